@@ -1,0 +1,199 @@
+package font
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/sizeply/sizeply/internal/pdf"
+)
+
+// cmap maps codes to CIDs (ISO 32000-1, 9.7.5). A predefined one other than
+// Identity knows only which bytes are codes: its mapping is not in the file.
+type cmap struct {
+	vertical bool
+	space    codespace
+	ranges   []cidRange // sorted, disjoint
+	notdef   []cidRange
+	base     *cmap    // where usecmap looks further
+	identity bool     // the code is the CID
+	name     pdf.Name // of a predefined CMap whose mapping is not known
+	fault    string   // why its codes cannot be trusted
+}
+
+// cidRange maps the codes lo to hi of n bytes to CIDs from cid on, or in a
+// notdef range all to cid.
+type cidRange struct {
+	n      int
+	lo, hi uint32
+	cid    int
+}
+
+// loadCMap reads the Encoding of a Type 0 font: a name or a stream.
+func loadCMap(r reader, o pdf.Object) *cmap {
+	return loadCMapAt(r, o, 0)
+}
+
+// maxBases bounds a chain of usecmap.
+const maxBases = 4
+
+// maxCMap bounds the decoded size of a CMap stream; the largest of the trade
+// has less than 1 MB.
+const maxCMap = 4 << 20
+
+func loadCMapAt(r reader, o pdf.Object, depth int) *cmap {
+	switch e := pdf.Resolve(r.src, o).(type) {
+	case pdf.Name:
+		return predefinedCMap(e)
+	case *pdf.Stream:
+		return embeddedCMap(r, e, depth)
+	}
+	return unknownCMap("Type 0 font without a CMap")
+}
+
+// unknownCMap stands for one that cannot be read; the codes of most fonts
+// have two bytes.
+func unknownCMap(fault string) *cmap {
+	return &cmap{space: twoBytes(), fault: fault}
+}
+
+// embeddedCMap reads a CMap stream (Table 120). WMode of the dictionary goes
+// before that of the data, and so does UseCMap.
+func embeddedCMap(r reader, s *pdf.Stream, depth int) *cmap {
+	data, err := r.decode(r.src, s, maxCMap)
+	m := &cmap{}
+	if err != nil {
+		m.fault = "damaged CMap"
+	}
+	base := parseCMap(m, data)
+	if v, ok := r.integer(s.Dict["WMode"]); ok {
+		m.vertical = v == 1
+	}
+	var use pdf.Object
+	if base != "" {
+		use = base
+	}
+	if s.Dict["UseCMap"] != nil {
+		use = s.Dict["UseCMap"]
+	}
+	m.use(r, use, depth)
+	m.finish()
+	return m
+}
+
+// use takes over the codespace and the faults of a base.
+func (m *cmap) use(r reader, o pdf.Object, depth int) {
+	if o == nil {
+		return
+	}
+	if depth == maxBases {
+		m.setFault("a chain of UseCMap without end")
+		return
+	}
+	m.base = loadCMapAt(r, o, depth+1)
+	m.setFault(m.base.fault)
+	m.space = append(m.space, m.base.space...)
+}
+
+// finish checks what was read and puts it in order.
+func (m *cmap) finish() {
+	if len(m.space) == 0 {
+		m.space = twoBytes()
+		m.setFault("CMap without codespace ranges")
+	}
+	if len(m.space) > maxRanges {
+		m.space = m.space[:maxRanges]
+		m.setFault("CMap with too many codespace ranges")
+	}
+	var clash, clashNotdef bool
+	m.ranges, clash = disjoint(m.ranges, 1)
+	m.notdef, clashNotdef = disjoint(m.notdef, 0)
+	if clash || clashNotdef {
+		m.setFault("CMap with two CIDs for one code")
+	}
+}
+
+func (m *cmap) setFault(fault string) {
+	if m.fault == "" {
+		m.fault = fault
+	}
+}
+
+// disjoint sorts ranges and cuts off what an earlier one already maps. clash
+// is true where they map a code differently; CIDs rise by step within one.
+func disjoint(all []cidRange, step int) (kept []cidRange, clash bool) {
+	slices.SortStableFunc(all, func(a, b cidRange) int {
+		return cmp.Or(cmp.Compare(a.n, b.n), cmp.Compare(a.lo, b.lo))
+	})
+	kept = make([]cidRange, 0, len(all))
+	for _, s := range all {
+		if n := len(kept); n > 0 && kept[n-1].n == s.n && s.lo <= kept[n-1].hi {
+			last := kept[n-1]
+			clash = clash || s.cid != last.cid+step*(int(s.lo)-int(last.lo))
+			if s.hi <= last.hi {
+				continue
+			}
+			s.cid += step * (int(last.hi) + 1 - int(s.lo))
+			s.lo = last.hi + 1
+		}
+		kept = append(kept, s)
+	}
+	return kept, clash
+}
+
+// cid gives the CID of a code; mapped is false where that takes a mapping that
+// is not known. A code that nothing maps has the CID of its notdef range, else
+// 0 (9.7.6.3).
+func (m *cmap) cid(code []byte) (cid int, mapped bool) {
+	v := value(code)
+	for c := m; c != nil; c = c.base {
+		switch {
+		case c.identity:
+			return int(v & maxCID), true
+		case c.name != "":
+			return 0, false
+		}
+		if r := find(c.ranges, len(code), v); r != nil {
+			return r.cid + int(v-r.lo), true
+		}
+	}
+	for c := m; c != nil; c = c.base {
+		if r := find(c.notdef, len(code), v); r != nil {
+			return r.cid, true
+		}
+	}
+	return 0, true
+}
+
+// value reads the bytes of a code as a number, the first the highest.
+func value(code []byte) uint32 {
+	var v uint32
+	for _, b := range code {
+		v = v<<8 | uint32(b)
+	}
+	return v
+}
+
+func find(ranges []cidRange, n int, v uint32) *cidRange {
+	i, ok := slices.BinarySearchFunc(ranges, cidRange{n: n, lo: v}, func(a, b cidRange) int {
+		return cmp.Or(cmp.Compare(a.n, b.n), cmp.Compare(a.lo, b.lo))
+	})
+	if !ok {
+		i--
+	}
+	if i < 0 || ranges[i].n != n || v > ranges[i].hi {
+		return nil
+	}
+	return &ranges[i]
+}
+
+// opaque is the name of the predefined CMap on which the mapping rests and
+// which is not known, "" where there is none.
+func (m *cmap) opaque() string {
+	for m.base != nil {
+		m = m.base
+	}
+	if m.name == "" {
+		return ""
+	}
+	return shown(m.name)
+}

@@ -1,0 +1,73 @@
+package pdf
+
+import (
+	"errors"
+	"fmt"
+)
+
+// Content is the decoded content of a page: its content streams joined by a
+// newline each (7.8.2).
+type Content struct {
+	Data []byte
+	// Parts are the spans of the streams in Data, in order.
+	Parts []Span
+	// Warnings are sentences on streams that were damaged or missing.
+	Warnings []string
+}
+
+// Span is a half-open range of bytes.
+type Span struct{ Start, End int }
+
+// PageContent decodes and joins the content streams of a page dictionary. It
+// gives an error where a limit is passed or a filter is unknown; a damaged
+// stream gives what could be decoded, with a warning.
+func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
+	lim = lim.withDefaults()
+	var c Content
+	var warn warnings
+	decoded := map[*Stream][]byte{}
+	for i, o := range oneOrMore(src, page["Contents"]) {
+		s := AsStream(src, o)
+		if s == nil {
+			warn.add("content stream %d of the page is missing", i+1)
+			continue
+		}
+		data, known := decoded[s]
+		if !known {
+			var err error
+			if data, err = decodeLeniently(src, s, lim.StreamBytes, i+1, &warn); err != nil {
+				return Content{}, err
+			}
+			decoded[s] = data
+		}
+		if int64(len(c.Data)+len(data)) >= lim.PageBytes {
+			return Content{}, &LimitError{"decoded bytes of the contents of a page", lim.PageBytes}
+		}
+		c.join(data)
+	}
+	c.Warnings = warn.sentences()
+	return c, nil
+}
+
+// decodeLeniently decodes the content stream of that number, and warns where
+// it is damaged.
+func decodeLeniently(src Objects, s *Stream, limit int64, number int, warn *warnings) ([]byte, error) {
+	data, err := Decode(src, s, limit)
+	var damage *DamageError
+	switch {
+	case errors.As(err, &damage):
+		warn.add("content stream %d of the page: %v; what could be read of it is used", number, err)
+	case err != nil:
+		return nil, fmt.Errorf("content stream %d of the page: %w", number, err)
+	}
+	return data, nil
+}
+
+func (c *Content) join(data []byte) {
+	if len(c.Parts) > 0 {
+		c.Data = append(c.Data, '\n')
+	}
+	start := len(c.Data)
+	c.Data = append(c.Data, data...)
+	c.Parts = append(c.Parts, Span{start, len(c.Data)})
+}

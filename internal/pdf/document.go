@@ -1,0 +1,112 @@
+package pdf
+
+import "slices"
+
+// Document is one open PDF file, read whole into memory. It never changes,
+// so it is safe for concurrent use.
+type Document struct {
+	objects map[Ref]Object
+	refs    []Ref
+	root    Ref
+	info    Ref
+	// id is the permanent file identifier, "" where there is none.
+	id       String
+	version  string
+	warnings []string
+	pages    []Page
+}
+
+// document makes a document of the loaded objects. It gives a *FormatError
+// where they lead to no page.
+func (l *loader) document(t trailer, version string) (*Document, error) {
+	for _, s := range l.streams {
+		if isContainer(s) || s.Dict["Type"] == Name("XRef") {
+			delete(l.objects, s.num)
+		}
+	}
+	d := &Document{objects: l.objects, id: t.ID}
+	d.root, d.info = d.adopt(t.Root), d.adopt(t.Info)
+	d.refs = sortedRefs(d.objects)
+	if d.root == 0 {
+		return nil, &FormatError{Reason: "it has no catalog; it may be cut short, so download or copy it again"}
+	}
+	root, _ := d.Root()
+	d.version = max(version, catalogVersion(d, root))
+	var err error
+	if d.pages, err = readPages(d, root, l.lim.Objects, l.warn); err != nil {
+		return nil, err
+	}
+	if len(d.pages) == 0 {
+		return nil, &FormatError{d.root, "it leads to no page; the file may be cut short, so download or copy it again"}
+	}
+	d.warnings = l.warn.sentences()
+	return d, nil
+}
+
+// adopt returns the number of a dictionary of the trailer, 0 where it is none.
+// A direct one, which is against the standard, gets a number.
+func (d *Document) adopt(o Object) Ref {
+	dict := AsDict(d, o)
+	if dict == nil {
+		return 0
+	}
+	if r, ok := lastRef(d, o); ok {
+		return r
+	}
+	r := highest(d.objects) + 1
+	d.objects[r] = dict
+	return r
+}
+
+func highest(objects map[Ref]Object) (h Ref) {
+	for r := range objects {
+		h = max(h, r)
+	}
+	return h
+}
+
+// lastRef follows references to the last, which leads to an object.
+func lastRef(src Objects, o Object) (last Ref, ok bool) {
+	for range maxRefChain {
+		r, isRef := o.(Ref)
+		if !isRef {
+			return last, ok && o != nil
+		}
+		last, ok, o = r, true, src.Object(r)
+	}
+	return 0, false
+}
+
+// catalogVersion returns the version that the catalog claims, "" where it
+// claims none.
+func catalogVersion(d *Document, root Dict) string {
+	v := string(AsName(d, root["Version"]))
+	if len(v) == 3 && isDigit(v[0]) && v[1] == '.' && isDigit(v[2]) {
+		return v
+	}
+	return ""
+}
+
+// Object implements Objects.
+func (d *Document) Object(r Ref) Object { return d.objects[r] }
+
+// Refs returns the numbers of all objects, ascending. Cross-reference streams
+// and object streams (7.5.7, 7.5.8) are no objects here.
+func (d *Document) Refs() []Ref { return slices.Clone(d.refs) }
+
+// Root returns the catalog (7.7.2) and its number.
+func (d *Document) Root() (Dict, Ref) { return AsDict(d, d.root), d.root }
+
+// Info returns the number of the document information dictionary (14.3.3), 0
+// where there is none.
+func (d *Document) Info() Ref { return d.info }
+
+// Version returns the higher of the header's and the catalog's version, such
+// as "1.7".
+func (d *Document) Version() string { return d.version }
+
+// Warnings returns what was repaired or left out on opening, a sentence each.
+func (d *Document) Warnings() []string { return slices.Clone(d.warnings) }
+
+// Pages returns the pages in order.
+func (d *Document) Pages() []Page { return slices.Clone(d.pages) }

@@ -1,0 +1,48 @@
+package pdf
+
+// Edit is a set of changes over a Document, which stays as it is. An Edit is
+// not safe for concurrent use.
+type Edit struct {
+	doc     *Document
+	changed map[Ref]Object
+	next    Ref
+	info    Ref
+}
+
+// Edit begins an empty set of changes.
+func (d *Document) Edit() *Edit {
+	e := &Edit{doc: d, changed: map[Ref]Object{}, next: 1, info: d.info}
+	if n := len(d.refs); n > 0 {
+		e.next = d.refs[n-1] + 1
+	}
+	return e
+}
+
+// Object implements Objects: the changed object where there is one, else the
+// document's.
+func (e *Edit) Object(r Ref) Object {
+	if o, ok := e.changed[r]; ok {
+		return o
+	}
+	return e.doc.Object(r)
+}
+
+// Set changes object r to o; nil makes it null, so that references to it are
+// left out of the output.
+func (e *Edit) Set(r Ref, o Object) {
+	e.changed[r] = o
+	e.next = max(e.next, r+1)
+}
+
+// Add gives o a number that nothing else has.
+func (e *Edit) Add(o Object) Ref {
+	r := e.next
+	e.Set(r, o)
+	return r
+}
+
+// SetInfo makes r the document information dictionary, 0 for none.
+func (e *Edit) SetInfo(r Ref) { e.info = r }
+
+// Original returns the document under the changes.
+func (e *Edit) Original() *Document { return e.doc }

@@ -1,0 +1,59 @@
+package pdf
+
+import (
+	"errors"
+	"fmt"
+)
+
+var (
+	// ErrEmpty says that the file has no bytes.
+	ErrEmpty = errors.New("the file is empty; copy or download it again")
+	// ErrNotPDF says that the file is of another kind.
+	ErrNotPDF = errors.New("the file is not a PDF: its first 1024 bytes hold no %PDF- header")
+	// ErrEncrypted says that the file is encrypted.
+	ErrEncrypted = errors.New("the file is encrypted, which is not supported; save it without a password first")
+)
+
+// A FormatError says that a file is a PDF, but broken beyond repair: cut
+// short, or without pages.
+type FormatError struct {
+	// Ref is the number of the object at fault, 0 where it is none alone.
+	Ref Ref
+	// Reason says what is wrong.
+	Reason string
+}
+
+func (e *FormatError) Error() string {
+	if e.Ref == 0 {
+		return "broken PDF file: " + e.Reason
+	}
+	return fmt.Sprintf("broken PDF file: object %d: %s", e.Ref, e.Reason)
+}
+
+// A LimitError says that a file needs more than Limits allows.
+type LimitError struct {
+	// What is limited, such as "bytes of the file".
+	What string
+	// Limit is the number allowed.
+	Limit int64
+}
+
+func (e *LimitError) Error() string {
+	return fmt.Sprintf("the file passes the limit of %d %s", e.Limit, e.What)
+}
+
+// A DamageError says that the data of a stream is damaged. It comes together
+// with the data that could be decoded.
+type DamageError struct {
+	// Filter is the filter that met the damage, such as "FlateDecode".
+	Filter Name
+	// Err is what it met.
+	Err error
+}
+
+func (e *DamageError) Error() string {
+	return fmt.Sprintf("damaged %s data: %v", e.Filter, e.Err)
+}
+
+// Unwrap returns what the filter met.
+func (e *DamageError) Unwrap() error { return e.Err }

@@ -1,0 +1,211 @@
+package pdf
+
+import (
+	"bytes"
+	"errors"
+	"io"
+)
+
+var (
+	errCharacter = errors.New("a character that does not belong there")
+	errCode      = errors.New("a code that does not exist")
+)
+
+// unASCIIHex decodes ASCIIHexDecode data (7.4.2).
+func unASCIIHex(data []byte) ([]byte, error) {
+	out, half := make([]byte, 0, len(data)/2), -1
+	var err error
+	for _, c := range data {
+		v := hexValue(c)
+		switch {
+		case c == '>':
+			return closeHex(out, half), err
+		case isSpace(c):
+		case v < 0:
+			err = errCharacter
+		case half < 0:
+			half = v
+		default:
+			out, half = append(out, byte(half<<4|v)), -1
+		}
+	}
+	return closeHex(out, half), err
+}
+
+// closeHex appends the last digit if there is one left; it stands for two.
+func closeHex(out []byte, half int) []byte {
+	if half >= 0 {
+		out = append(out, byte(half<<4))
+	}
+	return out
+}
+
+// unASCII85 decodes ASCII85Decode data (7.4.3), with or without the opening
+// mark that other formats have.
+func unASCII85(data []byte, limit int64) ([]byte, error) {
+	data = bytes.TrimPrefix(bytes.TrimLeft(data, " \t\r\n\f\x00"), []byte("<~"))
+	var out []byte
+	var group [5]byte
+	n := 0
+	for _, c := range data {
+		switch {
+		case c == '~':
+			return append(out, ascii85Group(group, n)...), nil
+		case isSpace(c):
+		case c == 'z' && n == 0:
+			out = append(out, 0, 0, 0, 0)
+		case c < '!' || c > 'u':
+			return append(out, ascii85Group(group, n)...), errCharacter
+		default:
+			group[n] = c - '!'
+			if n++; n == 5 {
+				out, n = append(out, ascii85Group(group, n)...), 0
+			}
+		}
+		if int64(len(out)) > limit {
+			return nil, &LimitError{"decoded bytes of a stream", limit}
+		}
+	}
+	return append(out, ascii85Group(group, n)...), nil
+}
+
+// ascii85Group converts n digits to n-1 bytes.
+func ascii85Group(group [5]byte, n int) []byte {
+	if n < 2 {
+		return nil
+	}
+	for i := n; i < 5; i++ {
+		group[i] = 84
+	}
+	var v uint32
+	for _, d := range group {
+		v = v*85 + uint32(d)
+	}
+	b := [4]byte{byte(v >> 24), byte(v >> 16), byte(v >> 8), byte(v)}
+	return b[:n-1]
+}
+
+// unRunLength decodes RunLengthDecode data (7.4.5).
+func unRunLength(data []byte, limit int64) ([]byte, error) {
+	var out []byte
+	for len(data) > 0 {
+		n := int(data[0])
+		data = data[1:]
+		switch {
+		case n == 128:
+			return out, nil
+		case n < 128 && n < len(data):
+			out, data = append(out, data[:n+1]...), data[n+1:]
+		case n < 128 || len(data) == 0:
+			return append(out, data...), io.ErrUnexpectedEOF
+		default:
+			for range 257 - n {
+				out = append(out, data[0])
+			}
+			data = data[1:]
+		}
+		if int64(len(out)) > limit {
+			return nil, &LimitError{"decoded bytes of a stream", limit}
+		}
+	}
+	return out, nil
+}
+
+const (
+	lzwClear = 256
+	lzwEnd   = 257
+)
+
+// lzwTable is the state of unLZW: for each code the code before its last
+// byte, that byte, and its length.
+type lzwTable struct {
+	prefix [4096]uint16
+	last   [4096]byte
+	length [4096]int
+	// next is the next code to be given away.
+	next int
+}
+
+// unLZW decodes LZWDecode data (7.4.4.2). With early change the codes grow one
+// code early (Table 8).
+func unLZW(data []byte, early bool, limit int64) ([]byte, error) {
+	t := &lzwTable{next: lzwEnd + 1}
+	for c := range lzwClear {
+		t.last[c], t.length[c] = byte(c), 1
+	}
+	var out []byte
+	bits, have, previous := uint32(0), 0, -1
+	for {
+		width := t.width(early)
+		for have < width {
+			if len(data) == 0 {
+				return out, nil
+			}
+			bits, have, data = bits<<8|uint32(data[0]), have+8, data[1:]
+		}
+		have -= width
+		code := int(bits >> have & (1<<width - 1))
+		switch {
+		case code == lzwEnd:
+			return out, nil
+		case code == lzwClear:
+			t.next, previous = lzwEnd+1, -1
+			continue
+		case code > t.next || code == t.next && previous < 0:
+			return out, errCode
+		}
+		out = t.emit(out, code, previous)
+		if previous = code; int64(len(out)) > limit {
+			return nil, &LimitError{"decoded bytes of a stream", limit}
+		}
+	}
+}
+
+// width returns the number of bits of the code to come.
+func (t *lzwTable) width(early bool) int {
+	n := t.next
+	if early {
+		n++
+	}
+	switch {
+	case n < 512:
+		return 9
+	case n < 1024:
+		return 10
+	case n < 2048:
+		return 11
+	}
+	return 12
+}
+
+// emit appends what code stands for, and gives away the next code: that for
+// what previous stands for with one more byte, the first of code's.
+func (t *lzwTable) emit(out []byte, code, previous int) []byte {
+	start := len(out)
+	if code == t.next {
+		out = t.expand(out, previous)
+		out = append(out, out[start])
+	} else {
+		out = t.expand(out, code)
+	}
+	if previous >= 0 && t.next < len(t.last) {
+		t.prefix[t.next], t.last[t.next] = uint16(previous), out[start]
+		t.length[t.next] = t.length[previous] + 1
+		t.next++
+	}
+	return out
+}
+
+// expand appends what a known code stands for.
+func (t *lzwTable) expand(out []byte, code int) []byte {
+	n := t.length[code]
+	for range n {
+		out = append(out, 0)
+	}
+	for i := len(out) - 1; n > 0; n-- {
+		out[i] = t.last[code]
+		code = int(t.prefix[code])
+		i--
+	}
+	return out
+}

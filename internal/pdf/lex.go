@@ -1,0 +1,310 @@
+package pdf
+
+import (
+	"bytes"
+	"strconv"
+)
+
+// isSpace tells white-space characters (Table 1).
+func isSpace(c byte) bool {
+	return c == ' ' || c == '\n' || c == '\r' || c == '\t' || c == '\f' || c == 0
+}
+
+// isDelimiter tells delimiter characters (Table 2).
+func isDelimiter(c byte) bool {
+	switch c {
+	case '(', ')', '<', '>', '[', ']', '{', '}', '/', '%':
+		return true
+	}
+	return false
+}
+
+func isRegular(c byte) bool { return !isSpace(c) && !isDelimiter(c) }
+
+func isDigit(c byte) bool { return '0' <= c && c <= '9' }
+
+// lexer reads the tokens of 7.2 and 7.3 from data at pos.
+type lexer struct {
+	data []byte
+	pos  int
+	// names holds one copy of each name met; it may be shared.
+	names map[string]Name
+	// damage is the first fault that was passed over, "" where there is none.
+	damage string
+}
+
+func (x *lexer) damaged(what string) {
+	if x.damage == "" {
+		x.damage = what
+	}
+}
+
+// skipSpace passes white space and comments (7.2.3).
+func (x *lexer) skipSpace() {
+	for x.pos < len(x.data) {
+		switch c := x.data[x.pos]; {
+		case isSpace(c):
+			x.pos++
+		case c == '%':
+			x.skipComment()
+		default:
+			return
+		}
+	}
+}
+
+func (x *lexer) skipComment() {
+	end := bytes.IndexAny(x.data[x.pos:], "\r\n")
+	if end < 0 {
+		x.pos = len(x.data)
+		return
+	}
+	x.pos += end
+}
+
+// startsWith tells whether s stands at pos.
+func (x *lexer) startsWith(s string) bool {
+	return len(x.data)-x.pos >= len(s) && string(x.data[x.pos:x.pos+len(s)]) == s
+}
+
+// accept passes s if it stands at pos.
+func (x *lexer) accept(s string) bool {
+	if !x.startsWith(s) {
+		return false
+	}
+	x.pos += len(s)
+	return true
+}
+
+// digits reads an unsigned integer of at most ten digits.
+func (x *lexer) digits() (n int64, ok bool) {
+	start := x.pos
+	for x.pos < len(x.data) && isDigit(x.data[x.pos]) {
+		if x.pos-start == 10 {
+			return 0, false
+		}
+		n = n*10 + int64(x.data[x.pos]-'0')
+		x.pos++
+	}
+	return n, x.pos > start
+}
+
+// word reads a run of regular characters.
+func (x *lexer) word() []byte {
+	start := x.pos
+	for x.pos < len(x.data) && isRegular(x.data[x.pos]) {
+		x.pos++
+	}
+	return x.data[start:x.pos]
+}
+
+// name reads a name (7.3.5); its slash stands at pos. A number sign that no
+// two hexadecimal digits follow stands for itself.
+func (x *lexer) name() Name {
+	x.pos++
+	raw := x.word()
+	if n, ok := x.names[string(raw)]; ok {
+		return n
+	}
+	n := Name(unescapeName(raw))
+	if x.names != nil {
+		x.names[string(raw)] = n
+	}
+	return n
+}
+
+func unescapeName(raw []byte) []byte {
+	if bytes.IndexByte(raw, '#') < 0 {
+		return raw
+	}
+	out := make([]byte, 0, len(raw))
+	for i := 0; i < len(raw); i++ {
+		if raw[i] == '#' && i+2 < len(raw) && hexValue(raw[i+1]) >= 0 && hexValue(raw[i+2]) >= 0 {
+			out = append(out, byte(hexValue(raw[i+1])<<4|hexValue(raw[i+2])))
+			i += 2
+			continue
+		}
+		out = append(out, raw[i])
+	}
+	return out
+}
+
+// hexValue returns the value of a hexadecimal digit, -1 where c is none.
+func hexValue(c byte) int {
+	switch {
+	case isDigit(c):
+		return int(c - '0')
+	case 'a' <= c && c <= 'f':
+		return int(c-'a') + 10
+	case 'A' <= c && c <= 'F':
+		return int(c-'A') + 10
+	}
+	return -1
+}
+
+// number reads a number (7.3.3). As viewers do, it takes several signs for
+// one, leaves out a minus inside, and reads no digits as 0.
+func (x *lexer) number() Object {
+	start := x.pos
+	negative := x.data[x.pos] == '-'
+	for x.pos < len(x.data) && (x.data[x.pos] == '-' || x.data[x.pos] == '+') {
+		x.pos++
+	}
+	body := x.pos
+	dots, minuses := x.numberBody()
+	text := x.data[body:x.pos]
+	if minuses > 0 || body-start > 1 {
+		x.damaged("a number with misplaced signs")
+		text = bytes.ReplaceAll(text, []byte("-"), nil)
+	}
+	if len(text) == dots {
+		x.damaged("a number without digits")
+		return Integer(0)
+	}
+	return makeNumber(string(text), negative, dots == 0)
+}
+
+// numberBody passes digits, one dot and minus signs, and counts the latter two.
+func (x *lexer) numberBody() (dots, minuses int) {
+	for ; x.pos < len(x.data); x.pos++ {
+		switch c := x.data[x.pos]; {
+		case isDigit(c):
+		case c == '.' && dots == 0:
+			dots++
+		case c == '-':
+			minuses++
+		default:
+			return dots, minuses
+		}
+	}
+	return dots, minuses
+}
+
+// makeNumber converts digits with at most one dot. An integer that does not
+// fit becomes a real.
+func makeNumber(text string, negative, integer bool) Object {
+	if negative {
+		text = "-" + text
+	}
+	if integer {
+		if n, err := strconv.ParseInt(text, 10, 64); err == nil {
+			return Integer(n)
+		}
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		return Integer(0)
+	}
+	return Real(v)
+}
+
+// literal reads a literal string (7.3.4.2); its parenthesis stands at pos. ok
+// is false where the string does not end.
+func (x *lexer) literal() (s String, ok bool) {
+	start := x.pos + 1
+	depth, plain := 1, true
+	for i := start; i < len(x.data); i++ {
+		switch x.data[i] {
+		case '\\':
+			plain = false
+			i++
+		case '\r':
+			plain = false
+		case '(':
+			depth++
+		case ')':
+			if depth--; depth == 0 {
+				x.pos = i + 1
+				if plain {
+					return String(x.data[start:i]), true
+				}
+				return String(unescape(x.data[start:i])), true
+			}
+		}
+	}
+	x.pos = len(x.data)
+	return "", false
+}
+
+// unescape resolves the escape sequences of Table 3, and ends of lines.
+func unescape(raw []byte) []byte {
+	out := make([]byte, 0, len(raw))
+	for i := 0; i < len(raw); i++ {
+		switch c := raw[i]; {
+		case c == '\r':
+			out = append(out, '\n')
+			if i+1 < len(raw) && raw[i+1] == '\n' {
+				i++
+			}
+		case c == '\\' && i+1 < len(raw):
+			var n int
+			out, n = unescapeOne(out, raw[i+1:])
+			i += n
+		case c != '\\':
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// unescapeOne appends what the sequence at the start of raw, after the
+// backslash, stands for, and returns its length.
+func unescapeOne(out, raw []byte) ([]byte, int) {
+	switch c := raw[0]; c {
+	case 'n':
+		return append(out, '\n'), 1
+	case 'r':
+		return append(out, '\r'), 1
+	case 't':
+		return append(out, '\t'), 1
+	case 'b':
+		return append(out, '\b'), 1
+	case 'f':
+		return append(out, '\f'), 1
+	case '\n':
+		return out, 1
+	case '\r':
+		if len(raw) > 1 && raw[1] == '\n' {
+			return out, 2
+		}
+		return out, 1
+	case '0', '1', '2', '3', '4', '5', '6', '7':
+		v, n := 0, 0
+		for n < 3 && n < len(raw) && '0' <= raw[n] && raw[n] <= '7' {
+			v = v<<3 | int(raw[n]-'0')
+			n++
+		}
+		return append(out, byte(v)), n
+	default:
+		return append(out, c), 1
+	}
+}
+
+// hexString reads a hexadecimal string (7.3.4.3); its angle bracket stands at
+// pos. Whatever is no digit is left out; ok is false where it does not end.
+func (x *lexer) hexString() (s String, ok bool) {
+	end := bytes.IndexByte(x.data[x.pos:], '>')
+	if end < 0 {
+		x.pos = len(x.data)
+		return "", false
+	}
+	raw := x.data[x.pos+1 : x.pos+end]
+	x.pos += end + 1
+	out, half := make([]byte, 0, len(raw)/2+1), -1
+	for _, c := range raw {
+		v := hexValue(c)
+		switch {
+		case v < 0 && !isSpace(c):
+			x.damaged("a hexadecimal string with other characters")
+		case v < 0:
+		case half < 0:
+			half = v
+		default:
+			out, half = append(out, byte(half<<4|v)), -1
+		}
+	}
+	if half >= 0 {
+		out = append(out, byte(half<<4))
+	}
+	return String(out), true
+}

@@ -1,0 +1,196 @@
+package pdf
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+)
+
+// byLibrary makes a document of what pdfcpu reads. lost is how many objects
+// that the cross-reference table lists pdfcpu could not read: it leaves them
+// out without a word.
+func (l *loader) byLibrary(version string) (doc *Document, lost int, err error) {
+	ctx, err := readLibrary(l.ctx, l.data, l.lim)
+	if err != nil {
+		return nil, 0, libraryError(err)
+	}
+	if isEncrypted(ctx, l.data) {
+		return nil, 0, ErrEncrypted
+	}
+	if len(ctx.Table) > l.lim.Objects {
+		return nil, 0, &LimitError{"objects", int64(l.lim.Objects)}
+	}
+	if lost, err = l.convertAll(ctx); err != nil {
+		return nil, 0, err
+	}
+	t := trailer{}
+	if ctx.Root != nil {
+		t.Root = Ref(ctx.Root.ObjectNumber)
+	}
+	if ctx.Info != nil {
+		t.Info = Ref(ctx.Info.ObjectNumber)
+	} else { // pdfcpu overlooks one that is written in place
+		eachTrailer(l.data, func(d Dict) { t.Info = d["Info"] })
+	}
+	if len(ctx.ID) > 0 {
+		c := converter{left: 1 << 16}
+		t.ID, _ = c.object(ctx.ID[0], 0).(String)
+	}
+	doc, err = l.document(t, version)
+	return doc, lost, err
+}
+
+// readLibrary lets pdfcpu read the file. It returns when c ends, even where
+// pdfcpu does not look at it; what runs on then ends by itself and touches
+// nothing but data, which nobody changes. A panic is an error.
+func readLibrary(c context.Context, data []byte, lim Limits) (*model.Context, error) {
+	type answer struct {
+		ctx *model.Context
+		err error
+	}
+	done := make(chan answer, 1)
+	go func() {
+		var a answer
+		defer func() {
+			if r := recover(); r != nil {
+				a = answer{nil, fmt.Errorf("reading the file: %v", r)}
+			}
+			done <- a
+		}()
+		in := &meter{ReadSeeker: bytes.NewReader(evenHex(data)), left: 64<<20 + 64*len(data)}
+		a.ctx, a.err = pdfcpu.ReadWithContext(c, in, configuration(len(data), lim))
+		if a.err == nil {
+			resolveLazy(a.ctx)
+		}
+	}()
+	select {
+	case a := <-done:
+		if c.Err() != nil {
+			return nil, c.Err()
+		}
+		return a.ctx, a.err
+	case <-c.Done():
+		return nil, c.Err()
+	}
+}
+
+// configuration is built here, since pdfcpu's default writes a folder of
+// settings into the user's. Relaxed validation selects the parser's repairs.
+func configuration(size int, lim Limits) *model.Configuration {
+	limits := model.DefaultResourceLimits()
+	limits.MaxStreamBytes = int64(size) + 1
+	limits.MaxDecodeBytes = lim.StreamBytes
+	limits.MaxObjectCount = maxNumber + 1
+	limits.MaxXRefEntries = maxNumber + 1
+	return &model.Configuration{Reader15: true, ValidationMode: model.ValidationRelaxed, Limits: limits}
+}
+
+// resolveLazy reads the objects of object streams, which pdfcpu leaves as text
+// until they are asked for. One that cannot be read is null.
+func resolveLazy(ctx *model.Context) {
+	for nr, e := range ctx.Table {
+		if _, lazy := e.Object.(types.LazyObjectStreamObject); !lazy {
+			continue
+		}
+		if _, err := ctx.Dereference(*types.NewIndirectRef(nr, 0)); err != nil {
+			e.Object = nil
+		}
+	}
+}
+
+var errMeter = errors.New("its parts lead to the same bytes too often")
+
+// meter bounds how many bytes are read through it: tables whose entries all
+// lead to one big object would be read for hours.
+type meter struct {
+	io.ReadSeeker
+	left int
+}
+
+func (m *meter) Read(p []byte) (int, error) {
+	if m.left < 0 {
+		return 0, errMeter
+	}
+	n, err := m.ReadSeeker.Read(p)
+	m.left -= n
+	return n, err
+}
+
+// libraryError sorts the errors of pdfcpu into ours. Those of encryption and
+// of the context are final; all others are a *FormatError, and the file may
+// still be readable by searching.
+func libraryError(err error) error {
+	switch {
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+		return err
+	case errors.Is(err, pdfcpu.ErrWrongPassword), errors.Is(err, pdfcpu.ErrUnsupportedEncryptionFeature),
+		errors.Is(err, pdfcpu.ErrMalformedEncryption):
+		return ErrEncrypted
+	}
+	return &FormatError{Reason: err.Error()}
+}
+
+// isEncrypted tells whether a file is encrypted.
+func isEncrypted(ctx *model.Context, data []byte) bool {
+	if ctx.Encrypt != nil {
+		return true
+	}
+	for _, e := range ctx.Table {
+		if x, ok := e.Object.(types.XRefStreamDict); ok && x.Dict["Encrypt"] != nil {
+			return true
+		}
+	}
+	found := false // pdfcpu overlooks a dictionary written in place
+	eachTrailer(data, func(d Dict) { found = found || d["Encrypt"] != nil })
+	return found
+}
+
+// eachTrailer calls f for each trailer dictionary (7.5.5), in file order.
+func eachTrailer(data []byte, f func(Dict)) {
+	word := []byte("trailer")
+	for at := 0; ; {
+		i := bytes.Index(data[at:], word)
+		if i < 0 {
+			return
+		}
+		at += i + len(word)
+		if d := dictAt(data, at); d != nil {
+			f(d)
+		}
+	}
+}
+
+// brokenHex finds hexadecimal strings with white space within.
+var brokenHex = regexp.MustCompile(`<[0-9A-Fa-f]+[\s\x00]+[0-9A-Fa-f\s\x00]*>`)
+
+// evenHex moves white space within hexadecimal strings to their ends, in a
+// copy: pdfcpu takes a digit before white space for the first of a pair
+// (7.3.4.3 ignores the space). No offset changes. Stream data may be touched
+// too, which does not matter: it is taken from the file itself.
+func evenHex(data []byte) []byte {
+	found := brokenHex.FindAllIndex(data, -1)
+	if len(found) == 0 {
+		return data
+	}
+	out := bytes.Clone(data)
+	for _, at := range found {
+		text := data[at[0]+1 : at[1]-1]
+		digits := out[at[0]+1 : at[0]+1]
+		for _, c := range text {
+			if !isSpace(c) {
+				digits = append(digits, c)
+			}
+		}
+		for i := at[0] + 1 + len(digits); i < at[1]-1; i++ {
+			out[i] = ' '
+		}
+	}
+	return out
+}

@@ -1,0 +1,49 @@
+package pdf
+
+// Limits bounds the work on one file. A field of zero or less takes the
+// default; passing a limit gives a *LimitError.
+type Limits struct {
+	// FileBytes bounds the size of the file: 512 MiB by default. Opening
+	// takes about twice the size of the file for a moment, and once from
+	// then on.
+	FileBytes int64
+	// StreamBytes bounds the decoded bytes of one stream, after each of its
+	// filters: 256 MiB by default.
+	StreamBytes int64
+	// PageBytes bounds the decoded bytes of the contents of one page: 256 MiB
+	// by default. A page may name one stream many times.
+	PageBytes int64
+	// ObjectBytes bounds the text of all objects but stream data, which
+	// grows some twenty times when it is read: 128 MiB by default.
+	ObjectBytes int64
+	// Objects bounds the number of objects and that of pages: 2,000,000 by
+	// default.
+	Objects int
+}
+
+const (
+	// maxNumber is the highest object number: the limit of Table C.1. A
+	// higher one in a file is a mistake or an attack.
+	maxNumber = 8388607
+	// maxNesting bounds arrays and dictionaries inside each other, so that
+	// everything that walks an object may recurse.
+	maxNesting = 256
+	// maxWarnings bounds the list of warnings of one file.
+	maxWarnings = 50
+)
+
+// withDefaults returns l with the default for each field that is not set.
+func (l Limits) withDefaults() Limits {
+	setDefault(&l.FileBytes, 512<<20)
+	setDefault(&l.StreamBytes, 256<<20)
+	setDefault(&l.PageBytes, 256<<20)
+	setDefault(&l.ObjectBytes, 128<<20)
+	setDefault(&l.Objects, 2_000_000)
+	return l
+}
+
+func setDefault[N int | int64](field *N, value N) {
+	if *field <= 0 {
+		*field = value
+	}
+}

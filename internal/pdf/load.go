@@ -1,0 +1,190 @@
+package pdf
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"slices"
+)
+
+// loader reads the objects of a file.
+type loader struct {
+	ctx     context.Context
+	data    []byte
+	lim     Limits
+	scanned scanned
+	warn    *warnings
+
+	objects map[Ref]Object
+	// streams are those found at an offset, ascending once they are measured.
+	streams []rawStream
+	names   map[string]Name
+	// left is how many bytes of text may yet be read.
+	left int64
+}
+
+// rawStream is a stream whose data is not measured yet.
+type rawStream struct {
+	*Stream
+	num    Ref
+	start  int
+	length Object
+}
+
+// Object implements Objects.
+func (l *loader) Object(r Ref) Object { return l.objects[r] }
+
+// load reads the objects that the scan found. Of several objects of one
+// number the last in the file counts, one of an object stream standing where
+// that does.
+func (l *loader) load() error {
+	offsets := l.scanned.offsets
+	l.objects, l.streams = make(map[Ref]Object, len(offsets)), nil
+	l.names, l.left = map[string]Name{}, l.lim.ObjectBytes
+	if len(offsets) > l.lim.Objects {
+		return &LimitError{"objects", int64(l.lim.Objects)}
+	}
+	for _, num := range sortedRefs(offsets) {
+		if err := l.direct(num, offsets[num]); err != nil {
+			return err
+		}
+	}
+	slices.SortFunc(l.streams, func(a, b rawStream) int { return cmp.Compare(a.start, b.start) })
+	l.measure(isContainer)
+	for _, s := range l.streams {
+		if isContainer(s) {
+			if err := l.expand(s); err != nil {
+				return err
+			}
+		}
+	}
+	l.measure(func(s rawStream) bool { return !isContainer(s) })
+	return nil
+}
+
+func sortedRefs[V any](m map[Ref]V) []Ref {
+	refs := make([]Ref, 0, len(m))
+	for r := range m {
+		refs = append(refs, r)
+	}
+	slices.Sort(refs)
+	return refs
+}
+
+func isContainer(s rawStream) bool { return s.Dict["Type"] == Name("ObjStm") }
+
+// direct reads object num at an offset.
+func (l *loader) direct(num Ref, at int) error {
+	p := parser{lexer{data: l.data, pos: at, names: l.names}}
+	if found, ok := p.header(); !ok || found != num {
+		return l.spend(p.pos - at)
+	}
+	o, start, fault := p.body()
+	l.report(num, &p, fault)
+	if start > 0 {
+		o = l.stream(num, o.(Dict), start)
+	}
+	l.set(num, o)
+	return l.spend(p.pos - at)
+}
+
+// set stores an object that is not null.
+func (l *loader) set(num Ref, o Object) {
+	if delete(l.objects, num); o != nil {
+		l.objects[num] = o
+	}
+}
+
+// spend counts n bytes of text.
+func (l *loader) spend(n int) error {
+	if l.left -= int64(n); l.left < 0 {
+		return &LimitError{"bytes of objects", l.lim.ObjectBytes}
+	}
+	return l.ctx.Err()
+}
+
+// report warns of what was wrong with an object.
+func (l *loader) report(num Ref, p *parser, fault error) {
+	switch {
+	case fault != nil:
+		l.warn.add("object %d is left out: %v", num, fault)
+	case p.damage != "":
+		l.warn.add("object %d is damaged: it has %s", num, p.damage)
+	}
+}
+
+// stream makes a stream whose data is measured later.
+func (l *loader) stream(num Ref, d Dict, start int) *Stream {
+	s := rawStream{Stream: &Stream{Dict: d}, num: num, start: start, length: d["Length"]}
+	delete(d, "Length")
+	l.streams = append(l.streams, s)
+	return s.Stream
+}
+
+// measure finds the data of the streams that which names. A length may stand
+// in an object stream, so those are measured first.
+func (l *loader) measure(which func(rawStream) bool) {
+	ends := streamEnds{data: l.data}
+	for _, s := range l.streams {
+		if !which(s) {
+			continue
+		}
+		length := -1
+		if n, ok := Resolve(l, s.length).(Integer); ok && n >= 0 && n <= Integer(len(l.data)) {
+			length = int(n)
+		}
+		end, trusted := ends.find(s.start, length)
+		if !trusted {
+			l.warn.add("object %d: the length of the stream is wrong; it was measured", s.num)
+		}
+		s.Raw = l.data[s.start:end:end]
+	}
+}
+
+// expand reads the objects of an object stream (7.5.7).
+func (l *loader) expand(s rawStream) error {
+	data, err := Decode(l, s.Stream, min(l.lim.StreamBytes, max(1, l.left)))
+	var limit *LimitError
+	if errors.As(err, &limit) {
+		return &LimitError{"bytes of objects", l.lim.ObjectBytes}
+	}
+	if err != nil {
+		l.warn.add("object stream %d: %v", s.num, err)
+	}
+	if err := l.spend(len(data)); err != nil {
+		return err
+	}
+	first := AsInt(l, s.Dict["First"], 0)
+	if first < 0 || first > len(data) {
+		l.warn.add("object stream %d has no objects where it says", s.num)
+		return nil
+	}
+	index := lexer{data: data[:first]}
+	for range AsInt(l, s.Dict["N"], 0) {
+		index.skipSpace()
+		num, ok1 := index.digits()
+		index.skipSpace()
+		at, ok2 := index.digits()
+		if !ok1 || !ok2 {
+			return nil
+		}
+		if num > 0 && num <= maxNumber && l.scanned.offsets[Ref(num)] < s.start && at <= int64(len(data)-first) {
+			if err := l.compressed(Ref(num), data, first+int(at)); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// compressed reads object num of an object stream.
+func (l *loader) compressed(num Ref, data []byte, at int) error {
+	p := parser{lexer{data: data, pos: at, names: l.names}}
+	o, fault := p.object(0)
+	l.report(num, &p, fault)
+	l.set(num, o)
+	if len(l.objects) > l.lim.Objects {
+		return &LimitError{"objects", int64(l.lim.Objects)}
+	}
+	return l.spend(p.pos - at)
+}

@@ -1,0 +1,121 @@
+package pdf
+
+import "slices"
+
+// An Object is one of nil (the null object), bool, Integer, Real, Name,
+// String, Array, Dict, *Stream or Ref (ISO 32000-1, 7.3). Objects that come
+// out of a Document are shared and must not be changed: clone, change the
+// clone, and hand it to Edit.Set.
+type Object any
+
+type (
+	// Integer is an integer object (7.3.3).
+	Integer int64
+	// Real is a real number object (7.3.3).
+	Real float64
+	// Name is a name object without its slash, with #xx sequences decoded
+	// (7.3.5). It need not be valid UTF-8.
+	Name string
+	// String is the bytes of a string object, with escapes or hexadecimal
+	// digits decoded (7.3.4). Text gives it as text.
+	String string
+	// Array is an array object (7.3.6).
+	Array []Object
+	// Dict is a dictionary object (7.3.7). A key whose value is null is
+	// absent.
+	Dict map[Name]Object
+	// Ref is an indirect reference by object number (7.3.10). Generations
+	// are not told apart: a file holds one object of each number.
+	Ref int
+)
+
+// Stream is a stream object (7.3.8).
+type Stream struct {
+	// Dict is the stream dictionary without Length, which the writer sets.
+	Dict Dict
+	// Raw is the encoded data: the bytes of the file, decrypted where the
+	// file is encrypted.
+	Raw []byte
+}
+
+// Clone returns a shallow copy.
+func (d Dict) Clone() Dict {
+	c := make(Dict, len(d))
+	for k, v := range d {
+		c[k] = v
+	}
+	return c
+}
+
+// Keys returns the keys in ascending byte order.
+func (d Dict) Keys() []Name {
+	keys := make([]Name, 0, len(d))
+	for k := range d {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+// Objects is a source of indirect objects: a Document, or an Edit over one.
+type Objects interface {
+	// Object returns the object of that number, nil where there is none.
+	Object(Ref) Object
+}
+
+// maxRefChain bounds a chain of references that lead to references.
+const maxRefChain = 32
+
+// Resolve follows o as long as it is a reference. A reference to nothing,
+// and a chain of references without end, are null.
+func Resolve(src Objects, o Object) Object {
+	for range maxRefChain {
+		r, ok := o.(Ref)
+		if !ok {
+			return o
+		}
+		o = src.Object(r)
+	}
+	return nil
+}
+
+// AsDict resolves o and returns it as a dictionary, nil where it is none. A
+// stream is none.
+func AsDict(src Objects, o Object) Dict { d, _ := Resolve(src, o).(Dict); return d }
+
+// AsStream resolves o and returns it as a stream, nil where it is none.
+func AsStream(src Objects, o Object) *Stream { s, _ := Resolve(src, o).(*Stream); return s }
+
+// AsArray resolves o and returns it as an array, nil where it is none.
+func AsArray(src Objects, o Object) Array { a, _ := Resolve(src, o).(Array); return a }
+
+// AsName resolves o and returns it as a name, "" where it is none.
+func AsName(src Objects, o Object) Name { n, _ := Resolve(src, o).(Name); return n }
+
+// AsString resolves o and returns it as a string; ok is false where it is
+// none.
+func AsString(src Objects, o Object) (s String, ok bool) {
+	s, ok = Resolve(src, o).(String)
+	return s, ok
+}
+
+// AsNumber resolves o and returns it as a number; ok is false where it is
+// none.
+func AsNumber(src Objects, o Object) (v float64, ok bool) {
+	switch n := Resolve(src, o).(type) {
+	case Integer:
+		return float64(n), true
+	case Real:
+		return float64(n), true
+	}
+	return 0, false
+}
+
+// AsInt resolves o and returns it as an integer, def where it is no number.
+// A real is cut towards zero.
+func AsInt(src Objects, o Object, def int) int {
+	if v, ok := AsNumber(src, o); ok {
+		return int(v)
+	}
+	return def
+}

@@ -1,0 +1,155 @@
+package pdf
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+// summary is what a test compares of a page.
+type summary struct {
+	Ref       Ref
+	Resources Object
+	Media     Rect
+	Crop      Rect
+	Rotate    int
+	Unit      float64
+}
+
+func summaries(doc *Document) (list []summary) {
+	for _, p := range doc.Pages() {
+		list = append(list, summary{p.Ref, p.Resources, p.MediaBox, p.CropBox, p.Rotate, p.UserUnit})
+	}
+	return list
+}
+
+// a4 is what the pages of these tests have where nothing else is said.
+var a4 = Rect{0, 0, 595, 842}
+
+func TestPages(t *testing.T) {
+	base := summary{Media: a4, Crop: a4, Unit: 1}
+	at := func(ref Ref, change func(*summary)) summary {
+		s := base
+		if s.Ref = ref; change != nil {
+			change(&s)
+		}
+		return s
+	}
+	tests := []struct {
+		name string
+		// objects are those from 2 on, the root of the page tree.
+		objects []string
+		want    []summary
+		warning string
+	}{
+		{"two pages inherit a media box",
+			[]string{"<</Type/Pages/Kids[3 0 R 4 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page>>", "<</Type/Page>>"},
+			[]summary{at(3, nil), at(4, nil)}, ""},
+		{"Kids in an object of its own",
+			[]string{"<</Type/Pages/Kids 4 0 R/MediaBox[0 0 595 842]>>", "<</Type/Page>>", "[3 0 R]"},
+			[]summary{at(3, nil)}, ""},
+		{"no Type anywhere",
+			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Kids[4 0 R]>>", "<<>>"},
+			[]summary{at(4, nil)}, ""},
+		{"one page is the whole tree",
+			[]string{"<</Type/Page/MediaBox[0 0 595 842]>>"},
+			[]summary{at(2, nil)}, ""},
+		{"same page twice",
+			[]string{"<</Kids[3 0 R 4 0 R 3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page>>", "<</Type/Page>>"},
+			[]summary{at(3, nil), at(4, nil), at(3, nil)}, ""},
+		{"a node leads back to the root",
+			[]string{"<</Kids[3 0 R 2 0 R 4 0 R]/MediaBox[0 0 595 842]>>", "<</Kids[2 0 R 3 0 R]>>", "<</Type/Page>>"},
+			[]summary{at(4, nil)}, "met again"},
+		{"a node under two parents",
+			[]string{"<</Kids[3 0 R 3 0 R]/MediaBox[0 0 595 842]>>", "<</Kids[4 0 R]>>", "<</Type/Page>>"},
+			[]summary{at(4, nil)}, "met again"},
+		{"kids that are missing, direct or of another kind",
+			[]string{"<</Kids[9 0 R null 7 4 0 R<</Type/Page>>3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page>>", "(x)"},
+			[]summary{at(3, nil)}, "left out"},
+		{"Count does not matter",
+			[]string{"<</Type/Pages/Kids[3 0 R]/Count 77/MediaBox[0 0 595 842]>>", "<</Type/Page>>"},
+			[]summary{at(3, nil)}, ""},
+		{"own attributes replace inherited ones (7.7.3.4)",
+			[]string{"<</Kids[3 0 R 4 0 R]/MediaBox[0 0 595 842]/CropBox[0 0 9 9]/Rotate 90/Resources 5 0 R>>",
+				"<</Type/Page>>", "<</Type/Page/MediaBox[0 0 50 60]/CropBox[0 0 20 30]/Rotate 0/Resources<</A 1>>>>", "<<>>"},
+			[]summary{
+				at(3, func(s *summary) { s.Crop, s.Rotate, s.Resources = Rect{0, 0, 9, 9}, 90, Ref(5) }),
+				at(4, func(s *summary) {
+					s.Media, s.Crop, s.Resources = Rect{0, 0, 50, 60}, Rect{0, 0, 20, 30}, Dict{"A": Integer(1)}
+				}),
+			}, ""},
+		{"corners in another order (7.9.5), in objects of their own",
+			[]string{"<</Kids[3 0 R]>>", "<</Type/Page/MediaBox 4 0 R>>", "[595 5 0 R 0 0]", "842"},
+			[]summary{at(3, nil)}, ""},
+		{"crop box is cut to the media box (14.11.2)",
+			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/CropBox[-10 10.5 999 20]>>"},
+			[]summary{at(3, func(s *summary) { s.Crop = Rect{0, 10.5, 595, 20} })}, ""},
+		{"crop box outside the media box",
+			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/CropBox[1000 0 1100 10]>>"},
+			[]summary{at(3, nil)}, "crop box outside"},
+		{"no media box",
+			[]string{"<</Kids[3 0 R]>>", "<</Type/Page>>"},
+			[]summary{at(3, func(s *summary) { s.Media, s.Crop = usLetter, usLetter })}, "US Letter"},
+		{"media box of three numbers",
+			[]string{"<</Kids[3 0 R]>>", "<</Type/Page/MediaBox[0 0 595]>>"},
+			[]summary{at(3, func(s *summary) { s.Media, s.Crop = usLetter, usLetter })}, "US Letter"},
+		{"broken media box does not replace an inherited one",
+			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/MediaBox[0 0 0 0]/CropBox[/A]>>"},
+			[]summary{at(3, nil)}, ""},
+		{"rotation below zero and past a turn",
+			[]string{"<</Kids[3 0 R 4 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/Rotate -90>>", "<</Type/Page/Rotate 450>>"},
+			[]summary{at(3, func(s *summary) { s.Rotate = 270 }), at(4, func(s *summary) { s.Rotate = 90 })}, ""},
+		{"rotation by no multiple of 90",
+			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/Rotate 45>>"},
+			[]summary{at(3, nil)}, "rotation"},
+		{"user unit is not inherited (Table 30)",
+			[]string{"<</Kids[3 0 R 4 0 R]/UserUnit 3/MediaBox[0 0 595 842]>>", "<</Type/Page/UserUnit 2.5>>", "<</Type/Page/UserUnit 0>>"},
+			[]summary{at(3, func(s *summary) { s.Unit = 2.5 }), at(4, nil)}, ""},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			s := source{objects: append([]string{catalog}, tt.objects...)}
+			doc := open(t, s.bytes())
+			if diff := cmp.Diff(tt.want, summaries(doc)); diff != "" {
+				t.Errorf("(-want +got):\n%s", diff)
+			}
+			for i, p := range doc.Pages() {
+				if p.Number != i+1 || p.Dict == nil {
+					t.Errorf("page %d has number %d, dictionary %v", i+1, p.Number, p.Dict)
+				}
+			}
+			if tt.warning == "" && len(doc.Warnings()) > 0 || !hasWarning(doc, tt.warning) && tt.warning != "" {
+				t.Errorf("warnings %q, want %q", doc.Warnings(), tt.warning)
+			}
+			checkRewrite(t, doc)
+		})
+	}
+}
+
+// TestPagesDeep has a chain of nodes each inside the one before.
+func TestPagesDeep(t *testing.T) {
+	const depth = 20_000
+	s := source{objects: []string{catalog}}
+	for i := range depth {
+		s.objects = append(s.objects, fmt.Sprintf("<</Kids[%d 0 R]>>", i+3))
+	}
+	s.objects = append(s.objects, "<</Type/Page/MediaBox[0 0 9 9]>>")
+	if n := len(open(t, s.bytes()).Pages()); n != 1 {
+		t.Errorf("%d pages", n)
+	}
+}
+
+// TestPagesShared has nodes whose kids are all the next node twice, which
+// would be 2 to the power of 40 pages.
+func TestPagesShared(t *testing.T) {
+	s := source{objects: []string{catalog}}
+	for i := range 40 {
+		s.objects = append(s.objects, "<</Kids["+strings.Repeat(fmt.Sprintf("%d 0 R ", i+3), 2)+"]>>")
+	}
+	s.objects = append(s.objects, "<</Type/Page/MediaBox[0 0 9 9]>>")
+	if n := len(open(t, s.bytes()).Pages()); n != 2 {
+		t.Errorf("%d pages, want those of the last node", n)
+	}
+}

@@ -1,0 +1,221 @@
+package pdf
+
+import "errors"
+
+var (
+	errNesting = errors.New("arrays and dictionaries are nested too deep")
+	errString  = errors.New("a string does not end")
+	errNothing = errors.New("nothing where an object should be")
+)
+
+// parser reads objects (7.3) from text. It is as lenient as viewers are: what
+// it passes over it keeps as damage; only what it cannot make an object of is
+// an error.
+type parser struct{ lexer }
+
+// header reads `n g obj`.
+func (p *parser) header() (Ref, bool) {
+	p.skipSpace()
+	n, ok := p.digits()
+	if !ok || n == 0 || n > maxNumber {
+		return 0, false
+	}
+	p.skipSpace()
+	if _, ok = p.digits(); !ok {
+		return 0, false
+	}
+	p.skipSpace()
+	return Ref(n), p.accept("obj")
+}
+
+// body reads the object after the header of an indirect object (7.3.10). If
+// it is the dictionary of a stream (7.3.8.1), start is where the data begins,
+// else 0.
+func (p *parser) body() (o Object, start int, err error) {
+	if p.skipSpace(); p.atEnd() {
+		return nil, 0, nil
+	}
+	if o, err = p.object(0); err != nil {
+		return nil, 0, err
+	}
+	p.skipSpace()
+	if _, isDict := o.(Dict); isDict && p.accept("stream") {
+		p.skipStreamEOL()
+		start = p.pos
+	}
+	return o, start, nil
+}
+
+// skipStreamEOL passes the end of line after `stream`, and blanks before it.
+// A carriage return alone is against the standard, but met.
+func (p *parser) skipStreamEOL() {
+	i := p.pos
+	for i < len(p.data) && (p.data[i] == ' ' || p.data[i] == '\t') {
+		i++
+	}
+	switch {
+	case i+1 < len(p.data) && p.data[i] == '\r' && p.data[i+1] == '\n':
+		p.pos = i + 2
+	case i < len(p.data) && (p.data[i] == '\n' || p.data[i] == '\r'):
+		p.pos = i + 1
+	}
+}
+
+// atEnd tells whether the text, or the indirect object at hand, is over.
+func (p *parser) atEnd() bool {
+	if p.pos >= len(p.data) {
+		return true
+	}
+	c := p.data[p.pos]
+	return c == 'e' && (p.startsWith("endobj") || p.startsWith("endstream")) ||
+		c == 's' && p.startsWith("stream")
+}
+
+// object reads one object at the given depth of nesting. It always moves on.
+func (p *parser) object(depth int) (Object, error) {
+	p.skipSpace()
+	if p.pos >= len(p.data) {
+		return nil, errNothing
+	}
+	switch c := p.data[p.pos]; {
+	case c == '/':
+		return p.name(), nil
+	case c == '(':
+		return stringOrError(p.literal())
+	case p.startsWith("<<"):
+		return p.dict(depth)
+	case c == '<':
+		return stringOrError(p.hexString())
+	case c == '[':
+		return p.array(depth)
+	case isDigit(c) || c == '-' || c == '+' || c == '.':
+		return p.numberOrRef(), nil
+	}
+	return p.keyword(), nil
+}
+
+func stringOrError(s String, ok bool) (Object, error) {
+	if !ok {
+		return nil, errString
+	}
+	return s, nil
+}
+
+// keyword reads true, false or null. Anything else counts as null.
+func (p *parser) keyword() Object {
+	w := p.word()
+	switch string(w) {
+	case "true":
+		return true
+	case "false":
+		return false
+	case "null":
+		return nil
+	case "":
+		p.pos++ // a stray delimiter
+	}
+	p.damaged("an unknown word")
+	return nil
+}
+
+// numberOrRef reads a number, or an indirect reference if that is what it
+// begins. A reference to an impossible number is null.
+func (p *parser) numberOrRef() Object {
+	n := p.number()
+	num, ok := n.(Integer)
+	if !ok || num < 0 {
+		return n
+	}
+	after := p.pos
+	if p.skipSpace(); p.pos > after && p.generationAndR() {
+		if num == 0 || num > maxNumber {
+			return nil
+		}
+		return Ref(num)
+	}
+	p.pos = after
+	return n
+}
+
+// generationAndR passes `g R`.
+func (p *parser) generationAndR() bool {
+	if _, ok := p.digits(); !ok {
+		return false
+	}
+	at := p.pos
+	p.skipSpace()
+	if p.pos == at || !p.accept("R") {
+		return false
+	}
+	return p.pos == len(p.data) || !isRegular(p.data[p.pos])
+}
+
+// array reads an array (7.3.6); its bracket stands at pos.
+func (p *parser) array(depth int) (Object, error) {
+	if depth == maxNesting {
+		return nil, errNesting
+	}
+	p.pos++
+	a := Array{}
+	for {
+		p.skipSpace()
+		switch {
+		case p.accept("]"):
+			return a, nil
+		case p.atEnd() || p.startsWith(">>"):
+			p.damaged("an array without an end")
+			return a, nil
+		}
+		o, err := p.object(depth + 1)
+		if err != nil {
+			return nil, err
+		}
+		a = append(a, o)
+	}
+}
+
+// dict reads a dictionary (7.3.7); its brackets stand at pos. Of a key that
+// occurs twice the last counts.
+func (p *parser) dict(depth int) (Object, error) {
+	if depth == maxNesting {
+		return nil, errNesting
+	}
+	p.pos += len("<<")
+	d := Dict{}
+	for {
+		p.skipSpace()
+		switch {
+		case p.accept(">>"):
+			return d, nil
+		case p.atEnd():
+			p.damaged("a dictionary without an end")
+			return d, nil
+		}
+		if err := p.entry(d, depth+1); err != nil {
+			return nil, err
+		}
+	}
+}
+
+// entry reads a key and its value into d. What is no key is passed over.
+func (p *parser) entry(d Dict, depth int) error {
+	if p.data[p.pos] != '/' {
+		p.damaged("a dictionary with a value that has no key")
+		_, err := p.object(depth)
+		return err
+	}
+	key := p.name()
+	p.skipSpace()
+	if p.atEnd() || p.startsWith(">>") {
+		p.damaged("a dictionary with a key that has no value")
+		return nil
+	}
+	value, err := p.object(depth)
+	if err != nil {
+		return err
+	}
+	if delete(d, key); value != nil {
+		d[key] = value
+	}
+	return nil
+}
