@@ -1,0 +1,64 @@
+package sizes
+
+import "slices"
+
+// A Chart is the size chart of one pattern. Its fields may be filled by hand;
+// Check then says whether they make sense. A chart that Read returns has been
+// checked.
+type Chart struct {
+	Name  string   `json:"name,omitempty"`
+	Unit  Unit     `json:"unit,omitempty"`  // of the body measurements
+	Sizes []Size   `json:"sizes"`           // smallest first
+	Names string   `json:"names,omitempty"` // the form of layer names, with {label} in it
+	Keep  []string `json:"keep,omitempty"`  // names or globs of layers that every print needs
+	Drop  []string `json:"drop,omitempty"`  // names or globs of layers that no print needs
+}
+
+// A Size is one step of the chart.
+type Size struct {
+	Label  string             `json:"label"`            // as written: "08" and "8" stay apart
+	Layers []string           `json:"layers,omitempty"` // names or globs; without any, the label is matched
+	Line   *Line              `json:"line,omitempty"`   // nil when not stated
+	Body   map[string]float64 `json:"body,omitempty"`   // name of the measurement to its value in the chart's unit
+}
+
+// A Line is the style in which a size is drawn in a file without layers for
+// its sizes.
+type Line struct {
+	Colour string    `json:"colour,omitempty"` // "#rrggbb", lower case; empty when not stated
+	Dash   []float64 `json:"dash,omitempty"`   // lengths of dashes and gaps in turn, in mm; nil when not stated, empty for a solid line
+	Width  float64   `json:"width,omitempty"`  // in mm; 0 when not stated
+}
+
+// Labels returns the labels of the chart, smallest size first.
+func (c *Chart) Labels() []string {
+	labels := make([]string, len(c.Sizes))
+	for i, s := range c.Sizes {
+		labels[i] = s.Label
+	}
+	return labels
+}
+
+// Neighbours returns the labels of a size and of as many sizes below and
+// above it, in chart order. At the ends of the chart there are fewer; a
+// negative number counts as none. The label may be in any usual spelling, as
+// in Resolve, but must be that of one size.
+func (c *Chart) Neighbours(label string, below, above int) ([]string, error) {
+	found, err := c.Resolve(label)
+	if err != nil {
+		return nil, err
+	}
+	if len(found) > 1 {
+		return nil, &AmbiguousSizeError{Want: label, Fits: found}
+	}
+	labels := c.Labels()
+	at := slices.Index(labels, found[0])
+	from, to := window(at, below, above, len(labels))
+	return labels[from:to], nil
+}
+
+// window returns the half-open range of positions around at, cut to n.
+func window(at, below, above, n int) (from, to int) {
+	below, above = max(below, 0), max(above, 0)
+	return at - min(below, at), at + min(above, n-1-at) + 1
+}

@@ -1,0 +1,261 @@
+package sizes
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+)
+
+// labelField stands for the label in Chart.Names.
+const labelField = "{label}"
+
+// Check says what makes no sense in a chart that was filled by hand: no sizes,
+// two labels that no name could tell apart, an unknown unit, a broken glob, a
+// layer name in two lists, a measurement or a line that cannot be. It finds
+// one thing at a time and names its place, as in "sizes[3].label". Read has
+// checked the charts that it returns.
+func (c *Chart) Check() error {
+	if p := c.problem(); p != nil {
+		return fmt.Errorf("chart: %s: %s", p.path, p.message)
+	}
+	return nil
+}
+
+// A problem is what is wrong at a place of a chart.
+type problem struct{ path, message string }
+
+func problemf(path, format string, args ...any) *problem {
+	return &problem{path, fmt.Sprintf(format, args...)}
+}
+
+// path names the place of a size or of what it has.
+func sizePath(i int, rest string) string { return fmt.Sprintf("sizes[%d]%s", i, rest) }
+
+func (c *Chart) problem() *problem {
+	for _, check := range []func() *problem{
+		c.checkUnit, c.checkLabels, c.checkNames, c.checkPatterns, c.checkLists, c.checkLines, c.checkBodies, c.checkOrder,
+	} {
+		if p := check(); p != nil {
+			return p
+		}
+	}
+	return nil
+}
+
+func (c *Chart) checkUnit() *problem {
+	if c.Unit == "" || knownUnit(c.Unit) {
+		return nil
+	}
+	return problemf("unit", "%q is no unit of a chart; write cm, mm or in", string(c.Unit))
+}
+
+func (c *Chart) checkLabels() *problem {
+	if len(c.Sizes) == 0 {
+		return problemf("sizes", `the chart has no sizes; list them smallest first, each with a label: {label: "8"}`)
+	}
+	if len(c.Sizes) > maxSizes {
+		return problemf("sizes", "%d sizes are more than the %d a chart may have", len(c.Sizes), maxSizes)
+	}
+	seen := map[string]string{}
+	for i, size := range c.Sizes {
+		path, key := sizePath(i, ".label"), fold(size.Label)
+		if p := checkText(path, "label", size.Label); p != nil {
+			return p
+		}
+		if first, ok := seen[key]; ok {
+			return problemf(path, "label %q reads the same as label %q of an earlier size; give each size a label of its own", size.Label, first)
+		}
+		seen[key] = size.Label
+	}
+	return nil
+}
+
+// checkText refuses a text that is empty to the eye or too long.
+func checkText(path, what, text string) *problem {
+	if fold(text) == "" {
+		return problemf(path, "the %s is empty; write it out or leave the entry away", what)
+	}
+	if len(text) > maxTextBytes {
+		return problemf(path, "the %s has %d bytes, more than the %d it may have", what, len(text), maxTextBytes)
+	}
+	return nil
+}
+
+func (c *Chart) checkNames() *problem {
+	if c.Names == "" {
+		return nil
+	}
+	rest := strings.Replace(c.Names, labelField, "", 1)
+	switch {
+	case len(c.Names) > maxTextBytes:
+		return checkText("names", "form", c.Names)
+	case rest == c.Names:
+		return problemf("names", `%q says nowhere where the label goes; write {label} there, as in "Size {label}"`, c.Names)
+	case strings.ContainsAny(rest, "{}"):
+		return problemf("names", "%q has more braces than those of one {label}, the only field there is", c.Names)
+	}
+	return nil
+}
+
+func (c *Chart) checkPatterns() *problem {
+	count := 0
+	for _, list := range c.lists() {
+		if count += len(list.entries); count > maxPatterns {
+			return problemf(list.path, "the lists of layers have more than %d entries together", maxPatterns)
+		}
+		for i, text := range list.entries {
+			path := fmt.Sprintf("%s[%d]", list.path, i)
+			if p := checkText(path, "layer name", text); p != nil {
+				return p
+			}
+			if _, err := newPattern(text); err != nil {
+				return problemf(path, "%q is no glob: %v", text, err)
+			}
+		}
+	}
+	return nil
+}
+
+// A list is one list of layer names of a chart.
+type list struct {
+	path    string
+	entries []string
+}
+
+// lists returns the lists of all sizes, then drop, then keep.
+func (c *Chart) lists() []list {
+	var out []list
+	for i, size := range c.Sizes {
+		out = append(out, list{sizePath(i, ".layers"), size.Layers})
+	}
+	return append(out, list{"drop", c.Drop}, list{"keep", c.Keep})
+}
+
+// checkLists refuses an entry in two lists of which one says the opposite of
+// the other. Several sizes may have the same entry.
+func (c *Chart) checkLists() *problem {
+	seen := map[string]string{}
+	for _, list := range c.lists() {
+		kind := list.path[strings.LastIndexByte(list.path, '.')+1:]
+		for i, text := range list.entries {
+			key := fold(text)
+			if other, ok := seen[key]; ok && other != kind {
+				return problemf(fmt.Sprintf("%s[%d]", list.path, i), "%q stands under %s and under %s; keep one of the two", text, other, kind)
+			}
+			seen[key] = kind
+		}
+	}
+	return nil
+}
+
+func (c *Chart) checkLines() *problem {
+	for i, size := range c.Sizes {
+		if size.Line == nil {
+			continue
+		}
+		if p := size.Line.problem(sizePath(i, ".line")); p != nil {
+			return p
+		}
+	}
+	return nil
+}
+
+func (l *Line) problem(path string) *problem {
+	if l.Colour == "" && l.Dash == nil && l.Width == 0 {
+		return problemf(path, "the line says nothing; give it a colour, a dash or a width, or leave it away")
+	}
+	if normal, ok := colourOf(l.Colour); l.Colour != "" && (!ok || normal != l.Colour) {
+		return problemf(path+".colour", `%q is no colour; write six hexadecimal digits in quotes, as in "#d7263d"`, l.Colour)
+	}
+	if math.IsNaN(l.Width) || l.Width < 0 || l.Width > maxMeasure {
+		return problemf(path+".width", "a width of %v mm cannot be drawn; write millimetres, as in 0.5", l.Width)
+	}
+	return l.dashProblem(path + ".dash")
+}
+
+func (l *Line) dashProblem(path string) *problem {
+	if len(l.Dash) > maxDash {
+		return problemf(path, "%d lengths are more than the %d a dash may have", len(l.Dash), maxDash)
+	}
+	sum := 0.0
+	for i, length := range l.Dash {
+		if math.IsNaN(length) || length < 0 || length > maxMeasure {
+			return problemf(fmt.Sprintf("%s[%d]", path, i), "a dash of %v mm cannot be drawn; write millimetres, as in [6, 2]", length)
+		}
+		sum += length
+	}
+	if len(l.Dash) > 0 && sum == 0 {
+		return problemf(path, "dashes and gaps of 0 mm draw nothing; write [] for a solid line")
+	}
+	return nil
+}
+
+// colourOf reads "#rgb" or "#rrggbb" and writes "#rrggbb" in lower case.
+func colourOf(s string) (string, bool) {
+	s = strings.ToLower(s)
+	if len(s) != 4 && len(s) != 7 || s[0] != '#' || strings.Trim(s[1:], "0123456789abcdef") != "" {
+		return "", false
+	}
+	if len(s) == 4 {
+		s = string([]byte{'#', s[1], s[1], s[2], s[2], s[3], s[3]})
+	}
+	return s, true
+}
+
+func (c *Chart) checkBodies() *problem {
+	for i, size := range c.Sizes {
+		path := sizePath(i, ".body")
+		if len(size.Body) > 0 && c.Unit == "" {
+			return problemf(path, `the chart has measurements but no unit; write "unit: cm", mm or in at the top`)
+		}
+		seen := map[string]string{}
+		for _, name := range slices.Sorted(maps.Keys(size.Body)) {
+			if p := c.checkMeasure(path+"."+name, name, size.Body[name]); p != nil {
+				return p
+			}
+			if first, ok := seen[fold(name)]; ok {
+				return problemf(path+"."+name, "%q and %q are the same measurement", first, name)
+			}
+			seen[fold(name)] = name
+		}
+	}
+	return nil
+}
+
+// checkMeasure refuses what no body measures.
+func (c *Chart) checkMeasure(path, name string, value float64) *problem {
+	if p := checkText(path, "name of the measurement", name); p != nil {
+		return p
+	}
+	mm := c.Unit.Millimetres(value)
+	switch {
+	case !(value > 0):
+		return problemf(path, "%s is %v; a measurement is more than 0", name, value)
+	case mm > maxMeasure:
+		return problemf(path, "%s is %v %s, more than %d m; is the unit right?", name, value, c.Unit, maxMeasure/1000)
+	}
+	return nil
+}
+
+// checkOrder refuses a chart that runs from large to small: wherever two sizes
+// in a row have a measurement in common it falls, and nowhere does one rise.
+func (c *Chart) checkOrder() *problem {
+	falls := 0
+	for i := 1; i < len(c.Sizes); i++ {
+		for name, value := range c.Sizes[i].Body {
+			before, ok := c.Sizes[i-1].Body[name]
+			switch {
+			case ok && value > before:
+				return nil
+			case ok && value < before:
+				falls++
+			}
+		}
+	}
+	if falls == 0 {
+		return nil
+	}
+	return problemf("sizes", "the sizes run from large to small; list the smallest first, since the order says what is below and above")
+}

@@ -1,0 +1,207 @@
+package sizes
+
+import (
+	"errors"
+	"slices"
+	"strings"
+)
+
+// A pattern is an entry of a list of layer names: a name, or a glob in which
+// '*' stands for any text, '?' for one character, '[a-z]' for one of those and
+// '[!a-z]' for one of the others; a backslash takes the meaning from the sign
+// that follows it. A glob stands for whole names.
+//
+// A glob is held against a name twice: without the padding of numbers on
+// either side, and with it, so that "Size 0?" and "Size ?" both find "Size 08".
+// Digits that touch a wildcard are parts of a number and keep their zeros.
+type pattern struct {
+	text   string // as written
+	exact  string // the fold of the name that the entry spells out
+	glob   []globItem
+	padded []globItem // the glob before padding was taken away
+}
+
+// globItem is one step of a glob.
+type globItem struct {
+	kind    globKind
+	literal rune
+	negated bool
+	ranges  [][2]rune
+}
+
+type globKind int
+
+const (
+	globLiteral globKind = iota + 1
+	globAny
+	globStar
+	globClass
+)
+
+// newPattern reads an entry. The error says what is wrong with a glob.
+func newPattern(text string) (pattern, error) {
+	items, err := globItems([]rune(foldPadded(text)))
+	if err != nil {
+		return pattern{}, err
+	}
+	p := pattern{text: text, exact: fold(text), padded: items, glob: unpadGlob(items)}
+	if !slices.ContainsFunc(items, globItem.wild) {
+		p.exact = unpad(literals(items))
+		p.glob, p.padded = nil, nil
+	}
+	return p, nil
+}
+
+// matches says whether the glob finds a name, given as its fold without and
+// with padding. A plain name is no glob and finds nothing here.
+func (p pattern) matches(name, padded []rune) bool {
+	if p.glob == nil {
+		return false
+	}
+	return globMatch(p.glob, name) || globMatch(p.padded, padded)
+}
+
+func (g globItem) wild() bool { return g.kind != globLiteral }
+
+func literals(items []globItem) string {
+	var b strings.Builder
+	for _, item := range items {
+		b.WriteRune(item.literal)
+	}
+	return b.String()
+}
+
+func globItems(s []rune) ([]globItem, error) {
+	var items []globItem
+	for i := 0; i < len(s); i++ {
+		switch s[i] {
+		case '*':
+			if n := len(items); n == 0 || items[n-1].kind != globStar {
+				items = append(items, globItem{kind: globStar})
+			}
+		case '?':
+			items = append(items, globItem{kind: globAny})
+		case '[':
+			class, end, err := globClassAt(s, i)
+			if err != nil {
+				return nil, err
+			}
+			items = append(items, class)
+			i = end
+		case '\\':
+			if i++; i == len(s) {
+				return nil, errors.New(`the backslash at the end has nothing to act on; write \\ for a backslash`)
+			}
+			items = append(items, globItem{kind: globLiteral, literal: s[i]})
+		default:
+			items = append(items, globItem{kind: globLiteral, literal: s[i]})
+		}
+	}
+	return items, nil
+}
+
+// globClassAt reads the class whose '[' stands at i; end is where its ']' is.
+func globClassAt(s []rune, i int) (class globItem, end int, err error) {
+	class.kind = globClass
+	j := i + 1
+	if j < len(s) && (s[j] == '!' || s[j] == '^') {
+		class.negated = true
+		j++
+	}
+	for first := true; ; first = false {
+		if j >= len(s) {
+			return class, 0, errors.New(`"[" is never closed; write \[ for a bracket in a name`)
+		}
+		if s[j] == ']' && !first {
+			return class, j, nil
+		}
+		low, next := classRune(s, j)
+		high := low
+		if next+1 < len(s) && s[next] == '-' && s[next+1] != ']' {
+			high, next = classRune(s, next+1)
+		}
+		if high < low {
+			return class, 0, errors.New(`the range ` + string(low) + `-` + string(high) + ` runs backwards`)
+		}
+		class.ranges = append(class.ranges, [2]rune{low, high})
+		j = next
+	}
+}
+
+// classRune reads one rune of a class, which a backslash may precede.
+func classRune(s []rune, j int) (r rune, next int) {
+	if s[j] == '\\' && j+1 < len(s) {
+		j++
+	}
+	return s[j], j + 1
+}
+
+// unpadGlob takes the padding from numbers that touch no wildcard.
+func unpadGlob(items []globItem) []globItem {
+	var out []globItem
+	for i := 0; i < len(items); {
+		end := i
+		for end < len(items) && items[end].digit() {
+			end++
+		}
+		if end == i {
+			out = append(out, items[i])
+			i++
+			continue
+		}
+		out = append(out, unpadRun(items, i, end)...)
+		i = end
+	}
+	return out
+}
+
+func unpadRun(items []globItem, from, to int) []globItem {
+	touches := from > 0 && items[from-1].wild() || to < len(items) && items[to].wild()
+	if touches {
+		return items[from:to]
+	}
+	short := unpadded(literals(items[from:to]), isFraction(literals(items[max(0, from-2):from])))
+	return items[to-len(short) : to]
+}
+
+func (g globItem) digit() bool {
+	return g.kind == globLiteral && '0' <= g.literal && g.literal <= '9'
+}
+
+// globMatch says whether a glob stands for the whole name. It returns to the
+// last star only, which keeps the work within the product of both lengths.
+func globMatch(glob []globItem, name []rune) bool {
+	g, n := 0, 0
+	star, mark := -1, 0
+	for n < len(name) {
+		switch {
+		case g < len(glob) && glob[g].kind == globStar:
+			star, mark = g, n
+			g++
+		case g < len(glob) && glob[g].takes(name[n]):
+			g++
+			n++
+		case star >= 0:
+			mark++
+			g, n = star+1, mark
+		default:
+			return false
+		}
+	}
+	return g == len(glob) || g == len(glob)-1 && glob[g].kind == globStar
+}
+
+func (g globItem) takes(r rune) bool {
+	switch g.kind {
+	case globLiteral:
+		return r == g.literal
+	case globAny:
+		return true
+	}
+	for _, span := range g.ranges {
+		if span[0] <= r && r <= span[1] {
+			return !g.negated
+		}
+	}
+	return g.negated
+}

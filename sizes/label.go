@@ -1,0 +1,137 @@
+package sizes
+
+import "strings"
+
+// A form is what a label or a part of a name comes down to: a number or a
+// letter size in its one spelling, with the sizing system where one is named.
+type form struct {
+	kind   formKind
+	value  string // "8", "38.5", "2xl"
+	system string // "eu"; empty when none is named
+}
+
+type formKind int
+
+const (
+	formText   formKind = iota + 1 // neither number nor letter: a colour, a word
+	formNumber                     // a number
+	formLetter                     // a letter size
+)
+
+// A labelIndex finds the labels of a chart by their spellings.
+type labelIndex struct {
+	labels  []string
+	folded  map[string][]int // fold of a label
+	phrases map[string][]int // tokens of a label
+	longest int              // most tokens of a label, maxPhrase at most
+	forms   map[string][]int // value of a form
+	has     [][]form         // forms of each label
+}
+
+func newLabelIndex(labels []string) *labelIndex {
+	x := &labelIndex{
+		labels:  labels,
+		folded:  map[string][]int{},
+		phrases: map[string][]int{},
+		forms:   map[string][]int{},
+		has:     make([][]form, len(labels)),
+	}
+	none := &labelIndex{}
+	for i, label := range labels {
+		x.add(i, fold(label), none)
+	}
+	return x
+}
+
+// add enters the label at position i; none is an index without labels.
+func (x *labelIndex) add(i int, folded string, none *labelIndex) {
+	if len(folded) > maxTextBytes {
+		return
+	}
+	toks := tokens(folded)
+	x.longest = min(max(x.longest, len(toks)), maxPhrase)
+	x.folded[folded] = append(x.folded[folded], i)
+	x.phrases[phrase(toks)] = append(x.phrases[phrase(toks)], i)
+	if dotted, ok := decimalComma(toks, 0); ok && len(toks) == 3 {
+		x.phrases[dotted] = append(x.phrases[dotted], i)
+	}
+	x.has[i] = labelForms(folded, none)
+	for _, f := range x.has[i] {
+		x.forms[f.value] = append(x.forms[f.value], i)
+	}
+}
+
+// labelForms returns the forms of a label: one for "8", "Size 8" and "EU 38",
+// two for a double label such as "US 8 / EU 38" or "8 (M)", and none for a
+// label that covers a range, "6-8" or "XS/S", since a part of it is not it.
+func labelForms(folded string, none *labelIndex) []form {
+	e, ok := fullExpression(folded, none)
+	if !ok {
+		return nil
+	}
+	var forms []form
+	for _, side := range e.sides() {
+		if len(side.items) != 1 {
+			return nil
+		}
+		forms = append(forms, side.items[0].form)
+	}
+	return forms
+}
+
+// fit returns the labels that have a form. A system that only one of the two
+// names does not part them; where several labels fit, those of the very same
+// system come first.
+func (x *labelIndex) fit(f form) []int {
+	var all, same []int
+	for _, i := range x.forms[f.value] {
+		for _, g := range x.has[i] {
+			if g.kind != f.kind || g.value != f.value {
+				continue
+			}
+			if g.system == f.system {
+				same = appendNew(same, i)
+			}
+			if g.system == f.system || g.system == "" || f.system == "" {
+				all = appendNew(all, i)
+			}
+		}
+	}
+	if len(all) > 1 && len(same) > 0 {
+		return same
+	}
+	return all
+}
+
+// formOf is the form of a label found by its phrase.
+func (x *labelIndex) formOf(i int) form {
+	if len(x.has[i]) == 1 {
+		return x.has[i][0]
+	}
+	return form{kind: formText, value: fold(x.labels[i])}
+}
+
+// hasLetter says whether a label of the chart is that letter size.
+func (x *labelIndex) hasLetter(value string) bool {
+	return len(x.fit(form{kind: formLetter, value: value})) > 0
+}
+
+// decimalComma reads the three tokens of "38,5" at i as "38.5".
+func decimalComma(toks []token, i int) (string, bool) {
+	if i+2 >= len(toks) || toks[i+1].text != "," || toks[i+1].space || toks[i+2].space {
+		return "", false
+	}
+	whole, rest := toks[i], toks[i+2]
+	if whole.kind != tokenNumber || rest.kind != tokenNumber || strings.ContainsAny(whole.text+rest.text, ". /") {
+		return "", false
+	}
+	return whole.text + "." + rest.text, true
+}
+
+// appendNew adds a position that is not yet the last. Positions come in order.
+func appendNew(list []int, i int) []int {
+	if n := len(list); n > 0 && list[n-1] == i {
+		return list
+	}
+	return append(list, i)
+}

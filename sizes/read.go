@@ -1,0 +1,103 @@
+package sizes
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+)
+
+// Read reads a size chart in YAML, in UTF-8 and of at most 1 MiB. The name is
+// that of the file and appears in errors alone.
+//
+//	name: Tollmere skirt
+//	unit: cm                      # of body: cm, mm or in
+//	sizes:                        # smallest first
+//	  - label: "8"                # the only key that a size must have
+//	    layers: ["Size 8"]        # names or globs: * ? [a-z] [!a-z], \ before a sign that is meant
+//	    line: {colour: "#d7263d", dash: [6, 2], width: 0.5}    # mm
+//	    body: {bust: 80, waist: 62.5, hip: 34 5/8}
+//	names: "Size {label}"
+//	keep: ["Text*", "Grainline"]
+//	drop: ["Background"]
+//
+// A label is the text as written, quoted or not: 08, 8 and 38.5 stay what they
+// are. Every key but sizes and label may be left out. Anchors, aliases and
+// tags are refused, as is a second document.
+//
+// What is wrong in the chart gives a *ChartError for the first such place; an
+// error of the reader is passed on wrapped.
+func Read(r io.Reader, name string) (*Chart, error) {
+	data, err := io.ReadAll(io.LimitReader(r, maxChartBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("%s: reading the chart: %w", name, err)
+	}
+	src := newSource(data, name)
+	if err := src.checkBytes(data); err != nil {
+		return nil, err
+	}
+	root, err := src.parse()
+	if err != nil {
+		return nil, err
+	}
+	d := &decoder{src: src, at: map[string]position{}}
+	chart := d.chart(root)
+	if d.err != nil {
+		return nil, d.err
+	}
+	if p := chart.problem(); p != nil {
+		return nil, src.fail(d.place(p.path), "%s", p.message)
+	}
+	return chart, nil
+}
+
+// A source is the text of a chart file with what errors need.
+type source struct {
+	file  string
+	text  string
+	lines []string
+}
+
+// A position is a place in a source. Line and column count from 1, columns
+// in characters.
+type position struct{ line, column int }
+
+// newSource takes the byte-order mark from a text and unifies its line ends.
+func newSource(data []byte, file string) *source {
+	text := string(bytes.TrimPrefix(data, []byte("\uFEFF")))
+	text = strings.ReplaceAll(text, "\r\n", "\n")
+	text = strings.ReplaceAll(text, "\r", "\n")
+	return &source{file: file, text: text, lines: strings.Split(text, "\n")}
+}
+
+// fail makes the error for a place, which is moved into the text where it is
+// not.
+func (s *source) fail(at position, format string, args ...any) error {
+	at.line = min(max(at.line, 1), len(s.lines))
+	text := harmless(s.lines[at.line-1])
+	at.column = min(max(at.column, 1), utf8.RuneCountInString(text)+1)
+	return &ChartError{File: s.file, Line: at.line, Column: at.column, Text: text, Message: fmt.Sprintf(format, args...)}
+}
+
+// checkBytes refuses what is not a text.
+func (s *source) checkBytes(data []byte) error {
+	start := position{1, 1}
+	switch {
+	case len(data) > maxChartBytes:
+		return s.fail(start, "the chart is longer than 1 MiB; is it the right file?")
+	case bytes.HasPrefix(data, []byte("\xFF\xFE")), bytes.HasPrefix(data, []byte("\xFE\xFF")):
+		return s.fail(start, "the chart is in UTF-16; save it as UTF-8")
+	}
+	for i, line := range s.lines {
+		for column, r := range []rune(line) {
+			if r == utf8.RuneError && !utf8.ValidString(line) {
+				return s.fail(position{i + 1, column + 1}, "this is not UTF-8; save the chart as a text file in UTF-8")
+			}
+			if r < ' ' && r != '\t' || r == 0x7F {
+				return s.fail(position{i + 1, column + 1}, "a control character (%U) has no place in a chart; take it out", r)
+			}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,150 @@
+package sizes
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+)
+
+// readName reads a folded name by the label rule, the last of Chart.Match:
+//
+//  1. the name in full is a label of the chart, in any script;
+//  2. the name without what drawing programs append (" copy 2",
+//     "[converted]"), without quotes and without brackets around it all, is a
+//     label, or is all about sizes: "Sz. 08", "EU 38", "10-14", "8 (M)";
+//  3. a longer name has one or several sizes in it that are marked by a size
+//     word or a sizing system: "Tollmere_front_sz08_cut".
+//
+// A bare number or letter in a longer name is none: "Page 12", "2 in test
+// square". A marked number is none where it is a length ("size 10 cm"), the
+// size of another thing ("needle size 12"), or open to one side ("up to size
+// 14", "size 14+").
+func (x *labelIndex) readName(folded string) reading {
+	for _, text := range []string{folded, bare(folded)} {
+		if found := x.folded[text]; len(found) > 0 {
+			return x.inFull(text, found)
+		}
+	}
+	if e, ok := fullExpression(bare(folded), x); ok {
+		return e.read(x)
+	}
+	return x.readMarked(bare(folded))
+}
+
+func (x *labelIndex) inFull(text string, found []int) reading {
+	if len(found) > 1 {
+		r, _ := item{text: text, labels: found}.doubtful(x)
+		return r
+	}
+	return reading{kind: KindSize, sizes: found, reason: fmt.Sprintf("is the label %q", x.labels[found[0]])}
+}
+
+// appended is what drawing programs put behind the name of a copied or
+// converted layer.
+var appended = regexp.MustCompile(`^(.+?)(?:[ _-]+|[ _-]*[\[(])(?:copy|kopie|copie|copia|cópia|kopia|kopi|converted|recovered)(?:[ _]*[0-9]+)?[\])]?$`)
+
+// bare takes from a name what is not part of it.
+func bare(s string) string {
+	for range 8 {
+		was := s
+		if m := appended.FindStringSubmatch(s); m != nil {
+			s = m[1]
+		}
+		s = strings.Trim(s, " _\"'“”„‘’«»*:")
+		if strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "..") {
+			s = s[:len(s)-1]
+		}
+		if s = unbracket(s); s == was {
+			break
+		}
+	}
+	return s
+}
+
+// unbracket takes away one pair of brackets around all of the text.
+func unbracket(s string) string {
+	for _, pair := range []string{"()", "[]", "{}", "<>"} {
+		if len(s) > 2 && s[0] == pair[0] && s[len(s)-1] == pair[1] && strings.Count(s, pair[:1]) == 1 {
+			return s[1 : len(s)-1]
+		}
+	}
+	return s
+}
+
+// readMarked reads the marked sizes of a longer name.
+func (x *labelIndex) readMarked(folded string) reading {
+	p := &parser{toks: tokens(folded), index: x}
+	var readings []reading
+	for p.pos < len(p.toks) {
+		start := p.pos
+		e, ok := p.markedHere()
+		if !ok {
+			p.pos = start + 1
+			continue
+		}
+		if why := p.veto(start, e); why != "" {
+			return reading{kind: KindUnknown, reason: why}
+		}
+		readings = append(readings, e.read(x))
+	}
+	if len(readings) == 0 {
+		return reading{kind: KindUnknown, reason: "is no label of the chart and has no size word with a size"}
+	}
+	return agree(readings, x)
+}
+
+// markedHere reads the expression whose mark stands at pos. After a sizing
+// system alone only a number will do: "US M" may be anything.
+func (p *parser) markedHere() (expression, bool) {
+	p.open = 0
+	sized := p.markAt(p.pos)
+	if _, weak, ok := system(p.word(p.pos)); !sized && (!ok || weak) {
+		return expression{}, false
+	}
+	e, ok := p.expression()
+	if !ok {
+		return e, false
+	}
+	return e, sized || e.items[0].form.kind == formNumber
+}
+
+// veto says why the expression that began at start and was just read is not a
+// statement about sizes, or "".
+func (p *parser) veto(start int, e expression) string {
+	before, text := p.word(start-1), e.text()
+	switch {
+	case otherThing(before):
+		return fmt.Sprintf("says %q, the size of another thing", before+" "+text)
+	case vetoWord(before):
+		return fmt.Sprintf("has %q before %q, so it is not just that size", before, text)
+	case introWord(before) && before != "de" && len(e.items) == 1:
+		return fmt.Sprintf("has %q before %q, a span without an end", before, text)
+	case p.numberAt(p.pos, false):
+		return fmt.Sprintf("says %q and %q side by side, neither a span nor a list", text, p.toks[p.pos].text)
+	case p.openEnded():
+		return fmt.Sprintf("says %q and leaves it open to one side", text)
+	}
+	return ""
+}
+
+// openEnded says whether what follows at pos leaves the sizes open: "and up",
+// "plus", "+", "to fit".
+func (p *parser) openEnded() bool {
+	if p.pos >= len(p.toks) {
+		return false
+	}
+	next, after := p.toks[p.pos].text, p.word(p.pos+1)
+	switch {
+	case openWord(next):
+		return true
+	case next == "+":
+		return after == ""
+	case listWord(next):
+		return openWord(after)
+	}
+	switch next {
+	case "to", "thru", "through", "till", "until", "bis", "tot", "til", "до", "..", "~":
+		return p.toks[p.pos].kind == tokenWord || after == ""
+	}
+	return false
+}

@@ -1,0 +1,164 @@
+package sizes
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/lexer"
+	yamlparser "github.com/goccy/go-yaml/parser"
+	yamltoken "github.com/goccy/go-yaml/token"
+)
+
+// parse reads the text as one YAML document and returns its value. Before the
+// parser sees them, the tokens are held to the limits and to the part of YAML
+// that a chart needs.
+func (s *source) parse() (root ast.Node, err error) {
+	defer func() {
+		if p := recover(); p != nil { // the parser is not ours
+			root, err = nil, s.fail(position{1, 1}, "the chart is not YAML that can be read")
+		}
+	}()
+	toks := lexer.Tokenize(s.text)
+	if err := s.screen(toks); err != nil {
+		return nil, err
+	}
+	file, err := yamlparser.Parse(toks, 0, yamlparser.AllowDuplicateMapKey()) // decode refuses them, by name
+	if err != nil {
+		return nil, s.syntax(err)
+	}
+	for _, doc := range file.Docs {
+		if doc.Body != nil {
+			return doc.Body, nil
+		}
+	}
+	return nil, s.fail(position{1, 1}, `the chart is empty; it needs at least "sizes:" with a label for each size`)
+}
+
+// screen refuses tokens that a chart does not need and nesting that it does
+// not have.
+func (s *source) screen(toks yamltoken.Tokens) error {
+	nest := nesting{}
+	content := false
+	for i, tk := range toks {
+		if i >= maxTokens {
+			return s.fail(positionOf(tk), "the chart has more than %d words and signs", maxTokens)
+		}
+		if tk.Type == yamltoken.DocumentHeaderType && content {
+			return s.fail(positionOf(tk), "a second document begins here; write one chart a file")
+		}
+		content = content || tk.Type != yamltoken.CommentType && tk.Type != yamltoken.DocumentHeaderType
+		if message := unwanted(tk); message != "" {
+			return s.fail(positionOf(tk), "%s", message)
+		}
+		if nest.add(tk); nest.depth() > maxDepth {
+			return s.fail(positionOf(tk), "lists and mappings are nested more than %d deep", maxDepth)
+		}
+	}
+	return nil
+}
+
+// unwanted says what is wrong with a token that a chart does not use.
+func unwanted(tk *yamltoken.Token) string {
+	switch tk.Type {
+	case yamltoken.AliasType, yamltoken.AnchorType, yamltoken.TagType:
+		return fmt.Sprintf("a text that begins with %q must be in quotes: %s", tk.Value[:min(1, len(tk.Value))], quotedRest(tk))
+	case yamltoken.DirectiveType:
+		return `a text that begins with "%" must be in quotes, and a chart has no directives`
+	case yamltoken.MappingKeyType:
+		return `a text that begins with "?" must be in quotes`
+	}
+	return ""
+}
+
+// quotedRest suggests how to write what was meant as a plain text.
+func quotedRest(tk *yamltoken.Token) string {
+	text := tk.Value
+	if tk.Next != nil && tk.Type != yamltoken.TagType && tk.Next.Type == yamltoken.StringType {
+		text += tk.Next.Value
+	}
+	return `"` + harmless(text) + `"`
+}
+
+// nesting keeps the columns at which the open blocks begin and the number of
+// open brackets.
+type nesting struct {
+	columns []int
+	flow    int
+}
+
+func (n *nesting) depth() int { return len(n.columns) + n.flow }
+
+func (n *nesting) add(tk *yamltoken.Token) {
+	switch tk.Type {
+	case yamltoken.SequenceStartType, yamltoken.MappingStartType:
+		n.flow++
+	case yamltoken.SequenceEndType, yamltoken.MappingEndType:
+		n.flow = max(0, n.flow-1)
+	case yamltoken.SequenceEntryType:
+		n.block(tk)
+	case yamltoken.MappingValueType:
+		if n.flow == 0 && tk.Prev != nil {
+			n.block(tk.Prev)
+		}
+	}
+}
+
+// block opens a block at the column of a token and closes those that began
+// further right.
+func (n *nesting) block(tk *yamltoken.Token) {
+	if n.flow > 0 {
+		return
+	}
+	column := positionOf(tk).column
+	for len(n.columns) > 0 && n.columns[len(n.columns)-1] > column {
+		n.columns = n.columns[:len(n.columns)-1]
+	}
+	if len(n.columns) == 0 || n.columns[len(n.columns)-1] < column {
+		n.columns = append(n.columns, column)
+	}
+}
+
+// syntax turns an error of the parser into one of ours.
+func (s *source) syntax(err error) error {
+	var located interface {
+		GetMessage() string
+		GetToken() *yamltoken.Token
+	}
+	if !errors.As(err, &located) {
+		return s.fail(position{1, 1}, "%v", err)
+	}
+	at := positionOf(located.GetToken())
+	line := s.lines[min(max(at.line, 1), len(s.lines))-1]
+	if indent := line[:len(line)-len(strings.TrimLeft(line, " \t"))]; strings.Contains(indent, "\t") {
+		return s.fail(at, "the line begins with a tab; indent with spaces")
+	}
+	message := harmless(located.GetMessage())
+	return s.fail(at, "%s%s", message, hint(message, line))
+}
+
+// hint says what is often behind a syntax error on a line.
+func hint(message, line string) string {
+	switch {
+	case strings.Contains(line, " #"), strings.Contains(line, "[#"):
+		return `; a text that begins with # must be in quotes, as in "#d7263d"`
+	case strings.Contains(message, "reserved character"):
+		return "; put the text in quotes"
+	case strings.Count(line, `"`)%2 == 1, strings.Count(line, `'`)%2 == 1:
+		return "; is a quote on this line not closed?"
+	case strings.Count(line, ": ") > 1:
+		return "; a text with a colon and a space in it must be in quotes"
+	case !strings.Contains(line, ":"):
+		return `; a key ends with a colon, as in "sizes:"`
+	}
+	return "; do the lines of one list begin in one column?"
+}
+
+// positionOf returns the place of a token, or the start where it has none.
+func positionOf(tk *yamltoken.Token) position {
+	if tk == nil || tk.Position == nil {
+		return position{1, 1}
+	}
+	return position{tk.Position.Line, tk.Position.Column}
+}
