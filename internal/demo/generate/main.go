@@ -1,0 +1,46 @@
+// Command generate writes the demo patterns into the testdata folder named
+// by its argument, from the chart it finds there.
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"github.com/sizeply/sizeply/internal/demo"
+	"github.com/sizeply/sizeply/sizes"
+)
+
+func main() {
+	if len(os.Args) != 2 {
+		fmt.Fprintln(os.Stderr, "usage: generate TESTDATA")
+		os.Exit(2)
+	}
+	if err := generate(os.Args[1]); err != nil {
+		fmt.Fprintln(os.Stderr, "generate:", err)
+		os.Exit(1)
+	}
+}
+
+func generate(testdata string) error {
+	path := filepath.Join(testdata, "charts", "tollmere.yaml")
+	file, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	chart, err := sizes.Read(file, path)
+	if err != nil {
+		return err
+	}
+	bodies, err := demo.Bodies(chart)
+	if err != nil {
+		return err
+	}
+	var skirt bytes.Buffer
+	if err := demo.WriteSkirt(&skirt, bodies); err != nil {
+		return err
+	}
+	return os.WriteFile(filepath.Join(testdata, "tollmere-skirt.pdf"), skirt.Bytes(), 0o644)
+}
