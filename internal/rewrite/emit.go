@@ -1,0 +1,67 @@
+package rewrite
+
+// A piece is something that may go to the output: a span of the input, or
+// text of our own.
+type piece struct {
+	// gap is the end of the operation before: data[gap:start] is the white
+	// space and comments between.
+	gap, start, end int
+	text            string // instead of the span, where not empty
+	path            bool   // path construction or clipping
+	hidden          bool   // stands in removed content: its gap is not kept
+	advance         int    // 1 + index of a displacement, 0 for none
+}
+
+// An emitter collects pieces. Neighbouring spans become one.
+type emitter struct {
+	data   []byte
+	pieces []piece
+}
+
+func (e *emitter) add(p piece) { e.pieces = join(e.pieces, p) }
+
+// join appends p, or stretches the last piece over it where both are plain
+// spans that touch.
+func join(pieces []piece, p piece) []piece {
+	if n := len(pieces); n > 0 && p.text == "" {
+		if last := &pieces[n-1]; last.text == "" && last.end == p.gap &&
+			!p.hidden && !last.hidden && last.path == p.path {
+			last.end = p.end
+			return pieces
+		}
+	}
+	return append(pieces, p)
+}
+
+// bytes writes the pieces out; live says which displacements are needed.
+func (e *emitter) bytes(live []displacement) []byte {
+	out := make([]byte, 0, len(e.data))
+	last := -1 // where the span before ended
+	for _, p := range e.pieces {
+		if p.advance > 0 {
+			if d := live[p.advance-1]; d.live {
+				out = append(append(out, '\n'), d.operator()...)
+			}
+			last = -1
+			continue
+		}
+		switch {
+		case p.text != "":
+			out = append(append(out, '\n'), p.text...)
+			last = -1
+		case !p.hidden && (p.gap == last || p.gap == 0 && last < 0 && len(out) == 0):
+			out = append(out, e.data[p.gap:p.end]...)
+			last = p.end
+		default:
+			if len(out) > 0 {
+				out = append(out, '\n')
+			}
+			out = append(out, e.data[p.start:p.end]...)
+			last = p.end
+		}
+	}
+	if len(out) > 0 {
+		out = append(out, '\n')
+	}
+	return out
+}

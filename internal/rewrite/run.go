@@ -1,0 +1,121 @@
+package rewrite
+
+import (
+	"context"
+	"crypto/sha256"
+	"fmt"
+
+	"github.com/sizeply/sizeply/internal/font"
+	"github.com/sizeply/sizeply/internal/pdf"
+)
+
+// Result tells what Run did.
+type Result struct {
+	Pages    []Page
+	Residue  []Residue
+	Warnings []Warning
+}
+
+// Page counts the marks of one page. A form counts with each time it is
+// drawn; a form or image that goes whole is one mark.
+type Page struct {
+	Number        int
+	Kept, Removed int64
+}
+
+// Run filters the pages of the edited document with their annotations, in
+// place in the edit. It gives an error where a page cannot be filtered
+// exactly: an *UnknownWidthError, a limit, a decoding failure of a page's
+// contents; the edit is of no use then.
+func Run(ctx context.Context, edit *pdf.Edit, decide Decider, lim pdf.Limits) (*Result, error) {
+	w := &walker{
+		edit: edit, decide: decide, lim: lim, res: &Result{},
+		units: map[pdf.Ref][]*unit{}, active: map[pdf.Ref]bool{}, fonts: map[pdf.Ref]*font.Font{},
+		versions: map[pdf.Ref][]version{}, dicts: map[string]pdf.Ref{}, streams: map[[32]byte]pdf.Ref{},
+	}
+	done := map[pdf.Ref]Page{}
+	defer w.disinherit()
+	for _, p := range edit.Original().Pages() {
+		w.page = p.Number
+		counts, again := done[p.Ref]
+		if !again || p.Ref == 0 {
+			var err error
+			if counts, err = w.filterPage(ctx, p); err != nil {
+				return nil, fmt.Errorf("page %d: %w", p.Number, err)
+			}
+			done[p.Ref] = counts
+		}
+		counts.Number = p.Number
+		w.res.Pages = append(w.res.Pages, counts)
+	}
+	return w.res, nil
+}
+
+// filterPage filters the contents, resources and annotations of a page.
+func (w *walker) filterPage(ctx context.Context, p pdf.Page) (Page, error) {
+	c, err := pdf.PageContent(w.edit, p.Dict, w.lim)
+	if err != nil {
+		return Page{}, err
+	}
+	for _, text := range c.Warnings {
+		w.warn("%s", text)
+	}
+	sc := NewScope(w.edit.Original(), p.Resources, nil)
+	out, err := w.strip(ctx, c.Data, sc, textState{own: allParts})
+	if err != nil {
+		return Page{}, err
+	}
+	w.residue(out.residue, sc)
+	dict := p.Dict.Clone()
+	res, _, err := w.resources(ctx, p.Resources, sc)
+	if err != nil {
+		return Page{}, err
+	}
+	if res != nil {
+		dict["Resources"] = res // also what was inherited: see disinherit
+	}
+	if out.changed {
+		dict["Contents"] = w.contents(out.data)
+	}
+	if err := w.annotations(ctx, dict); err != nil {
+		return Page{}, err
+	}
+	delete(dict, "OC") // means nothing on a page
+	if !equalEntries(dict, p.Dict) && p.Ref != 0 {
+		w.edit.Set(p.Ref, dict)
+	}
+	return Page{Kept: out.kept, Removed: out.removed}, nil
+}
+
+// disinherit takes the resources out of the nodes of the page tree, where they
+// would keep what no page uses any more: each page has its own now.
+func (w *walker) disinherit() {
+	for _, p := range w.edit.Original().Pages() {
+		o := p.Dict["Parent"]
+		for range maxDepth {
+			ref, ok := o.(pdf.Ref)
+			node := pdf.AsDict(w.edit, o)
+			if !ok || node == nil {
+				break
+			}
+			if _, has := node["Resources"]; has {
+				node = node.Clone()
+				delete(node, "Resources")
+				w.edit.Set(ref, node)
+			}
+			o = node["Parent"]
+		}
+	}
+}
+
+// contents makes a stream of a page's new contents; pages with equal contents
+// share it.
+func (w *walker) contents(data []byte) pdf.Ref {
+	sum := sha256.Sum256(data)
+	ref, ok := w.streams[sum]
+	if !ok {
+		ref = w.edit.Add(pdf.NewStream(nil, data))
+		w.streams[sum] = ref
+	}
+	return ref
+}

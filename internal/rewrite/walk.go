@@ -1,0 +1,242 @@
+package rewrite
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"github.com/sizeply/sizeply/internal/font"
+	"github.com/sizeply/sizeply/internal/pdf"
+)
+
+// maxDepth bounds forms within forms, counting patterns, glyphs and masks.
+const maxDepth = 64
+
+// A walker filters every content stream that the output reaches, each once
+// for each way in which its names resolve.
+type walker struct {
+	edit   *pdf.Edit
+	decide Decider
+	lim    pdf.Limits
+
+	units  map[pdf.Ref][]*unit
+	active map[pdf.Ref]bool
+	fonts  map[pdf.Ref]*font.Font
+	depth  int
+	page   int // the page at hand, for warnings
+	res    *Result
+
+	versions map[pdf.Ref][]version
+	dicts    map[string]pdf.Ref   // rebuilt resource dictionaries
+	streams  map[[32]byte]pdf.Ref // new page contents
+}
+
+// unit is a content stream with resources that has been filtered.
+type unit struct {
+	ref           pdf.Ref
+	outer         map[key]pdf.Object // what names meant that it looked up outside
+	uses          map[key]use        // and how it uses them
+	binds         []binding          // and which versions of forms they stand for
+	text          textState          // the caller's, as far as needs says
+	needs         textParts
+	kept, removed int64
+}
+
+// fits tells whether a unit serves another caller too: all that it took from
+// outside is the same there.
+func (u *unit) fits(caller *Scope, text textState) bool {
+	if !u.text.equal(text, u.needs) {
+		return false
+	}
+	for k, v := range u.outer {
+		if !same(caller.lookup(k), v) {
+			return false
+		}
+	}
+	for _, b := range u.binds {
+		if !caller.canBind(b) {
+			return false
+		}
+	}
+	return true
+}
+
+// serve records with a caller, whose output draws the unit, what it uses from
+// outside.
+func (u *unit) serve(caller *Scope) {
+	for _, b := range u.binds {
+		caller.rebind(b)
+	}
+	for k, by := range u.uses {
+		caller.use(k, by)
+	}
+}
+
+// invoke draws an XObject: what it keeps and loses, and for a form the unit
+// that it is now. An image is one mark.
+func (w *walker) invoke(ctx context.Context, o pdf.Object, caller *Scope, text textState) (u *unit, kept, removed int64, err error) {
+	st := pdf.AsStream(w.edit.Original(), o)
+	if st == nil {
+		return nil, 1, 0, nil // nothing to draw: stays as it is
+	}
+	if fate, _ := w.decide.Fate(st.Dict["OC"]); fate == Drop {
+		return nil, 0, 1, nil
+	}
+	if pdf.AsName(w.edit, st.Dict["Subtype"]) != "Form" {
+		return nil, 1, 0, nil
+	}
+	u, err = w.form(ctx, o, caller, text)
+	switch {
+	case err != nil || u == nil:
+		return nil, 1, 0, err
+	case u.kept == 0 && u.removed == 0:
+		return u, 1, 0, nil // paints nothing of its own: not ours to take away
+	}
+	return u, u.kept, u.removed, nil
+}
+
+// form filters a content stream that is an object of its own: a form XObject,
+// a tiling pattern's cell, a glyph, a soft mask's group, an appearance. It
+// gives nil where there is nothing to filter.
+func (w *walker) form(ctx context.Context, o pdf.Object, caller *Scope, text textState) (*unit, error) {
+	ref, ok := o.(pdf.Ref)
+	st := pdf.AsStream(w.edit.Original(), o)
+	if !ok || st == nil || w.active[ref] {
+		return nil, nil // a form within itself is not drawn again
+	}
+	for _, u := range w.units[ref] {
+		if u.fits(caller, text) {
+			return u, nil
+		}
+	}
+	if w.depth >= maxDepth {
+		return nil, fmt.Errorf("forms are nested more than %d deep", maxDepth)
+	}
+	w.depth++
+	w.active[ref] = true
+	defer func() { w.depth--; delete(w.active, ref) }()
+	return w.filter(ctx, ref, st, caller, text)
+}
+
+// drawn filters a content stream that is used in the initial text state: a
+// pattern's cell, a glyph, a soft mask's group, an appearance. It gives what
+// stands for it in the output.
+func (w *walker) drawn(ctx context.Context, o pdf.Object, caller *Scope) (pdf.Object, error) {
+	u, err := w.form(ctx, o, caller, textState{})
+	if err != nil || u == nil {
+		return o, err
+	}
+	u.serve(caller)
+	return u.ref, nil
+}
+
+// filter makes the unit of one caller.
+func (w *walker) filter(ctx context.Context, ref pdf.Ref, st *pdf.Stream, caller *Scope, text textState) (*unit, error) {
+	sc := NewScope(w.edit.Original(), st.Dict["Resources"], caller)
+	data, err := pdf.Decode(w.edit, st, w.lim.StreamBytes)
+	if err != nil && !w.damaged(err) {
+		w.warn("a drawing within the page cannot be read and stays as it is: %v", err)
+		sc.useAll()
+		data = nil
+	}
+	text.own = 0
+	out, err := w.strip(ctx, data, sc, text)
+	if err != nil {
+		return nil, err
+	}
+	w.residue(out.residue, sc)
+	dict, err := w.formDict(ctx, st, sc)
+	if err != nil {
+		return nil, err
+	}
+	for k := range sc.outer {
+		sc.lookup(k) // so that looked has every name
+	}
+	u := &unit{
+		ref: ref, kept: out.kept, removed: out.removed, text: text, needs: out.needs,
+		outer: sc.looked, uses: sc.outer, binds: sc.outerBinds,
+	}
+	w.place(u, st, dict, out)
+	return u, nil
+}
+
+// formDict is a stream dictionary with its optional content and resources
+// brought up to date; the same map where nothing changes.
+func (w *walker) formDict(ctx context.Context, st *pdf.Stream, sc *Scope) (pdf.Dict, error) {
+	dict := w.membership(st.Dict)
+	if sc.dict == nil {
+		return dict, nil
+	}
+	res, changed, err := w.resources(ctx, st.Dict["Resources"], sc)
+	if err != nil || !changed {
+		return dict, err
+	}
+	dict = dict.Clone()
+	dict["Resources"] = res
+	return dict, nil
+}
+
+// membership brings the OC entry of a dictionary up to date; the same map
+// where nothing changes.
+func (w *walker) membership(d pdf.Dict) pdf.Dict {
+	oc, ok := d["OC"]
+	if !ok {
+		return d
+	}
+	fate, now := w.decide.Fate(oc)
+	switch {
+	case fate == Unwrap || fate == Drop:
+		d = d.Clone()
+		delete(d, "OC")
+	case !same(oc, now):
+		d = d.Clone()
+		d["OC"] = now
+	}
+	return d
+}
+
+// place puts a filtered stream under its own number, or a new one where an
+// earlier caller's version has that.
+func (w *walker) place(u *unit, st *pdf.Stream, dict pdf.Dict, out stripped) {
+	first := len(w.units[u.ref]) == 0
+	defer func(ref pdf.Ref) { w.units[ref] = append(w.units[ref], u) }(u.ref)
+	now := &pdf.Stream{Dict: dict, Raw: st.Raw}
+	switch {
+	case out.changed:
+		now = pdf.NewStream(dict, out.data)
+	case sameMap(dict, st.Dict) && first:
+		return
+	}
+	if first {
+		w.edit.Set(u.ref, now)
+		return
+	}
+	u.ref = w.edit.Add(now)
+}
+
+// damaged tells whether an error left data to work with, and warns.
+func (w *walker) damaged(err error) bool {
+	var d *pdf.DamageError
+	if !errors.As(err, &d) {
+		return false
+	}
+	w.warn("%v", err)
+	return true
+}
+
+func (w *walker) warn(format string, args ...any) {
+	w.res.Warnings = append(w.res.Warnings, Warning{Page: w.page, Text: fmt.Sprintf(format, args...)})
+}
+
+// residue records what a stream had to keep of removed content.
+func (w *walker) residue(list []Residue, sc *Scope) {
+	for _, r := range list {
+		r.Page = w.page
+		w.res.Residue = append(w.res.Residue, r)
+	}
+	for _, k := range sortedKeys(sc.used) {
+		if sc.used[k] == byHiddenState {
+			w.res.Residue = append(w.res.Residue, Residue{Page: w.page, Kind: StateResidue, Name: string(k.name)})
+		}
+	}
+}

@@ -1,0 +1,148 @@
+package layers
+
+import (
+	"slices"
+
+	"github.com/sizeply/sizeply/internal/pdf"
+)
+
+// properties rewrites the optional content of the catalog to the layers that
+// stay (8.11.4.2, 8.11.4.3): all on but those that stay off unchanged. Usage,
+// intents and further configurations, which engines read differently, go; the
+// states they gave for printing are the states now.
+func (c *choice) properties() {
+	_, ref := c.doc.pdf.Root()
+	root := pdf.AsDict(c.edit, ref).Clone()
+	var kept, off pdf.Array
+	for _, g := range c.doc.props.groups {
+		if c.gone(g.ref) {
+			continue
+		}
+		kept = append(kept, g.ref)
+		if c.state[g.ref] == isOpen && !g.layer.Print {
+			off = append(off, g.ref)
+		}
+		c.group(g)
+	}
+	delete(root, "OCProperties")
+	if len(kept) > 0 {
+		root["OCProperties"] = pdf.Dict{"OCGs": kept, "D": c.configuration(off)}
+	} else if pdf.AsName(c.edit, root["PageMode"]) == "UseOC" {
+		delete(root, "PageMode")
+	}
+	c.edit.Set(ref, root)
+}
+
+// configuration is the default configuration of the output.
+func (c *choice) configuration(off pdf.Array) pdf.Dict {
+	was := c.doc.props.config
+	now := pdf.Dict{}
+	for _, k := range []pdf.Name{"Name", "Creator", "ListMode"} {
+		if v, ok := was[k]; ok {
+			now[k] = v
+		}
+	}
+	if len(off) > 0 {
+		now["OFF"] = off
+	}
+	if order := c.order(was["Order"], 0, map[pdf.Ref]bool{}); len(order) > 0 {
+		now["Order"] = order
+	}
+	if locked := c.staying(was["Locked"]); len(locked) > 0 {
+		now["Locked"] = locked
+	}
+	var radio pdf.Array
+	for _, o := range pdf.AsArray(c.doc.pdf, was["RBGroups"]) {
+		if set := c.staying(o); len(set) > 1 && !c.together(set) {
+			radio = append(radio, set)
+		}
+	}
+	if len(radio) > 0 {
+		now["RBGroups"] = radio
+	}
+	return now
+}
+
+// staying are the references of an array to groups that stay.
+func (c *choice) staying(o pdf.Object) pdf.Array {
+	var list pdf.Array
+	for _, g := range c.doc.props.members(c.doc.pdf, o) {
+		if !c.gone(g.ref) && !slices.Contains(list, pdf.Object(g.ref)) {
+			list = append(list, g.ref)
+		}
+	}
+	return list
+}
+
+// together tells whether more than one of the groups is on: then they cannot
+// exclude each other any more.
+func (c *choice) together(set pdf.Array) bool {
+	on := 0
+	for _, o := range set {
+		if g := c.doc.props.byRef[o.(pdf.Ref)]; c.state[g.ref] == isTrue || g.layer.Print {
+			on++
+		}
+	}
+	return on > 1
+}
+
+// order filters an order array: groups that go and labels without groups are
+// left out, and the children of a group that goes take its place.
+func (c *choice) order(o pdf.Object, depth int, arrays map[pdf.Ref]bool) pdf.Array {
+	if depth > maxOrderDepth {
+		return nil
+	}
+	src := c.doc.pdf
+	var now pdf.Array
+	orphans := false // the group before went
+	for i, v := range pdf.AsArray(src, o) {
+		if ref, ok := v.(pdf.Ref); ok && c.doc.props.byRef[ref] != nil {
+			if orphans = c.gone(ref); !orphans {
+				now = append(now, ref)
+			}
+			continue
+		}
+		if _, label := pdf.AsString(src, v); label && i == 0 && depth > 0 {
+			now = append(now, v)
+			continue
+		}
+		inner := pdf.AsArray(src, v)
+		if inner == nil || again(arrays, v) {
+			continue
+		}
+		rest := c.order(v, depth+1, arrays)
+		switch {
+		case len(rest) == 0:
+		case orphans && !labelled(src, inner):
+			now = append(now, rest...)
+		default:
+			now = append(now, rest)
+		}
+	}
+	if len(now) == 1 && labelled(src, now) {
+		return nil
+	}
+	return now
+}
+
+// group writes a group that stays. What engines take for its state goes, and
+// an intent that would make the layer have no effect.
+func (c *choice) group(g *group) {
+	was := pdf.AsDict(c.edit, g.ref)
+	now := was.Clone()
+	now["Type"] = pdf.Name("OCG")
+	if !slices.Contains(g.layer.Intent, "View") && !slices.Contains(g.layer.Intent, "All") {
+		delete(now, "Intent")
+	}
+	if usage := pdf.AsDict(c.edit, was["Usage"]); usage != nil {
+		usage = usage.Clone()
+		for _, k := range []pdf.Name{"View", "Print", "Export", "Zoom", "User", "Language"} {
+			delete(usage, k)
+		}
+		now["Usage"] = usage
+		if len(usage) == 0 {
+			delete(now, "Usage")
+		}
+	}
+	c.edit.Set(g.ref, now)
+}

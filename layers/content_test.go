@@ -1,0 +1,126 @@
+package layers
+
+import (
+	"bytes"
+	"context"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/testpdf"
+)
+
+// build makes the document of a content case.
+func (c contentCase) build() []byte {
+	return testpdf.Build(testpdf.Doc{
+		Groups: []string{"A", "B", "C"},
+		Pages:  []testpdf.Page{{Content: c.content}},
+	})
+}
+
+func TestIsolateContent(t *testing.T) {
+	for _, c := range contentCases {
+		t.Run(c.name, func(t *testing.T) {
+			if c.clause == "" {
+				t.Fatal("the case names no clause")
+			}
+			out, _ := isolate(t, c.build(), "A", "C")
+			got, want := pageContent(t, out, 0), testpdf.Marks(c.want)
+			if c.want == "=" {
+				if want = testpdf.Marks(c.content); got != want {
+					t.Errorf("content changed (%s):\n got %q\nwant %q", c.clause, got, want)
+				}
+				return
+			}
+			if diff := cmp.Diff(fold(want), fold(got)); diff != "" {
+				t.Errorf("%s (%s): -want +got\n%s", c.content, c.clause, diff)
+			}
+		})
+	}
+}
+
+// TestIsolateTwice: what has been isolated does not change any more.
+func TestIsolateTwice(t *testing.T) {
+	for _, c := range contentCases {
+		once, _ := isolate(t, c.build(), "A", "C")
+		twice, _ := isolate(t, once, "A", "C")
+		if got, want := pageContent(t, twice, 0), pageContent(t, once, 0); got != want {
+			t.Errorf("%s: isolated twice:\n got %q\nwant %q", c.name, got, want)
+		}
+	}
+}
+
+// TestIsolateInSteps: choosing among what was chosen is choosing at once.
+func TestIsolateInSteps(t *testing.T) {
+	for _, c := range contentCases {
+		at, _ := isolate(t, c.build(), "A")
+		wide, _ := isolate(t, c.build(), "A", "C")
+		steps, _ := isolate(t, wide, "A")
+		if got, want := fold(pageContent(t, steps, 0)), fold(pageContent(t, at, 0)); got != want {
+			t.Errorf("%s: A and C, then A:\n got %q\nwant %q", c.name, got, want)
+		}
+	}
+}
+
+// TestIsolateAll: where every layer is chosen, every stream stays as it is.
+func TestIsolateAll(t *testing.T) {
+	for _, c := range contentCases {
+		out, _ := isolate(t, c.build(), "A", "B", "C")
+		if got, want := pageContent(t, out, 0), testpdf.Marks(c.content); got != want {
+			t.Errorf("%s: all layers chosen:\n got %q\nwant %q", c.name, got, want)
+		}
+	}
+}
+
+// isolate keeps the layers with those names.
+func isolate(tb testing.TB, file []byte, names ...string) ([]byte, *Report) {
+	tb.Helper()
+	doc := open(tb, file)
+	var out bytes.Buffer
+	report, err := doc.Isolate(context.Background(), &out, Selection{Layers: named(doc, names...)}, nil)
+	if err != nil {
+		tb.Fatalf("isolate: %v", err)
+	}
+	return out.Bytes(), report
+}
+
+func open(tb testing.TB, file []byte) *Document {
+	tb.Helper()
+	doc, err := Open(context.Background(), bytes.NewReader(file), nil)
+	if err != nil {
+		tb.Fatalf("open: %v", err)
+	}
+	return doc
+}
+
+// named gives the positions of the layers with those names.
+func named(doc *Document, names ...string) []int {
+	positions := []int{}
+	for i, l := range doc.Layers() {
+		for _, n := range names {
+			if l.Name == n {
+				positions = append(positions, i)
+			}
+		}
+	}
+	return positions
+}
+
+// pageContent is the content of a page, its streams joined.
+func pageContent(tb testing.TB, file []byte, page int) string {
+	tb.Helper()
+	doc, err := pdf.Open(context.Background(), bytes.NewReader(file), pdf.Options{})
+	if err != nil {
+		tb.Fatalf("open the output: %v", err)
+	}
+	c, err := pdf.PageContent(doc, doc.Pages()[page].Dict, pdf.Limits{})
+	if err != nil {
+		tb.Fatalf("content of the output: %v", err)
+	}
+	return string(c.Data)
+}
+
+// fold writes white space as single spaces.
+func fold(s string) string { return strings.Join(strings.Fields(s), " ") }

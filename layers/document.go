@@ -1,0 +1,90 @@
+package layers
+
+import (
+	"context"
+	"errors"
+	"io"
+	"slices"
+
+	"github.com/sizeply/sizeply/internal/pdf"
+)
+
+// OpenOptions says how to open a file. The zero value is the normal case.
+type OpenOptions struct {
+	// Password opens an encrypted file. Encrypted files are refused for now.
+	Password string
+	// MaxFileBytes bounds the size of the file, MaxStreamBytes and
+	// MaxPageBytes the decoded bytes of one stream and of one page's
+	// contents. Zero takes the default of 512 MiB for each.
+	MaxFileBytes, MaxStreamBytes, MaxPageBytes int64
+}
+
+// The errors that a caller may want to tell apart, for errors.Is.
+var (
+	// ErrNotPDF says that the input is no PDF file at all.
+	ErrNotPDF = pdf.ErrNotPDF
+	// ErrEmpty says that the input has no bytes.
+	ErrEmpty = pdf.ErrEmpty
+	// ErrEncrypted says that the file is encrypted.
+	ErrEncrypted = pdf.ErrEncrypted
+	// ErrNoLayers says that the file has no layers.
+	ErrNoLayers = errors.New("the file has no layers (optional content): its sizes cannot be told apart by layer")
+)
+
+// Document is an open PDF file. It never changes and is safe for concurrent
+// use.
+type Document struct {
+	pdf    *pdf.Document
+	limits pdf.Limits
+	props  *properties
+}
+
+// Open reads a PDF file from the start of in, which may be closed afterwards.
+// It gives ErrNotPDF, ErrEmpty or ErrEncrypted for what cannot be opened at
+// all, other errors for broken files.
+func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, error) {
+	if opt == nil {
+		opt = &OpenOptions{}
+	}
+	lim := pdf.Limits{FileBytes: opt.MaxFileBytes, StreamBytes: opt.MaxStreamBytes, PageBytes: opt.MaxPageBytes}
+	file, err := pdf.Open(ctx, in, pdf.Options{Password: opt.Password, Limits: lim})
+	if err != nil {
+		return nil, err
+	}
+	return &Document{pdf: file, limits: lim, props: readProperties(file)}, nil
+}
+
+// Layers returns the layers: the listed ones in the file's order, then those
+// that only content names, by object number. The slice is the caller's own.
+func (d *Document) Layers() []Layer {
+	list := make([]Layer, len(d.props.groups))
+	for i, g := range d.props.groups {
+		list[i] = g.layer
+		list[i].Parents = slices.Clone(g.layer.Parents)
+		list[i].Intent = slices.Clone(g.layer.Intent)
+	}
+	return list
+}
+
+// Pages returns the pages in order.
+func (d *Document) Pages() []Page {
+	var list []Page
+	for _, p := range d.pdf.Pages() {
+		w := float64(p.CropBox.URX-p.CropBox.LLX) * p.UserUnit
+		h := float64(p.CropBox.URY-p.CropBox.LLY) * p.UserUnit
+		if p.Rotate%180 != 0 {
+			w, h = h, w
+		}
+		list = append(list, Page{Number: p.Number, Width: w, Height: h})
+	}
+	return list
+}
+
+// Warnings tells what was repaired or left out on opening.
+func (d *Document) Warnings() []Warning {
+	var list []Warning
+	for _, text := range d.pdf.Warnings() {
+		list = append(list, Warning{Text: text})
+	}
+	return append(list, d.props.warnings...)
+}

@@ -1,0 +1,199 @@
+package layers
+
+import (
+	"fmt"
+
+	"github.com/sizeply/sizeply/internal/content"
+	"github.com/sizeply/sizeply/internal/font"
+	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/rewrite"
+)
+
+// maxFormDepth bounds forms within forms.
+const maxFormDepth = 64
+
+// drawing is one content stream on its way through an inspector.
+type drawing struct {
+	*inspector
+	m     *content.Machine
+	scope *rewrite.Scope
+	depth int
+	marks []int // for each open section, how many groups were open before it
+}
+
+// run goes through a content stream.
+func (d *drawing) run(data []byte) error {
+	scan := content.NewScanner(data)
+	var op content.Operation
+	for scan.Next(&op) {
+		if d.count++; d.count > maxOperations {
+			return errTooMuch
+		}
+		if d.count%4096 == 0 && d.ctx.Err() != nil {
+			return d.ctx.Err()
+		}
+		if err := d.step(&op); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// step takes one operation.
+func (d *drawing) step(op *content.Operation) error {
+	switch op.Op.Class() {
+	case content.ClassPaint:
+		if op.Op != content.OpEndPath && d.m.Path.Segments() > 0 {
+			d.mark(d.m.Path.Extent().Intersect(d.m.State.Clip), func(u *Use) { u.Paths++ })
+		}
+		d.m.Apply(op)
+	case content.ClassTextShow:
+		d.m.Apply(op)
+		d.show(op)
+	case content.ClassShading:
+		d.mark(d.m.State.Clip, func(u *Use) { u.Paths++ })
+	case content.ClassInlineImage:
+		d.image()
+	case content.ClassXObject:
+		return d.xobject(op)
+	case content.ClassMarkedContent:
+		d.section(op)
+	default:
+		d.m.Apply(op)
+		d.setFont(op)
+	}
+	return nil
+}
+
+// image counts an image, which fills the unit square (8.9.5.1).
+func (d *drawing) image() {
+	square := content.NewRect(0, 0, 1, 1).Transform(d.m.State.CTM)
+	d.mark(square.Intersect(d.m.State.Clip), func(u *Use) { u.Images++ })
+}
+
+// section follows marked content.
+func (d *drawing) section(op *content.Operation) {
+	switch op.Op {
+	case content.OpBeginMarked, content.OpBeginMarkedProps:
+		d.marks = append(d.marks, len(d.open))
+		tag, _ := op.Name(0)
+		if name, ok := op.Name(1); ok && tag == "OC" && op.Op == content.OpBeginMarkedProps {
+			d.enter(d.scope.Lookup("Properties", pdf.Name(name)))
+		}
+	case content.OpEndMarked:
+		if n := len(d.marks); n > 0 {
+			d.open, d.marks = d.open[:d.marks[n-1]], d.marks[:n-1]
+		}
+	}
+}
+
+// xobject draws an image or a form (8.8).
+func (d *drawing) xobject(op *content.Operation) error {
+	name, _ := op.Name(0)
+	st := pdf.AsStream(d.doc.pdf, d.scope.Lookup("XObject", pdf.Name(name)))
+	if st == nil {
+		return nil
+	}
+	defer d.enter(st.Dict["OC"])()
+	if pdf.AsName(d.doc.pdf, st.Dict["Subtype"]) != "Form" {
+		d.image()
+		return nil
+	}
+	return d.form(st, d.m.State, d.scope, d.depth)
+}
+
+// form draws a form XObject in the state of its caller (8.10.1).
+func (in *inspector) form(st *pdf.Stream, state content.State, caller *rewrite.Scope, depth int) error {
+	if in.active[st] || depth >= maxFormDepth {
+		return nil
+	}
+	in.active[st] = true
+	defer delete(in.active, st)
+	data, err := pdf.Decode(in.doc.pdf, st, in.doc.limits.StreamBytes)
+	if err != nil && data == nil {
+		return fmt.Errorf("a form cannot be read: %w", err)
+	}
+	m := content.NewMachine(state.CTM, state.Clip)
+	m.State = state
+	m.Concat(matrix(in.doc.pdf, st.Dict["Matrix"]))
+	if box, ok := rectangle(in.doc.pdf, st.Dict["BBox"]); ok {
+		m.State.Clip = m.State.Clip.Intersect(box.Transform(m.State.CTM))
+	}
+	before := len(in.open)
+	d := &drawing{inspector: in, m: m, scope: rewrite.NewScope(in.doc.pdf, st.Dict["Resources"], caller), depth: depth + 1}
+	err = d.run(data)
+	in.open = in.open[:before] // what the form leaves open ends with it
+	return err
+}
+
+// setFont gives the font of Tf or gs a name of its own, since forms inherit
+// fonts but not their names.
+func (d *drawing) setFont(op *content.Operation) {
+	src := d.doc.pdf
+	var o pdf.Object
+	size := d.m.State.Text.Size
+	switch op.Op {
+	case content.OpFont:
+		name, _ := op.Name(0)
+		o = d.scope.Lookup("Font", pdf.Name(name))
+	case content.OpGraphicsState:
+		name, _ := op.Name(0)
+		gs := pdf.AsDict(src, d.scope.Lookup("ExtGState", pdf.Name(name)))
+		f := pdf.AsArray(src, gs["Font"])
+		if len(f) < 2 {
+			return
+		}
+		o = f[0]
+		size, _ = pdf.AsNumber(src, f[1])
+	default:
+		return
+	}
+	key := fmt.Sprintf("%p", pdf.AsDict(src, o))
+	if d.fonts[key] == nil {
+		d.fonts[key] = font.Load(src, o)
+	}
+	d.m.SetFont(key, size)
+}
+
+// show counts shown text and moves on (9.4.4).
+func (d *drawing) show(op *content.Operation) {
+	t := &d.m.State.Text
+	f := d.fonts[t.Font]
+	if f == nil {
+		return
+	}
+	box := content.EmptyRect()
+	rewrite.EachString(op, func(s []byte) {
+		x, y := d.measure(f, s)
+		span := content.NewRect(0, float64(f.Descent*t.Size)+t.Rise, x, float64(f.Ascent*t.Size)+t.Rise)
+		if f.Vertical {
+			span = content.NewRect(-t.Size/2, 0, t.Size/2, y)
+		}
+		box = box.Union(span.Transform(d.m.TextMatrix.Multiply(d.m.State.CTM)))
+		d.m.Advance(x, y)
+	}, func(n float64) {
+		if f.Vertical {
+			d.m.Advance(0, -float64(n/1000*t.Size))
+			return
+		}
+		d.m.Advance(-float64(n/1000*t.Size)*t.Scale, 0)
+	})
+	d.mark(box.Intersect(d.m.State.Clip), func(u *Use) { u.Texts++ })
+}
+
+// measure is the displacement of a string in unscaled text space.
+func (d *drawing) measure(f *font.Font, s []byte) (x, y float64) {
+	t := &d.m.State.Text
+	sum := 0.0
+	f.Glyphs(s, func(g font.Glyph) bool {
+		sum += float64(g.Advance*t.Size) + t.CharSpacing
+		if g.Space {
+			sum += t.WordSpacing
+		}
+		return true
+	})
+	if f.Vertical {
+		return 0, sum
+	}
+	return sum * t.Scale, 0
+}

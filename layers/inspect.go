@@ -1,0 +1,122 @@
+package layers
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"github.com/sizeply/sizeply/internal/content"
+	"github.com/sizeply/sizeply/internal/font"
+	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/rewrite"
+)
+
+// Inspection tells what the layers of a file hold.
+type Inspection struct {
+	Pages []Page `json:"pages"`
+	// Layers are the layers with their Uses.
+	Layers []Layer `json:"layers"`
+	// Outside is what belongs to no layer, one entry for each page that has
+	// such content.
+	Outside  []Use     `json:"outside"`
+	Warnings []Warning `json:"warnings"`
+}
+
+// maxOperations bounds the operations that an inspection goes through, since
+// a form may be drawn any number of times.
+const maxOperations = 100_000_000
+
+// errTooMuch says that maxOperations was reached.
+var errTooMuch = errors.New("the pages draw more than can be counted; the figures are lower bounds")
+
+// Inspect reads every page, with its annotations, and tells what each layer
+// holds. Layers that are used only within a tiling pattern, a soft mask or a
+// glyph of a font count as unused.
+func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
+	in := &inspector{ctx: ctx, doc: d, fonts: map[string]*font.Font{}, uses: map[pdf.Ref][]Use{}}
+	res := &Inspection{Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}, Warnings: d.Warnings()}
+	for _, p := range d.pdf.Pages() {
+		err := in.inspectPage(p)
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if err != nil {
+			res.Warnings = append(res.Warnings, Warning{Page: p.Number, Text: err.Error()})
+		}
+		if errors.Is(err, errTooMuch) {
+			break
+		}
+	}
+	for i := range res.Layers {
+		res.Layers[i].Uses = in.uses[pdf.Ref(res.Layers[i].Object)]
+	}
+	res.Outside = append(res.Outside, in.uses[0]...)
+	return res, nil
+}
+
+// inspector goes through the pages.
+type inspector struct {
+	ctx   context.Context
+	doc   *Document
+	fonts map[string]*font.Font
+	uses  map[pdf.Ref][]Use // by group; 0 is no layer
+	page  int
+	count int // operations so far
+
+	open   []pdf.Ref            // groups of the open sections, with repeats
+	active map[*pdf.Stream]bool // forms being drawn
+}
+
+// inspectPage goes through one page.
+func (in *inspector) inspectPage(p pdf.Page) error {
+	in.page, in.open, in.active = p.Number, nil, map[*pdf.Stream]bool{}
+	c, err := pdf.PageContent(in.doc.pdf, p.Dict, in.doc.limits)
+	if err != nil {
+		return fmt.Errorf("the page cannot be read: %w", err)
+	}
+	u := p.UserUnit
+	ctm := content.Matrix{A: u, D: u, E: -float64(p.CropBox.LLX * u), F: -float64(p.CropBox.LLY * u)}
+	crop := content.NewRect(p.CropBox.LLX, p.CropBox.LLY, p.CropBox.URX, p.CropBox.URY).Transform(ctm)
+	m := content.NewMachine(ctm, crop)
+	d := &drawing{inspector: in, m: m, scope: rewrite.NewScope(in.doc.pdf, p.Resources, nil)}
+	if err := d.run(c.Data); err != nil {
+		return err
+	}
+	in.open = nil // an unclosed section ends with the page
+	return in.annotations(p, ctm, crop)
+}
+
+// mark counts a mark for every layer that is open, once each.
+func (in *inspector) mark(bounds content.Rect, count func(*Use)) {
+	if len(in.open) == 0 {
+		in.use(0, bounds, count)
+	}
+	for i, ref := range in.open {
+		if !slices.Contains(in.open[:i], ref) {
+			in.use(ref, bounds, count)
+		}
+	}
+}
+
+// use counts a mark for one layer.
+func (in *inspector) use(ref pdf.Ref, bounds content.Rect, count func(*Use)) {
+	list := in.uses[ref]
+	if n := len(list); n == 0 || list[n-1].Page != in.page {
+		list = append(list, Use{Page: in.page, Bounds: emptyBounds()})
+		in.uses[ref] = list
+	}
+	u := &list[len(list)-1]
+	count(u)
+	u.Bounds = u.Bounds.union(bounds)
+}
+
+// enter opens the layers of an OC entry or property list and returns how to
+// leave them.
+func (in *inspector) enter(oc pdf.Object) (leave func()) {
+	before := len(in.open)
+	if m, _ := in.doc.props.read(in.doc.pdf, oc); m != nil {
+		m.each(func(r pdf.Ref) { in.open = append(in.open, r) })
+	}
+	return func() { in.open = in.open[:before] }
+}

@@ -1,0 +1,117 @@
+package layers
+
+import (
+	"context"
+	"fmt"
+	"io"
+
+	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/rewrite"
+)
+
+// An UnknownWidthError says that a page cannot be kept exact: text that goes is
+// followed on its line by text that stays, and the widths of its font are
+// unknown.
+type UnknownWidthError = rewrite.UnknownWidthError
+
+// IsolateOptions is for what isolating may be told besides the selection. The
+// zero value, and nil, are the normal case.
+type IsolateOptions struct{}
+
+// Isolate writes the document with the selected layers alone to out and tells
+// what it did. The document stays as it is: one open document gives one
+// output after another, also at the same time. Equal selections give equal
+// bytes. See the package comment for what is promised.
+//
+// It gives ErrNoLayers for a file without layers, and an *UnknownWidthError
+// where a page cannot be kept exact; what was written to out until then is of no use.
+func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, opt *IsolateOptions) (*Report, error) {
+	if len(d.props.groups) == 0 {
+		return nil, ErrNoLayers
+	}
+	c, err := d.choose(sel)
+	if err != nil {
+		return nil, err
+	}
+	res, err := c.filter(ctx)
+	if err != nil {
+		return nil, fmt.Errorf("isolating layers: %w", err)
+	}
+	c.properties()
+	c.forget()
+	numbers, err := c.edit.Write(ctx, out)
+	if err != nil {
+		return nil, fmt.Errorf("writing the isolated file: %w", err)
+	}
+	return c.report(res, numbers), nil
+}
+
+// filter takes the marks that go out of every page. Where no layer goes, the
+// pages stay as they are.
+func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
+	if c.all() {
+		return &rewrite.Result{}, nil
+	}
+	res, err := rewrite.Run(ctx, c.edit, c, c.doc.limits)
+	if err != nil {
+		return nil, err
+	}
+	c.scrub()
+	return res, nil
+}
+
+// forget makes the groups that go null, so that no reference to them is
+// written anywhere.
+func (c *choice) forget() {
+	for _, g := range c.doc.props.groups {
+		if c.gone(g.ref) {
+			c.edit.Set(g.ref, nil)
+		}
+	}
+}
+
+// scrub takes out what holds the whole drawing a second time, whatever is
+// chosen: private data of drawing programs (14.5) and page thumbnails
+// (12.3.4).
+func (c *choice) scrub() {
+	found := 0
+	for _, ref := range c.doc.pdf.Refs() {
+		o := c.edit.Object(ref)
+		dict, ok := o.(pdf.Dict)
+		st, isStream := o.(*pdf.Stream)
+		if isStream {
+			dict = st.Dict
+		} else if !ok {
+			continue
+		}
+		now, n := clean(c.edit, dict)
+		if n == 0 {
+			continue
+		}
+		found += n
+		if isStream {
+			c.edit.Set(ref, &pdf.Stream{Dict: now, Raw: st.Raw})
+			continue
+		}
+		c.edit.Set(ref, now)
+	}
+	if found > 0 {
+		c.note("private data of the drawing program and page thumbnails were taken out, since they hold every size")
+	}
+}
+
+// clean takes the carriers out of one dictionary.
+func clean(src pdf.Objects, d pdf.Dict) (pdf.Dict, int) {
+	now, n := d, 0
+	for _, k := range []pdf.Name{"PieceInfo", "Thumb"} {
+		if _, ok := d[k]; !ok || k == "Thumb" && pdf.AsName(src, d["Type"]) != "Page" {
+			continue
+		}
+		if n == 0 {
+			now = d.Clone()
+		}
+		delete(now, k)
+		n++
+	}
+	return now, n
+}

@@ -1,0 +1,354 @@
+package layers
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/sizeply/sizeply/internal/testpdf"
+	"github.com/sizeply/sizeply/internal/testpdf/oracle"
+)
+
+// The tests of this file draw what Isolate writes and compare it, pixel for
+// pixel, with a copy of the original that has its own bytes and an appended
+// update in which the chosen layers are on and the others off (see
+// testpdf.Reference; no code of internal/pdf or of this package is in it).
+// They draw with PDFium and, where it is installed, with Poppler (cairo).
+// With SIZEPLY_LONG=1 they draw everything, else a sample.
+
+// TestRendersDemo: each size of the demo pattern with its neighbours.
+func TestRendersDemo(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws pages")
+	}
+	file, err := os.ReadFile("../testdata/tollmere-skirt.pdf")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var c comparison
+	n := len(open(t, file).Layers())
+	for at := range 10 {
+		var keep []int
+		for i := range n {
+			if i >= at-1 && i <= at+1 || i >= 10 && i < 14 {
+				keep = append(keep, i)
+			}
+		}
+		c.compare(t, subject{name: fmt.Sprintf("size %d of ten", at+1), file: file, dpi: 36}, Selection{Layers: keep})
+	}
+	c.log(t)
+}
+
+// TestRendersCases: what the content cases leave looks as it must.
+func TestRendersCases(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws pages")
+	}
+	var c comparison
+	for _, cc := range contentCases {
+		file := cc.build()
+		c.compare(t, subject{name: cc.name, file: file, dpi: 72, features: cc.features}, Selection{Layers: []int{0, 2}})
+	}
+	c.log(t)
+}
+
+// TestRendersRandom: random selections of random documents.
+func TestRendersRandom(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws pages")
+	}
+	count := 40
+	if long() {
+		count = 600
+	}
+	var c comparison
+	for seed := range uint64(count) {
+		doc := testpdf.Random(seed)
+		c.compare(t, subject{name: fmt.Sprintf("random document %d", seed), file: doc.Bytes, dpi: 60, features: doc.Features},
+			randomSelection(seed, len(open(t, doc.Bytes).Layers())))
+	}
+	c.log(t)
+}
+
+// TestRendersCorpus: random selections of files that others made, from the
+// folder that SIZEPLY_CORPUS names.
+func TestRendersCorpus(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws pages")
+	}
+	dir := os.Getenv("SIZEPLY_CORPUS")
+	if dir == "" {
+		t.Skip("SIZEPLY_CORPUS names no folder of layered PDFs")
+	}
+	selections := 3
+	if long() {
+		selections = 12
+	}
+	compareFiles(t, pdfFiles(t, dir), selections)
+}
+
+// TestRendersSamples: the layered files that come with pdfcpu (Apache-2.0),
+// both states of their single group.
+func TestRendersSamples(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws pages")
+	}
+	out, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", "github.com/pdfcpu/pdfcpu").Output()
+	if err != nil || len(out) == 0 {
+		t.Skipf("the module pdfcpu is not here: %v", err)
+	}
+	files := pdfFiles(t, strings.TrimSpace(string(out)))
+	files = slices.DeleteFunc(files, func(name string) bool { return !layered(name) })
+	if !long() {
+		files = everyNth(files, 12)
+	}
+	compareFiles(t, files, 2)
+}
+
+// long tells whether to draw everything.
+func long() bool { return os.Getenv("SIZEPLY_LONG") == "1" }
+
+// everyNth gives one file in n.
+func everyNth(files []string, n int) []string {
+	var some []string
+	for i := 0; i < len(files); i += n {
+		some = append(some, files[i])
+	}
+	return some
+}
+
+// layered tells whether a file has layers and can be opened.
+func layered(name string) bool {
+	f, err := os.Open(name)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	doc, err := Open(context.Background(), f, nil)
+	return err == nil && len(doc.Layers()) > 0
+}
+
+// pdfFiles are the PDF files below a folder, in order.
+func pdfFiles(t *testing.T, dir string) []string {
+	t.Helper()
+	var files []string
+	err := filepath.WalkDir(dir, func(name string, e fs.DirEntry, err error) error {
+		if err == nil && !e.IsDir() && strings.EqualFold(filepath.Ext(name), ".pdf") {
+			files = append(files, name)
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return files
+}
+
+// compareFiles compares selections of files: all layers, none, and random
+// ones.
+func compareFiles(t *testing.T, files []string, selections int) {
+	var c comparison
+	for i, name := range files {
+		file, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		doc, err := Open(context.Background(), bytes.NewReader(file), nil)
+		if err != nil {
+			t.Logf("%s is not opened: %v", filepath.Base(name), err)
+			continue
+		}
+		n := len(doc.Layers())
+		if n == 0 {
+			t.Logf("%s has no layers", filepath.Base(name))
+			continue
+		}
+		if pages := len(doc.Pages()); pages > 8 && !long() {
+			t.Logf("%s has %d pages: drawn with SIZEPLY_LONG=1 only", filepath.Base(name), pages)
+			continue
+		}
+		for k := range selections {
+			sel := Selection{Layers: []int{}}
+			switch k {
+			case 0: // none
+			case 1:
+				for j := range n {
+					sel.Layers = append(sel.Layers, j)
+				}
+			default:
+				sel = randomSelection(uint64(100*i+k), n)
+			}
+			c.compare(t, subject{name: filepath.Base(name), file: file, dpi: 40, features: features[filepath.Base(name)]}, sel)
+		}
+	}
+	c.log(t)
+}
+
+// randomSelection chooses each layer, leaves it unchanged, or lets it go.
+func randomSelection(seed uint64, layers int) Selection {
+	r := rand.New(rand.NewPCG(seed, 0x73697a65))
+	sel := Selection{Layers: []int{}}
+	for i := range layers {
+		switch r.IntN(5) {
+		case 0, 1:
+			sel.Layers = append(sel.Layers, i)
+		case 2:
+			sel.Unchanged = append(sel.Unchanged, i)
+		}
+	}
+	return sel
+}
+
+// subject is a file to be isolated and drawn.
+type subject struct {
+	name     string
+	file     []byte
+	dpi      int
+	features []string // that renderers are known to miss; see testpdf.Gaps
+}
+
+// comparison counts.
+type comparison struct{ compared, identical, explained int }
+
+func (c *comparison) log(t *testing.T) {
+	t.Helper()
+	t.Logf("compared %d renderings: %d identical, %d explained", c.compared, c.identical, c.explained)
+	if c.compared == 0 {
+		t.Error("nothing was compared")
+	}
+}
+
+// compare isolates and draws. A difference fails unless the renderer is known
+// not to implement a feature of the file, or the file and renderer are listed
+// in known with the reason.
+func (c *comparison) compare(t *testing.T, s subject, sel Selection) {
+	t.Helper()
+	doc := open(t, s.file)
+	var out bytes.Buffer
+	_, err := doc.Isolate(context.Background(), &out, sel, nil)
+	var width *UnknownWidthError
+	if errors.As(err, &width) {
+		t.Logf("%s %v is refused: %v", s.name, sel, err)
+		return
+	}
+	if err != nil {
+		t.Errorf("%s %v: %v", s.name, sel, err)
+		return
+	}
+	if err := Verify(context.Background(), bytes.NewReader(out.Bytes()), doc, sel, nil); err != nil {
+		t.Errorf("%s %v: %v", s.name, sel, err)
+	}
+	want, err := testpdf.Reference(s.file, shown(doc, sel))
+	if err != nil {
+		t.Errorf("%s: no reference: %v", s.name, err)
+		return
+	}
+	differ := map[string]string{}
+	renderers := oracle.Renderers(t)
+	for _, r := range renderers {
+		c.compared++
+		if diff := difference(r, want, out.Bytes(), s.dpi); diff != "" {
+			differ[r.Name] = diff
+		}
+	}
+	c.identical += len(renderers) - len(differ)
+	for name, diff := range differ {
+		if why := explain(name, s, staysOff(doc, sel), len(differ) == len(renderers)); why != "" {
+			c.explained++
+			t.Logf("%s %v in %s: %s; explained: %s", s.name, sel, name, diff, why)
+			continue
+		}
+		t.Errorf("%s %v in %s: %s", s.name, sel, name, diff)
+		keepFiles(t, s.name, want, out.Bytes())
+	}
+}
+
+// staysOff tells whether a layer that stays is off.
+func staysOff(doc *Document, sel Selection) bool {
+	list := doc.Layers()
+	return slices.ContainsFunc(sel.Unchanged, func(i int) bool { return !list[i].Print })
+}
+
+// shown is the state of each group that a selection asks for.
+func shown(doc *Document, sel Selection) func(obj int) bool {
+	on := map[int]bool{}
+	list := doc.Layers()
+	for _, i := range sel.Unchanged {
+		on[list[i].Object] = list[i].Print
+	}
+	for _, i := range sel.Layers {
+		on[list[i].Object] = true
+	}
+	return func(obj int) bool { return on[obj] }
+}
+
+// difference draws two files and says how they differ, "" where they do not.
+func difference(r oracle.Renderer, want, got []byte, dpi int) string {
+	a, errA := r.Draw(want, dpi)
+	b, errB := r.Draw(got, dpi)
+	switch {
+	case errA != nil && errB != nil:
+		return "" // draws neither
+	case errA != nil || errB != nil:
+		return fmt.Sprintf("is drawn only once: %v, %v", errA, errB)
+	case len(a) != len(b):
+		return fmt.Sprintf("%d pages, not %d", len(b), len(a))
+	}
+	for i := range a {
+		if d := testpdf.Compare(a[i], b[i]); !d.Equal() {
+			return fmt.Sprintf("page %d: %v", i+1, d)
+		}
+	}
+	return ""
+}
+
+// explain names what a renderer does not implement. Gaps that references go
+// round count where a layer stays and is off. That a renderer is unsteady
+// counts where another one sees no difference (everywhere is false), or there
+// is no other.
+func explain(renderer string, s subject, off, everywhere bool) string {
+	gaps := testpdf.Unfit(renderer, s.features)
+	if off {
+		for _, g := range testpdf.Gaps(renderer) {
+			if g.Original && slices.Contains(s.features, g.Feature) {
+				gaps = append(gaps, g)
+			}
+		}
+	}
+	if _, err := exec.LookPath("pdftocairo"); !everywhere || err != nil {
+		gaps = append(gaps, testpdf.Unsteady(renderer, s.features)...)
+	}
+	if len(gaps) > 0 {
+		return gaps[0].Feature + ": " + gaps[0].Reason
+	}
+	return ""
+}
+
+// features lists what files of others hold that renderers are known to miss.
+var features = map[string][]string{
+	"issue15716.pdf": {testpdf.FeaturePatternOC},
+}
+
+// keepFiles keeps two files that are drawn differently, for a look at them.
+func keepFiles(t *testing.T, name string, want, got []byte) {
+	t.Helper()
+	dir := os.Getenv("SIZEPLY_KEEP")
+	if dir == "" {
+		return
+	}
+	for suffix, data := range map[string][]byte{"want": want, "got": got} {
+		file := filepath.Join(dir, strings.ReplaceAll(name, " ", "-")+"."+suffix+".pdf")
+		if err := os.WriteFile(file, data, 0o666); err != nil {
+			t.Log(err)
+		}
+	}
+}

@@ -1,0 +1,101 @@
+package layers
+
+import (
+	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/rewrite"
+)
+
+// Report tells what Isolate did.
+type Report struct {
+	// Kept, Unchanged and Removed are the layers by what became of them, in
+	// the order of Layers.
+	Kept      []ReportedLayer `json:"kept"`
+	Unchanged []ReportedLayer `json:"unchanged"`
+	Removed   []ReportedLayer `json:"removed"`
+	// Pages has one entry for each page. Where no layer went, the pages were
+	// not read and there is none.
+	Pages []PageReport `json:"pages"`
+	// Residue is what had to stay of removed layers so that the rest looks
+	// as before.
+	Residue []Residue `json:"residue"`
+	// Objects gives the number in the output of each object that was kept.
+	Objects map[int]int `json:"-"`
+	// Warnings are what a user should know.
+	Warnings []Warning `json:"warnings"`
+}
+
+// ReportedLayer is a layer with its number in the output.
+type ReportedLayer struct {
+	Object int    `json:"object"`
+	Name   string `json:"name"`
+	// Now is the object number in the output, 0 for a removed layer.
+	Now int  `json:"now,omitempty"`
+	On  bool `json:"on"` // its state in the output
+}
+
+// PageReport counts the marks of a page: painted paths, shown texts, images,
+// shadings. A form counts each time it is drawn; one that goes whole is one.
+type PageReport struct {
+	Page    int   `json:"page"` // from 1
+	Kept    int64 `json:"kept"`
+	Removed int64 `json:"removed"`
+}
+
+// Empty is true where everything on the page went.
+func (p PageReport) Empty() bool { return p.Kept == 0 && p.Removed > 0 }
+
+// Residue is something of removed layers that stayed.
+type Residue struct {
+	Page int `json:"page"`
+	// Kind is "state" (a resource that only state set in removed content
+	// names), "clip" (a clipping path set in removed content) or "text clip"
+	// (text that clips what stays).
+	Kind string `json:"kind"`
+	Name string `json:"name,omitempty"` // of the resource
+}
+
+// EmptyPages are the pages from which everything went, from 1.
+func (r *Report) EmptyPages() []int {
+	var list []int
+	for _, p := range r.Pages {
+		if p.Empty() {
+			list = append(list, p.Page)
+		}
+	}
+	return list
+}
+
+// report puts the parts together.
+func (c *choice) report(res *rewrite.Result, numbers map[pdf.Ref]pdf.Ref) *Report {
+	r := &Report{
+		Kept: []ReportedLayer{}, Unchanged: []ReportedLayer{}, Removed: []ReportedLayer{},
+		Pages: []PageReport{}, Residue: []Residue{}, Objects: make(map[int]int, len(numbers)),
+	}
+	for was, now := range numbers {
+		r.Objects[int(was)] = int(now)
+	}
+	for _, g := range c.doc.props.groups {
+		l := ReportedLayer{Object: int(g.ref), Name: g.layer.Name, Now: int(numbers[g.ref])}
+		switch c.state[g.ref] {
+		case isTrue:
+			l.On = true
+			r.Kept = append(r.Kept, l)
+		case isOpen:
+			l.On = g.layer.Print
+			r.Unchanged = append(r.Unchanged, l)
+		default:
+			r.Removed = append(r.Removed, l)
+		}
+	}
+	for _, p := range res.Pages {
+		r.Pages = append(r.Pages, PageReport{Page: p.Number, Kept: p.Kept, Removed: p.Removed})
+	}
+	for _, x := range res.Residue {
+		r.Residue = append(r.Residue, Residue{Page: x.Page, Kind: x.Kind.String(), Name: x.Name})
+	}
+	r.Warnings = append(c.doc.Warnings(), c.warn...)
+	for _, w := range res.Warnings {
+		r.Warnings = append(r.Warnings, Warning{Page: w.Page, Text: w.Text})
+	}
+	return r
+}

@@ -1,0 +1,139 @@
+package layers
+
+import (
+	"fmt"
+	"reflect"
+
+	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/rewrite"
+)
+
+// A Selection says which layers stay, by position in Layers. All others go,
+// with everything that only they show.
+type Selection struct {
+	// Layers stay, switched on and printable.
+	Layers []int
+	// Unchanged stay in the state that they have for printing, on or off.
+	// A position that Layers holds too is chosen.
+	Unchanged []int
+}
+
+// choice is a selection as it applies to one document. It is the decider of
+// one isolation.
+type choice struct {
+	doc   *Document
+	edit  *pdf.Edit
+	state map[pdf.Ref]truth
+	fates map[pdf.Ref]decided
+	notes map[string]bool
+	warn  []Warning
+}
+
+// decided is a decision that has been made.
+type decided struct {
+	fate rewrite.Fate
+	now  pdf.Object
+}
+
+// choose checks a selection.
+func (d *Document) choose(sel Selection) (*choice, error) {
+	c := &choice{
+		doc: d, edit: d.pdf.Edit(),
+		state: map[pdf.Ref]truth{}, fates: map[pdf.Ref]decided{}, notes: map[string]bool{},
+	}
+	set := func(positions []int, t truth) error {
+		for _, i := range positions {
+			if i < 0 || i >= len(d.props.groups) {
+				return fmt.Errorf("there is no layer at position %d: the file has %d", i, len(d.props.groups))
+			}
+			c.state[d.props.groups[i].ref] = t
+		}
+		return nil
+	}
+	if err := set(sel.Unchanged, isOpen); err != nil {
+		return nil, err
+	}
+	if err := set(sel.Layers, isTrue); err != nil {
+		return nil, err
+	}
+	c.radio()
+	return c, nil
+}
+
+// radio warns of layers that a viewer never shows together.
+func (c *choice) radio() {
+	p := c.doc.props
+	for _, o := range pdf.AsArray(c.doc.pdf, p.config["RBGroups"]) {
+		on := 0
+		for _, g := range p.members(c.doc.pdf, o) {
+			if c.state[g.ref] == isTrue {
+				on++
+			}
+		}
+		if on > 1 {
+			c.note("%d of the chosen layers exclude each other in viewers; all of them are kept and shown", on)
+		}
+	}
+}
+
+// gone tells whether a group goes.
+func (c *choice) gone(r pdf.Ref) bool { return c.state[r] == isFalse }
+
+// all tells whether no group goes.
+func (c *choice) all() bool {
+	for _, g := range c.doc.props.groups {
+		if c.gone(g.ref) {
+			return false
+		}
+	}
+	return true
+}
+
+// Fate implements rewrite.Decider.
+func (c *choice) Fate(oc pdf.Object) (rewrite.Fate, pdf.Object) {
+	ref, indirect := oc.(pdf.Ref)
+	if d, ok := c.fates[ref]; indirect && ok {
+		return d.fate, d.now
+	}
+	fate, now := c.decide(oc)
+	if indirect {
+		if dict, ok := now.(pdf.Dict); ok {
+			c.edit.Set(ref, dict)
+			now = ref
+		}
+		c.fates[ref] = decided{fate, now}
+	}
+	return fate, now
+}
+
+// decide reads a membership in the original document and reduces it to what
+// stays.
+func (c *choice) decide(oc pdf.Object) (rewrite.Fate, pdf.Object) {
+	m, notes := c.doc.props.read(c.doc.pdf, oc)
+	for _, n := range notes {
+		c.note("%s", n)
+	}
+	if m == nil {
+		return rewrite.Neutral, oc
+	}
+	if m.eval(func(r pdf.Ref) truth { return c.state[r] }) == isFalse {
+		return rewrite.Drop, nil
+	}
+	reduced := m.reduce(c.gone)
+	if _, ok := reduced.(constant); ok {
+		return rewrite.Unwrap, nil
+	}
+	if reflect.DeepEqual(m, reduced) {
+		return rewrite.Keep, oc
+	}
+	return rewrite.Keep, object(reduced)
+}
+
+// note warns once of each thing.
+func (c *choice) note(format string, args ...any) {
+	text := fmt.Sprintf(format, args...)
+	if !c.notes[text] {
+		c.notes[text] = true
+		c.warn = append(c.warn, Warning{Text: text})
+	}
+}
