@@ -1,0 +1,63 @@
+package cli
+
+import (
+	"strings"
+
+	urfave "github.com/urfave/cli/v2"
+)
+
+// reorder moves flags before the other arguments of a command, since the flag
+// parser stops at the first of those: flags work on both sides of a file name.
+// What follows "--" is left as it is.
+func reorder(app *urfave.App, args []string) []string {
+	if len(args) < 2 {
+		return args
+	}
+	cmd := app.Command(args[1])
+	if cmd == nil {
+		return args
+	}
+	valued := valuedFlags(cmd)
+	flags, rest := []string{args[0], args[1]}, []string{}
+	for i := 2; i < len(args); i++ {
+		a := args[i]
+		switch {
+		case a == "--":
+			rest = append(rest, args[i+1:]...)
+			i = len(args)
+		case len(a) < 2 || a[0] != '-':
+			rest = append(rest, a)
+		default:
+			flags = append(flags, a)
+			if valued[strings.TrimLeft(a, "-")] && i+1 < len(args) {
+				i++
+				flags = append(flags, args[i])
+			}
+		}
+	}
+	return append(append(flags, "--"), rest...)
+}
+
+// valuedFlags are the names of flags that take a value as the next argument.
+func valuedFlags(cmd *urfave.Command) map[string]bool {
+	names := map[string]bool{}
+	for _, f := range cmd.Flags {
+		if d, ok := f.(urfave.DocGenerationFlag); ok && d.TakesValue() {
+			for _, n := range f.Names() {
+				names[n] = true
+			}
+		}
+	}
+	return names
+}
+
+// oneFile is the single file that a command takes.
+func oneFile(c *urfave.Context) (string, error) {
+	switch n := c.Args().Len(); {
+	case n == 0:
+		return "", usagef("which file? sizeply %s FILE", c.Command.Name)
+	case n > 1:
+		return "", usagef("sizeply %s takes one file, not %d (%s)", c.Command.Name, n, strings.Join(c.Args().Slice(), ", "))
+	}
+	return c.Args().First(), nil
+}

@@ -1,0 +1,123 @@
+package cli
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/sizes"
+)
+
+// choice is which layers of a document stay.
+type choice struct {
+	found []layers.Layer
+	// By a chart:
+	match *sizes.Match
+	pick  *sizes.Pick
+	// By name or number:
+	positions []int
+}
+
+// selection is the choice as the library takes it: what the chart does not
+// know stays as it is.
+func (c *choice) selection() layers.Selection {
+	if c.pick == nil {
+		return layers.Selection{Layers: c.positions}
+	}
+	return layers.Selection{Layers: c.pick.Positions(), Unchanged: c.pick.Unknown()}
+}
+
+// choose finds the layers that the arguments ask for.
+func (a *isolateArguments) choose(doc *layers.Document) (*choice, error) {
+	c := &choice{found: doc.Layers()}
+	if len(c.found) == 0 {
+		return nil, layers.ErrNoLayers
+	}
+	if a.chart == nil {
+		return c, a.byName(c)
+	}
+	return c, a.byChart(c)
+}
+
+// byChart picks sizes.
+func (a *isolateArguments) byChart(c *choice) (err error) {
+	c.match = a.chart.Match(layers.Names(c.found))
+	if c.pick, err = c.match.Pick(a.want); err != nil {
+		return err
+	}
+	if unknown := c.names(c.pick.Unknown()); a.strict && len(unknown) > 0 {
+		return fmt.Errorf("the chart does not know %s: list them under a size's layers, keep or drop", quoted(unknown))
+	}
+	return nil
+}
+
+// byName takes the layers of the names and numbers given.
+func (a *isolateArguments) byName(c *choice) error {
+	names := layers.Names(c.found)
+	for _, want := range a.names {
+		found := false
+		for i, n := range names {
+			if n == want {
+				c.positions = append(c.positions, i)
+				found = true
+			}
+		}
+		if !found {
+			return unknownLayer(want, names)
+		}
+	}
+	for _, object := range a.objects {
+		i := slices.IndexFunc(c.found, func(l layers.Layer) bool { return l.Object == object })
+		if i < 0 {
+			return fmt.Errorf("there is no layer with object number %d; the layers are %s", object, numbered(c.found))
+		}
+		c.positions = append(c.positions, i)
+	}
+	slices.Sort(c.positions)
+	c.positions = slices.Compact(c.positions)
+	return nil
+}
+
+// unknownLayer says which names there are, or the one that was meant.
+func unknownLayer(want string, names []string) error {
+	if like := sizes.Nearest(want, names); like != "" {
+		return fmt.Errorf("there is no layer %q; did you mean %q?", want, like)
+	}
+	return fmt.Errorf("there is no layer %q; the layers are %s", want, quoted(names))
+}
+
+// names are the names at positions.
+func (c *choice) names(positions []int) []string {
+	var list []string
+	for _, i := range positions {
+		list = append(list, c.found[i].Name)
+	}
+	return list
+}
+
+// quoted writes names in quotes, the first twelve of them.
+func quoted(names []string) string {
+	var list []string
+	for i, n := range names {
+		if i == 12 {
+			list = append(list, fmt.Sprintf("and %d more", len(names)-i))
+			break
+		}
+		list = append(list, `"`+printable(n)+`"`)
+	}
+	return strings.Join(list, ", ")
+}
+
+// numbered writes layers with their numbers, the first twelve of them.
+func numbered(list []layers.Layer) string {
+	var out []string
+	for i, l := range list {
+		if i == 12 {
+			out = append(out, fmt.Sprintf("and %d more", len(list)-i))
+			break
+		}
+		out = append(out, fmt.Sprintf("%d (%s)", l.Object, printable(l.Name)))
+	}
+	return strings.Join(out, ", ")
+}

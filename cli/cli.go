@@ -1,0 +1,89 @@
+// Package cli is the command sizeply: it turns arguments into calls of the
+// libraries layers and sizes, and their answers into text. Start at Run; each
+// command is a file of its own. Nothing here is for other programs.
+//
+// Results go to standard output, everything else to standard error. The exit
+// status is 0 when all is done, 1 when something could not be done, 2 when the
+// command was called wrongly.
+package cli
+
+import (
+	"context"
+	"errors"
+	"io"
+
+	urfave "github.com/urfave/cli/v2"
+
+	"github.com/sizeply/sizeply/sizes"
+)
+
+// The exit statuses.
+const (
+	statusDone  = 0
+	statusFail  = 1
+	statusUsage = 2
+)
+
+// program is one run of the command.
+type program struct {
+	in       io.Reader
+	out, err io.Writer
+}
+
+// Run runs the command with the arguments, the program's name first, and
+// returns its exit status.
+func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer) int {
+	p := &program{in: in, out: out, err: errOut}
+	app := p.app()
+	err := app.RunContext(ctx, reorder(app, args))
+	if err == nil {
+		return statusDone
+	}
+	if ctx.Err() != nil {
+		err = errors.New("interrupted: nothing was written")
+	}
+	p.fail(err)
+	var usage *usageError
+	if errors.As(err, &usage) {
+		return statusUsage
+	}
+	return statusFail
+}
+
+// app describes the commands.
+func (p *program) app() *urfave.App {
+	return &urfave.App{
+		Name:            "sizeply",
+		Usage:           "print only your sizes of a multi-size PDF pattern",
+		Version:         version(),
+		Reader:          p.in,
+		Writer:          p.out,
+		ErrWriter:       p.err,
+		HideHelpCommand: true,
+		OnUsageError:    onUsageError,
+		ExitErrHandler:  func(*urfave.Context, error) {},
+		Commands:        []*urfave.Command{p.inspectCommand(), p.isolateCommand()},
+		Action:          noCommand,
+	}
+}
+
+// noCommand is what runs without a command, or with one that is none.
+func noCommand(c *urfave.Context) error {
+	if name := c.Args().First(); name != "" {
+		if like := sizes.Nearest(name, commandNames(c.App)); like != "" {
+			return usagef("there is no command %q; did you mean %q?", name, like)
+		}
+		return usagef("there is no command %q; sizeply --help lists them", name)
+	}
+	return urfave.ShowAppHelp(c)
+}
+
+func commandNames(app *urfave.App) []string {
+	var names []string
+	for _, c := range app.VisibleCommands() {
+		names = append(names, c.Name)
+	}
+	return names
+}
+
+func onUsageError(_ *urfave.Context, err error, _ bool) error { return &usageError{text: err.Error()} }

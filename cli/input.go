@@ -1,0 +1,86 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/sizes"
+)
+
+// stream is the file name that stands for standard input or output.
+const stream = "-"
+
+// maxInput bounds what is read from standard input.
+const maxInput = 512 << 20
+
+// open opens a PDF file, or standard input.
+func (p *program) open(ctx context.Context, name string) (*layers.Document, error) {
+	if name == stream {
+		data, err := io.ReadAll(io.LimitReader(p.in, maxInput+1))
+		if err != nil {
+			return nil, fmt.Errorf("standard input: %w", err)
+		}
+		if len(data) > maxInput {
+			return nil, fmt.Errorf("standard input: more than %d MiB", maxInput>>20)
+		}
+		doc, err := layers.Open(ctx, bytes.NewReader(data), nil)
+		return doc, in("standard input", err)
+	}
+	f, err := openFile(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	doc, err := layers.Open(ctx, f, nil)
+	return doc, in(name, err)
+}
+
+// in says in which file an error is.
+func in(name string, err error) error {
+	if err == nil {
+		return nil
+	}
+	return fmt.Errorf("%s: %w", printable(name), err)
+}
+
+// openFile opens a file to read; a folder is none.
+func openFile(name string) (*os.File, error) {
+	info, err := os.Stat(name)
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		return nil, fmt.Errorf("%s: there is no such file", printable(name))
+	case err != nil:
+		return nil, plain(name, err)
+	case info.IsDir():
+		return nil, fmt.Errorf("%s: this is a folder; name a file in it", printable(name))
+	}
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, plain(name, err)
+	}
+	return f, nil
+}
+
+// plain says what went wrong with a file without the name of the system call.
+func plain(name string, err error) error {
+	var path *os.PathError
+	if errors.As(err, &path) {
+		err = path.Err
+	}
+	return fmt.Errorf("%s: %w", printable(name), err)
+}
+
+// readChart reads a size chart.
+func readChart(name string) (*sizes.Chart, error) {
+	f, err := openFile(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return sizes.Read(f, name)
+}

@@ -1,0 +1,198 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+	"text/tabwriter"
+
+	urfave "github.com/urfave/cli/v2"
+
+	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/sizes"
+)
+
+const inspectHelp = `Shows the pages of FILE and its layers: what each holds, where, and whether it
+is shown and printed. With a chart it also says which size each layer is.
+
+   sizeply inspect skirt.pdf
+   sizeply inspect skirt.pdf --chart skirt.yaml`
+
+func (p *program) inspectCommand() *urfave.Command {
+	return &urfave.Command{
+		Name:         "inspect",
+		Usage:        "show the pages and layers of a file",
+		ArgsUsage:    "FILE",
+		Description:  inspectHelp,
+		OnUsageError: onUsageError,
+		Flags: []urfave.Flag{
+			&urfave.StringFlag{Name: "chart", Usage: "say which size of this chart `FILE` each layer is"},
+			&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
+		},
+		Action: p.inspect,
+	}
+}
+
+// inspectJSON is the result for programs.
+type inspectJSON struct {
+	Version int    `json:"version"`
+	File    string `json:"file"`
+	*layers.Inspection
+	Match *sizes.Match `json:"match,omitempty"` // in the order of the layers
+}
+
+func (p *program) inspect(c *urfave.Context) error {
+	name, err := oneFile(c)
+	if err != nil {
+		return err
+	}
+	var chart *sizes.Chart
+	if c.IsSet("chart") {
+		if chart, err = readChart(c.String("chart")); err != nil {
+			return err
+		}
+	}
+	doc, err := p.open(c.Context, name)
+	if err != nil {
+		return err
+	}
+	res, err := doc.Inspect(c.Context)
+	if err != nil {
+		return in(name, err)
+	}
+	out := inspectJSON{Version: formatVersion, File: name, Inspection: res}
+	if chart != nil {
+		out.Match = chart.Match(layers.Names(res.Layers))
+	}
+	if c.Bool("json") {
+		return p.json(out)
+	}
+	return p.inspected(out)
+}
+
+// inspected writes the result for people.
+func (p *program) inspected(res inspectJSON) error {
+	for _, line := range pageLines(res.Pages) {
+		note(p.out, "%s", line)
+	}
+	if len(res.Layers) == 0 {
+		note(p.out, "No layers.")
+	} else {
+		note(p.out, "")
+		if err := p.layerTable(res); err != nil {
+			return err
+		}
+	}
+	for _, u := range res.Outside {
+		note(p.out, "Page %d has content in no layer: %s.", u.Page, holds(u))
+	}
+	for _, w := range res.Warnings {
+		(&sentences{p: p}).warning(w)
+	}
+	return nil
+}
+
+// pageLines describe the pages; runs of pages of one size are one line.
+func pageLines(pages []layers.Page) []string {
+	var lines []string
+	for i := 0; i < len(pages); {
+		j := i
+		for j+1 < len(pages) && pages[j+1].Width == pages[i].Width && pages[j+1].Height == pages[i].Height {
+			j++
+		}
+		which := fmt.Sprintf("Page %d", pages[i].Number)
+		if j > i {
+			which = fmt.Sprintf("Pages %d-%d", pages[i].Number, pages[j].Number)
+		}
+		w, h := pages[i].Width/72, pages[i].Height/72
+		lines = append(lines, fmt.Sprintf("%s: %.1f x %.1f cm (%.2f x %.2f in)", which, w*2.54, h*2.54, w, h))
+		i = j + 1
+	}
+	return lines
+}
+
+// layerTable writes one row for each layer.
+func (p *program) layerTable(res inspectJSON) error {
+	tw := tabwriter.NewWriter(p.out, 0, 8, 2, ' ', 0)
+	head := []string{"object", "layer", "shown", "printed", "pages", "holds", "extent in cm"}
+	if res.Match != nil {
+		head = append(head[:2], append([]string{"size"}, head[2:]...)...)
+	}
+	fmt.Fprintln(tw, strings.Join(head, "\t"))
+	for i, l := range res.Layers {
+		row := []string{fmt.Sprint(l.Object), strings.Repeat("  ", len(l.Parents)) + printable(l.Name)}
+		if res.Match != nil {
+			row = append(row, answer(res.Match.Answers[i]))
+		}
+		row = append(row, yesNo(l.On), yesNo(l.Print), pagesOf(l.Uses), holdsAll(l.Uses), extent(l.Uses))
+		fmt.Fprintln(tw, strings.Join(row, "\t"))
+	}
+	return tw.Flush()
+}
+
+// answer is what a layer is to a chart, in a word.
+func answer(a sizes.Answer) string {
+	if a.Kind == sizes.KindSize {
+		return printables(a.Sizes, 4)
+	}
+	return map[sizes.Kind]string{
+		sizes.KindKeep: "every", sizes.KindDrop: "none", sizes.KindUnknown: "?", sizes.KindAmbiguous: "two meanings",
+	}[a.Kind]
+}
+
+func yesNo(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
+
+// pagesOf lists the pages on which a layer holds something.
+func pagesOf(uses []layers.Use) string {
+	var pages []int
+	for _, u := range uses {
+		pages = append(pages, u.Page)
+	}
+	if len(pages) == 0 {
+		return "-"
+	}
+	return spans(pages)
+}
+
+// holdsAll adds up what a layer holds on all pages.
+func holdsAll(uses []layers.Use) string {
+	var sum layers.Use
+	for _, u := range uses {
+		sum.Paths, sum.Texts, sum.Images = sum.Paths+u.Paths, sum.Texts+u.Texts, sum.Images+u.Images
+	}
+	return holds(sum)
+}
+
+func holds(u layers.Use) string {
+	var parts []string
+	for _, x := range []struct {
+		n         int
+		one, many string
+	}{{u.Paths, "path", "paths"}, {u.Texts, "text", "texts"}, {u.Images, "image", "images"}} {
+		if x.n > 0 {
+			parts = append(parts, fmt.Sprint(x.n, " ", plural(x.n, x.one, x.many)))
+		}
+	}
+	if len(parts) == 0 {
+		return "nothing"
+	}
+	return strings.Join(parts, ", ")
+}
+
+// extent is the size of what a layer holds, on the page where it is largest.
+func extent(uses []layers.Use) string {
+	var w, h float64
+	for _, u := range uses {
+		if !u.Bounds.IsEmpty() {
+			w, h = max(w, u.Bounds.Right-u.Bounds.Left), max(h, u.Bounds.Top-u.Bounds.Bottom)
+		}
+	}
+	if len(uses) == 0 {
+		return "-"
+	}
+	return fmt.Sprintf("%.1f x %.1f", w/72*2.54, h/72*2.54)
+}

@@ -1,0 +1,212 @@
+package cli
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/sizes"
+)
+
+// formatVersion is the version of the JSON that the command writes. It goes
+// up when a field changes its meaning or goes away.
+const formatVersion = 1
+
+// reportIsolated tells what was done.
+func (p *program) reportIsolated(a *isolateArguments, c *choice, r *layers.Report) error {
+	if a.asJSON {
+		return p.json(isolatedJSON{
+			Version: formatVersion, Input: a.input, Output: a.written(), Pick: c.pick, Report: r, EmptyPages: r.EmptyPages(),
+		})
+	}
+	s := &sentences{p: p}
+	if c.pick != nil {
+		s.sizes(a, c)
+	} else {
+		s.line("Kept: %s.", printables(reported(r.Kept), 12))
+	}
+	s.removed(c, r)
+	s.unknown(r)
+	s.pages(r)
+	s.residue(r)
+	if c.pick != nil {
+		for _, n := range c.pick.Notes {
+			s.line("Note: %s.", strings.TrimSuffix(n.Text, "."))
+		}
+	}
+	for _, w := range r.Warnings {
+		s.warning(w)
+	}
+	s.last(a)
+	return nil
+}
+
+// isolatedJSON is the report for programs.
+type isolatedJSON struct {
+	Version    int            `json:"version"`
+	Input      string         `json:"input"`
+	Output     string         `json:"output,omitempty"` // absent for a dry run
+	Pick       *sizes.Pick    `json:"pick,omitempty"`
+	Report     *layers.Report `json:"report"`
+	EmptyPages []int          `json:"emptyPages,omitempty"`
+}
+
+func (p *program) json(v any) error {
+	enc := json.NewEncoder(p.out)
+	enc.SetIndent("", "  ")
+	enc.SetEscapeHTML(false)
+	return enc.Encode(v)
+}
+
+// written is the output, "" for a dry run.
+func (a *isolateArguments) written() string {
+	if a.dryRun {
+		return ""
+	}
+	return a.output
+}
+
+// sentences writes the report for people, on standard error.
+type sentences struct{ p *program }
+
+func (s *sentences) line(format string, args ...any) { note(s.p.err, format, args...) }
+
+// sizes says which sizes are kept, from which layers, and what belongs to
+// every size.
+func (s *sentences) sizes(a *isolateArguments, c *choice) {
+	title := a.chart.Name
+	if title == "" {
+		title = "Sizes"
+	}
+	s.line("%s, kept:", printable(title))
+	width := 0
+	for _, z := range c.pick.Sizes {
+		width = max(width, len([]rune(printable(z.Label))))
+	}
+	for _, z := range c.pick.Sizes {
+		pad := strings.Repeat(" ", width-len([]rune(printable(z.Label))))
+		s.line("  size %s%s  %-12s layer %s", printable(z.Label), pad, roleWords[z.Role], quoted(c.names(z.Positions)))
+	}
+	if kept := c.pick.Kept(); len(kept) > 0 {
+		s.line("  for every size: %s", printables(c.names(kept), 12))
+	}
+	if absent := c.absent(a.chart); len(absent) > 0 {
+		s.line("The file has no layer for %s of the chart.", plural(len(absent), "size", "sizes")+" "+printables(absent, 12))
+	}
+}
+
+var roleWords = map[sizes.Role]string{
+	sizes.RoleWanted: "your size", sizes.RoleBelow: "one below", sizes.RoleAbove: "one above", sizes.RoleBetween: "in between",
+}
+
+// absent are the sizes of the chart that no layer of the file serves.
+func (c *choice) absent(chart *sizes.Chart) []string {
+	has := map[string]bool{}
+	for _, a := range c.match.Answers {
+		for _, label := range a.Sizes {
+			has[label] = true
+		}
+	}
+	var list []string
+	for _, label := range chart.Labels() {
+		if !has[label] {
+			list = append(list, label)
+		}
+	}
+	return list
+}
+
+// removed says what went.
+func (s *sentences) removed(c *choice, r *layers.Report) {
+	if len(r.Removed) == 0 {
+		s.line("No layer was left out.")
+		return
+	}
+	s.line("Left out: %s.", printables(reported(r.Removed), 12))
+}
+
+// unknown says which layers the chart does not know, and what became of them.
+func (s *sentences) unknown(r *layers.Report) {
+	for _, l := range r.Unchanged {
+		state := "stays as it is"
+		if !l.On {
+			state = "stays switched off"
+		}
+		s.line("The chart does not know layer %q (object %d): it %s.", printable(l.Name), l.Object, state)
+	}
+}
+
+// pages says which pages have nothing left on them.
+func (s *sentences) pages(r *layers.Report) {
+	empty := r.EmptyPages()
+	if len(empty) == 0 {
+		return
+	}
+	s.line("%s now empty, since only other sizes were on %s: %s. No need to print %[2]s.",
+		plural(len(empty), "This page is", "These pages are"), plural(len(empty), "it", "them"), spans(empty))
+}
+
+// residue says what of the other sizes had to stay.
+func (s *sentences) residue(r *layers.Report) {
+	if n := len(r.Residue); n > 0 {
+		s.line("%d %s of the other sizes stayed in the file, unseen, because what is kept was drawn after %s.",
+			n, plural(n, "setting", "settings"), plural(n, "it", "them"))
+	}
+}
+
+func (s *sentences) warning(w layers.Warning) {
+	if w.Page > 0 {
+		s.line("Warning, page %d: %s", w.Page, w.Text)
+		return
+	}
+	s.line("Warning: %s", w.Text)
+}
+
+// last says where the result is, and the cautions.
+func (s *sentences) last(a *isolateArguments) {
+	switch {
+	case a.dryRun:
+		s.line("Nothing was written (--dry-run).")
+		return
+	case a.output == stream:
+		s.line("Written to standard output.")
+	default:
+		s.line("Written: %s", printable(a.output))
+	}
+	s.line(`Print it at 100 %% ("actual size"), measure the test square before you cut, and make a trial garment.`)
+}
+
+// reported are the names of layers of a report.
+func reported(list []layers.ReportedLayer) []string {
+	var names []string
+	for _, l := range list {
+		names = append(names, l.Name)
+	}
+	return names
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+// spans writes page numbers, runs of them as first-last.
+func spans(pages []int) string {
+	var list []string
+	for i := 0; i < len(pages); {
+		j := i
+		for j+1 < len(pages) && pages[j+1] == pages[j]+1 {
+			j++
+		}
+		if j == i {
+			list = append(list, fmt.Sprint(pages[i]))
+		} else {
+			list = append(list, fmt.Sprintf("%d-%d", pages[i], pages[j]))
+		}
+		i = j + 1
+	}
+	return strings.Join(list, ", ")
+}

@@ -1,0 +1,89 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"unicode"
+
+	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/sizes"
+)
+
+// A usageError says that the command was called wrongly.
+type usageError struct{ text string }
+
+func (e *usageError) Error() string { return e.text }
+
+func usagef(format string, args ...any) error {
+	return &usageError{text: fmt.Sprintf(format, args...)}
+}
+
+// fail prints an error: one sentence and, where there is something to do
+// about it, a second line that says what.
+func (p *program) fail(err error) {
+	fmt.Fprintf(p.err, "sizeply: %s\n", err)
+	if hint := hintFor(err); hint != "" {
+		fmt.Fprintf(p.err, "  %s\n", hint)
+	}
+}
+
+// hintFor says what to do about an error.
+func hintFor(err error) string {
+	var (
+		usage     *usageError
+		unknown   *sizes.UnknownSizeError
+		noMatch   *sizes.NoMatchError
+		missing   *sizes.MissingLayerError
+		ambiguous *sizes.AmbiguousError
+	)
+	switch {
+	case errors.As(err, &usage):
+		return "sizeply COMMAND --help shows how it is called"
+	case errors.As(err, &unknown):
+		return "give --size one of the labels of the chart"
+	case errors.As(err, &noMatch):
+		return "sizeply inspect FILE lists the layers; give the sizes their layer names in the chart (layers: [...]), or choose with --layer"
+	case errors.As(err, &missing):
+		return "choose a size that the file has; many patterns come in several files for ranges of sizes"
+	case errors.As(err, &ambiguous):
+		return "say in the chart which size the layer serves (layers: [...]), or list it under keep or drop"
+	case errors.Is(err, layers.ErrNoLayers):
+		return "the designer may offer a version with layers; sizeply inspect FILE shows what the file holds"
+	}
+	return ""
+}
+
+// note prints a line of the report.
+func note(w io.Writer, format string, args ...any) { fmt.Fprintf(w, format+"\n", args...) }
+
+// printable writes a name so that it cannot do anything to a terminal and
+// shows what is in it: characters that are not seen are written out.
+func printable(name string) string {
+	if name == "" {
+		return "(no name)"
+	}
+	var b strings.Builder
+	for _, r := range name {
+		if unicode.IsPrint(r) || r == '\u3000' {
+			b.WriteRune(r)
+		} else {
+			fmt.Fprintf(&b, "<U+%04X>", r)
+		}
+	}
+	return b.String()
+}
+
+// printables writes names with commas between, the first most of them.
+func printables(names []string, most int) string {
+	var list []string
+	for i, n := range names {
+		if i == most {
+			list = append(list, fmt.Sprintf("and %d more", len(names)-most))
+			break
+		}
+		list = append(list, printable(n))
+	}
+	return strings.Join(list, ", ")
+}

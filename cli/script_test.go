@@ -1,0 +1,131 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+
+	"github.com/sizeply/sizeply/internal/testpdf"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"sizeply": func() { os.Exit(Run(context.Background(), os.Args, os.Stdin, os.Stdout, os.Stderr)) },
+	})
+}
+
+// TestScripts runs the command as a user does; each file of testdata/script
+// is one subject. A script has the demo pattern as skirt.pdf and its chart as
+// skirt.yaml, and three commands more: "file KIND NAME" makes a file (see
+// files), "only NAME..." fails unless the folder holds just the named files
+// beside those two, and "same A B" fails unless two files are equal.
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir: "testdata/script",
+		Setup: func(env *testscript.Env) error {
+			for name, from := range map[string]string{
+				"skirt.pdf":  "../testdata/tollmere-skirt.pdf",
+				"skirt.yaml": "../testdata/charts/tollmere.yaml",
+			} {
+				data, err := os.ReadFile(from)
+				if err != nil {
+					return err
+				}
+				if err := os.WriteFile(filepath.Join(env.WorkDir, name), data, 0o666); err != nil {
+					return err
+				}
+			}
+			return nil
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"file": makeFile,
+			"only": only,
+			"same": same,
+		},
+		Condition: func(cond string) (bool, error) { return cond == "root" && os.Getuid() == 0, nil },
+	})
+}
+
+// files are the kinds of files that scripts can make.
+var files = map[string]func(skirt []byte) []byte{
+	"empty":     func([]byte) []byte { return nil },
+	"text":      func([]byte) []byte { return []byte("Dear customer,\nyour pattern is attached.\n") },
+	"truncated": func(skirt []byte) []byte { return skirt[:len(skirt)/3] },
+	"plain": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{Content: "P1 P2"}}})
+	},
+	"encrypted": func([]byte) []byte {
+		zeros := strings.Repeat("00", 32)
+		plain := testpdf.Build(testpdf.Doc{
+			Groups: []string{"Size 14"}, Pages: []testpdf.Page{{Content: "P1"}},
+			Objects: []testpdf.Object{testpdf.Obj(50, "<</Filter /Standard /V 1 /R 2 /P -4 /O <"+zeros+"> /U <"+zeros+">>>")},
+		})
+		return bytes.Replace(plain, []byte("/Root 1 0 R"), []byte("/Root 1 0 R /Encrypt 50 0 R"), 1)
+	},
+	"two-pages": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{
+			Groups: []string{"Size 14", "Size 16", "Logo"},
+			Pages: []testpdf.Page{
+				{Content: "/OC /Size#2014 BDC P1 EMC /OC /Logo BDC P2 EMC"},
+				{Content: "/OC /Size#2016 BDC P1 EMC"},
+			},
+		})
+	},
+	"same-names": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{
+			Groups: []string{"Cut", "Cut", "Size 14"},
+			Pages:  []testpdf.Page{{Content: "/OC /Cut BDC P1 EMC /OC /Size#2014 BDC P2 EMC"}},
+		})
+	},
+	// an escape sequence and a character that turns text round
+	"odd-name": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{
+			Groups:  []string{"A"},
+			Objects: []testpdf.Object{testpdf.Obj(testpdf.GroupObject, "<</Type /OCG /Name <FEFF0041009B00310031006D202E0042>>>")},
+			Pages:   []testpdf.Page{{Content: "P1"}},
+		})
+	},
+}
+
+func makeFile(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 || files[args[0]] == nil {
+		ts.Fatalf("usage: file KIND NAME")
+	}
+	skirt, err := os.ReadFile(ts.MkAbs("skirt.pdf"))
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(args[1]), files[args[0]](skirt), 0o666))
+}
+
+func only(ts *testscript.TestScript, neg bool, args []string) {
+	entries, err := os.ReadDir(ts.MkAbs("."))
+	ts.Check(err)
+	want := map[string]bool{"skirt.pdf": true, "skirt.yaml": true, ".tmp": true}
+	for _, a := range args {
+		want[a] = true
+	}
+	for _, e := range entries {
+		if !want[e.Name()] {
+			ts.Fatalf("there is a file %s", e.Name())
+		}
+		delete(want, e.Name())
+	}
+	for _, a := range args {
+		if want[a] {
+			ts.Fatalf("there is no file %s", a)
+		}
+	}
+}
+
+func same(ts *testscript.TestScript, neg bool, args []string) {
+	if len(args) != 2 {
+		ts.Fatalf("usage: same A B")
+	}
+	if equal := ts.ReadFile(args[0]) == ts.ReadFile(args[1]); equal == neg {
+		ts.Fatalf("%s and %s: equal is %t", args[0], args[1], equal)
+	}
+}

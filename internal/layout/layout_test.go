@@ -1,0 +1,148 @@
+package layout
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"os"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+const module = "github.com/sizeply/sizeply"
+
+// allowed names, for each package or tree of packages ("/..."), what it may
+// import besides the standard library. The longest pattern that fits counts.
+// Test files are free to use more, but for what onlyFor says.
+var allowed = map[string][]string{
+	"sizes":                {"github.com/goccy/go-yaml/...", "golang.org/x/text/..."},
+	"internal/content":     {},
+	"internal/pdf":         {"github.com/pdfcpu/pdfcpu/...", "github.com/klauspost/compress/..."},
+	"internal/font":        {module + "/internal/pdf"},
+	"internal/rewrite":     {module + "/internal/pdf", module + "/internal/content", module + "/internal/font"},
+	"layers":               {module + "/internal/pdf", module + "/internal/content", module + "/internal/font", module + "/internal/rewrite"},
+	"layers/render":        {"github.com/klippa-app/go-pdfium/...", "github.com/tetratelabs/wazero/..."},
+	"cli":                  {module + "/layers/...", module + "/sizes", "github.com/urfave/cli/v2"},
+	"cli/sizeply":          {module + "/cli"},
+	"internal/demo/...":    {module + "/internal/demo/...", module + "/sizes", "golang.org/x/image/...", "github.com/klauspost/compress/..."},
+	"internal/testpdf/...": {module + "/internal/testpdf/...", module + "/internal/golden", module + "/layers/render", "golang.org/x/image/...", "github.com/google/go-cmp/..."},
+	"internal/golden":      {"github.com/google/go-cmp/..."},
+	"internal/layout":      {},
+	"examples/...":         {module + "/layers/...", module + "/sizes"},
+}
+
+// onlyFor lists what the named packages alone may import, in tests too.
+var onlyFor = map[string][]string{
+	"github.com/pdfcpu/pdfcpu": {"internal/pdf"},
+	module + "/cli":            {"cli/sizeply", "cli"},
+}
+
+// goPackage is what go list tells of a package.
+type goPackage struct {
+	ImportPath                         string
+	Imports, TestImports, XTestImports []string
+}
+
+func TestImports(t *testing.T) {
+	for _, p := range list(t) {
+		name := strings.TrimPrefix(p.ImportPath, module+"/")
+		may, ok := lookup(name)
+		if !ok {
+			t.Errorf("%s is not on the map: add it to allowed in this test and to DEVELOPERS.md", name)
+			continue
+		}
+		for _, imp := range p.Imports {
+			if foreign(imp) && !fits(may, imp) {
+				t.Errorf("%s imports %s, which the map does not allow", name, imp)
+			}
+		}
+		for _, imp := range slices.Concat(p.Imports, p.TestImports, p.XTestImports) {
+			for what, who := range onlyFor {
+				if (imp == what || strings.HasPrefix(imp, what+"/pkg")) && !slices.Contains(who, name) {
+					t.Errorf("%s imports %s, which is for %v alone", name, imp, who)
+				}
+			}
+		}
+	}
+}
+
+// TestMapIsTrue finds entries of the map that no package stands for.
+func TestMapIsTrue(t *testing.T) {
+	packages := list(t)
+	for pattern := range allowed {
+		if !slices.ContainsFunc(packages, func(p goPackage) bool {
+			return match(pattern, strings.TrimPrefix(p.ImportPath, module+"/"))
+		}) {
+			t.Errorf("%s is on the map, but there is no such package", pattern)
+		}
+	}
+}
+
+func TestTop(t *testing.T) {
+	want := []string{
+		".ci", ".git", ".gitattributes", ".gitignore", "CHANGELOG.md", "DEVELOPERS.md", "LICENSE", "README.md",
+		"cli", "examples", "go.mod", "go.sum", "internal", "layers", "sizes", "testdata",
+	}
+	entries, err := os.ReadDir("../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entries {
+		if !slices.Contains(want, e.Name()) {
+			t.Errorf("%s stands at the top, where only %v belong", e.Name(), want)
+		}
+	}
+}
+
+// list asks the go command for every package of the module.
+func list(t *testing.T) []goPackage {
+	t.Helper()
+	cmd := exec.Command("go", "list", "-json=ImportPath,Imports,TestImports,XTestImports", module+"/...")
+	cmd.Dir = "../.."
+	cmd.Stderr = os.Stderr
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	var all []goPackage
+	for dec := json.NewDecoder(strings.NewReader(string(out))); ; {
+		var p goPackage
+		if err := dec.Decode(&p); errors.Is(err, io.EOF) {
+			return all
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, p)
+	}
+}
+
+// lookup finds the longest pattern that fits a package.
+func lookup(name string) ([]string, bool) {
+	best, found := "", false
+	for pattern := range allowed {
+		if match(pattern, name) && len(pattern) >= len(best) {
+			best, found = pattern, true
+		}
+	}
+	return allowed[best], found
+}
+
+// match tells whether a pattern, with "/..." at its end or not, means a path.
+func match(pattern, name string) bool {
+	if tree, ok := strings.CutSuffix(pattern, "/..."); ok {
+		return name == tree || strings.HasPrefix(name, tree+"/")
+	}
+	return name == pattern
+}
+
+func fits(patterns []string, imp string) bool {
+	return slices.ContainsFunc(patterns, func(p string) bool { return match(p, imp) })
+}
+
+// foreign is true for what is not in the standard library.
+func foreign(imp string) bool {
+	host, _, _ := strings.Cut(imp, "/")
+	return strings.Contains(host, ".")
+}
