@@ -60,10 +60,12 @@ func (p *program) app() *urfave.App {
 		Writer:          p.out,
 		ErrWriter:       p.err,
 		HideHelpCommand: true,
-		OnUsageError:    onUsageError,
-		ExitErrHandler:  func(*urfave.Context, error) {},
-		Commands:        []*urfave.Command{p.inspectCommand(), p.isolateCommand()},
-		Action:          noCommand,
+		// A label or a layer's name may hold a comma; the libraries take lists.
+		DisableSliceFlagSeparator: true,
+		OnUsageError:              onUsageError,
+		ExitErrHandler:            func(*urfave.Context, error) {},
+		Commands:                  []*urfave.Command{p.inspectCommand(), p.isolateCommand()},
+		Action:                    noCommand,
 	}
 }
 

@@ -76,6 +76,12 @@ var files = map[string]func(skirt []byte) []byte{
 			},
 		})
 	},
+	"commas": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{
+			Groups: []string{"Front, back", "Size 14"},
+			Pages:  []testpdf.Page{{Content: "/OC /Front,#20back BDC P1 EMC /OC /Size#2014 BDC P2 EMC"}},
+		})
+	},
 	"same-names": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{
 			Groups: []string{"Cut", "Cut", "Size 14"},

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 
-	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
 )
 
@@ -68,50 +67,4 @@ func (c *choice) forget() {
 			c.edit.Set(g.ref, nil)
 		}
 	}
-}
-
-// scrub takes out what holds the whole drawing a second time, whatever is
-// chosen: private data of drawing programs (14.5) and page thumbnails
-// (12.3.4).
-func (c *choice) scrub() {
-	found := 0
-	for _, ref := range c.doc.pdf.Refs() {
-		o := c.edit.Object(ref)
-		dict, ok := o.(pdf.Dict)
-		st, isStream := o.(*pdf.Stream)
-		if isStream {
-			dict = st.Dict
-		} else if !ok {
-			continue
-		}
-		now, n := clean(c.edit, dict)
-		if n == 0 {
-			continue
-		}
-		found += n
-		if isStream {
-			c.edit.Set(ref, &pdf.Stream{Dict: now, Raw: st.Raw})
-			continue
-		}
-		c.edit.Set(ref, now)
-	}
-	if found > 0 {
-		c.note("private data of the drawing program and page thumbnails were taken out, since they hold every size")
-	}
-}
-
-// clean takes the carriers out of one dictionary.
-func clean(src pdf.Objects, d pdf.Dict) (pdf.Dict, int) {
-	now, n := d, 0
-	for _, k := range []pdf.Name{"PieceInfo", "Thumb"} {
-		if _, ok := d[k]; !ok || k == "Thumb" && pdf.AsName(src, d["Type"]) != "Page" {
-			continue
-		}
-		if n == 0 {
-			now = d.Clone()
-		}
-		delete(now, k)
-		n++
-	}
-	return now, n
 }

@@ -1,5 +1,7 @@
 package pdf
 
+import "slices"
+
 // Edit is a set of changes over a Document, which stays as it is. An Edit is
 // not safe for concurrent use.
 type Edit struct {
@@ -25,6 +27,17 @@ func (e *Edit) Object(r Ref) Object {
 		return o
 	}
 	return e.doc.Object(r)
+}
+
+// Refs returns the numbers of all objects, changed and added ones included,
+// ascending.
+func (e *Edit) Refs() []Ref {
+	refs := slices.Clone(e.doc.refs)
+	for r := range e.changed {
+		refs = append(refs, r)
+	}
+	slices.Sort(refs)
+	return slices.Compact(refs)
 }
 
 // Set changes object r to o; nil makes it null, so that references to it are

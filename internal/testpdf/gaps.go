@@ -145,6 +145,9 @@ func Unsteady(renderer string, features []string) []Gap {
 }
 
 var unsteady = map[string][]Gap{
+	NamePoppler: {
+		{FeatureHiddenState, "a line width set in a form whose sections are hidden can outlive the form", false},
+	},
 	NamePDFium: {
 		{FeatureAlpha, "an object in a blend mode or with opacity, even a hidden one, changes how the whole page is smoothed", false},
 		{FeatureHiddenAdvance, "positions are added up in single precision, glyph by glyph, and snapped", false},
