@@ -32,17 +32,26 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	if err != nil {
 		return nil, err
 	}
-	res, err := c.filter(ctx)
+	res, err := c.apply(ctx)
 	if err != nil {
 		return nil, fmt.Errorf("isolating layers: %w", err)
 	}
-	c.properties()
-	c.forget()
 	numbers, err := c.edit.Write(ctx, out)
 	if err != nil {
 		return nil, fmt.Errorf("writing the isolated file: %w", err)
 	}
 	return c.report(res, numbers), nil
+}
+
+// apply makes all the changes in the edit.
+func (c *choice) apply(ctx context.Context) (*rewrite.Result, error) {
+	res, err := c.filter(ctx)
+	if err != nil {
+		return nil, err
+	}
+	c.properties()
+	c.forget()
+	return res, nil
 }
 
 // filter takes the marks that go out of every page. Where no layer goes, the

@@ -72,7 +72,7 @@ func TestRendersRandom(t *testing.T) {
 	}
 	var c comparison
 	for seed := range uint64(count) {
-		doc := testpdf.Random(seed)
+		doc := testpdf.RandomWith(seed, testpdf.RandomOptions{Opaque: seed%2 == 1})
 		c.compare(t, subject{name: fmt.Sprintf("random document %d", seed), file: doc.Bytes, dpi: 60, features: doc.Features},
 			randomSelection(seed, len(open(t, doc.Bytes).Layers())))
 	}

@@ -1,6 +1,8 @@
 package layers
 
 import (
+	"bufio"
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -17,9 +19,9 @@ type VerifyOptions struct{}
 
 // Verify opens an isolated file afresh and holds it against the original and
 // the selection: the layers that stay are there in their states and no others,
-// every page is there with its boxes, no section and no object of a removed
-// layer is left, and every object is reachable. It gives the first thing that
-// does not hold.
+// every page is there with its boxes and holds what it should, every object is
+// reachable, nothing hidden is left, and the bytes are those that Isolate
+// writes. It gives the first thing that does not hold.
 func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel Selection, opt *VerifyOptions) error {
 	c, err := original.choose(sel)
 	if err != nil {
@@ -29,18 +31,26 @@ func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel S
 	if err != nil {
 		return fmt.Errorf("opening the result: %w", err)
 	}
-	for _, check := range []func(context.Context, *choice, *Document) error{
-		verifyLayers, verifyPages, verifyContent, verifyReachable,
-	} {
-		if err := check(ctx, c, got); err != nil {
-			return err
-		}
+	if err := verifyLayers(c, got); err != nil {
+		return err
 	}
-	return nil
+	if _, err := c.apply(ctx); err != nil {
+		return err
+	}
+	if err := verifyPages(c, got); err != nil {
+		return err
+	}
+	if err := verifyReachable(ctx, got); err != nil {
+		return err
+	}
+	if err := verifyHidden(ctx, c, got); err != nil {
+		return err
+	}
+	return verifyBytes(ctx, c, result)
 }
 
 // verifyLayers compares the layers and their states.
-func verifyLayers(_ context.Context, c *choice, got *Document) error {
+func verifyLayers(c *choice, got *Document) error {
 	var want []string
 	for _, g := range c.doc.props.groups {
 		if !c.gone(g.ref) {
@@ -61,8 +71,8 @@ func verifyLayers(_ context.Context, c *choice, got *Document) error {
 	return nil
 }
 
-// verifyPages compares the number of pages and their geometry.
-func verifyPages(_ context.Context, c *choice, got *Document) error {
+// verifyPages compares the pages: how many, their geometry, their content.
+func verifyPages(c *choice, got *Document) error {
 	was, now := c.doc.pdf.Pages(), got.pdf.Pages()
 	if len(was) != len(now) {
 		return fmt.Errorf("there are %d pages, not %d", len(now), len(was))
@@ -72,23 +82,41 @@ func verifyPages(_ context.Context, c *choice, got *Document) error {
 		if a.MediaBox != b.MediaBox || a.CropBox != b.CropBox || a.Rotate != b.Rotate || a.UserUnit != b.UserUnit {
 			return fmt.Errorf("page %d: its boxes, rotation or unit are not as they were", a.Number)
 		}
+		want, err := pdf.PageContent(c.edit, c.page(a), c.doc.limits)
+		if err != nil {
+			return fmt.Errorf("page %d: %w", a.Number, err)
+		}
+		have, err := pdf.PageContent(got.pdf, b.Dict, c.doc.limits)
+		if err != nil || !bytes.Equal(want.Data, have.Data) {
+			return fmt.Errorf("page %d: its content is not what it should be", a.Number)
+		}
 	}
 	return nil
 }
 
-// verifyContent isolates the result once more: nothing may be left to remove.
-func verifyContent(ctx context.Context, c *choice, got *Document) error {
+// page is the changed dictionary of a page.
+func (c *choice) page(p pdf.Page) pdf.Dict {
+	if d := pdf.AsDict(c.edit, p.Ref); p.Ref != 0 && d != nil {
+		return d
+	}
+	return p.Dict
+}
+
+// verifyHidden isolates the result once more, with every layer as it is:
+// nothing may be left that no state of the layers shows.
+func verifyHidden(ctx context.Context, c *choice, got *Document) error {
 	if c.all() {
 		return nil
 	}
-	all := &choice{
-		doc: got, edit: got.pdf.Edit(),
-		state: map[pdf.Ref]truth{}, fates: map[pdf.Ref]decided{}, notes: map[string]bool{},
+	var sel Selection
+	for i := range got.props.groups {
+		sel.Unchanged = append(sel.Unchanged, i)
 	}
-	for _, g := range got.props.groups {
-		all.state[g.ref] = isOpen
+	rest, err := got.choose(sel)
+	if err != nil {
+		return err
 	}
-	res, err := rewrite.Run(ctx, all.edit, all, got.limits)
+	res, err := rewrite.Run(ctx, rest.edit, rest, got.limits)
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)
 	}
@@ -105,7 +133,7 @@ var errUnreachable = errors.New("the result holds objects that nothing refers to
 
 // verifyReachable writes the result once more: a file in which everything is
 // reachable keeps all its objects.
-func verifyReachable(ctx context.Context, _ *choice, got *Document) error {
+func verifyReachable(ctx context.Context, got *Document) error {
 	numbers, err := got.pdf.Edit().Write(ctx, io.Discard)
 	if err != nil {
 		return err
@@ -114,4 +142,36 @@ func verifyReachable(ctx context.Context, _ *choice, got *Document) error {
 		return errUnreachable
 	}
 	return nil
+}
+
+// errBytes says that a file is not the one that Isolate writes.
+var errBytes = errors.New("the result is not what isolating this selection gives")
+
+// verifyBytes compares the result with what Isolate writes.
+func verifyBytes(ctx context.Context, c *choice, result io.ReadSeeker) error {
+	if _, err := result.Seek(0, io.SeekStart); err != nil {
+		return fmt.Errorf("reading the result: %w", err)
+	}
+	in := bufio.NewReader(result)
+	if _, err := c.edit.Write(ctx, &comparer{in: in}); err != nil {
+		return err
+	}
+	if _, err := in.ReadByte(); err != io.EOF {
+		return errBytes
+	}
+	return nil
+}
+
+// comparer is a writer that compares with a reader.
+type comparer struct {
+	in  io.Reader
+	buf []byte
+}
+
+func (c *comparer) Write(p []byte) (int, error) {
+	c.buf = slices.Grow(c.buf[:0], len(p))[:len(p)]
+	if _, err := io.ReadFull(c.in, c.buf); err != nil || !bytes.Equal(c.buf, p) {
+		return 0, errBytes
+	}
+	return len(p), nil
 }

@@ -249,6 +249,7 @@ func (s *stripper) show(op *content.Operation) {
 // clipText keeps hidden text that joins the clipping path (9.3.6), without
 // painting it.
 func (s *stripper) clipText(op *content.Operation) {
+	s.settle() // it takes part in the picture
 	s.drop()
 	s.res.residue = append(s.res.residue, Residue{Kind: TextClipResidue})
 	s.write("7 Tr")

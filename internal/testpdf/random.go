@@ -23,6 +23,9 @@ type RandomOptions struct {
 	// Everything allows what PDFium or Poppler is known to draw differently
 	// from the standard; Unfit tells which renderer to leave out.
 	Everything bool
+	// Opaque leaves out opacity, blend modes, transparency groups and
+	// annotations, in whose company PDFium is unsteady; see Unsteady.
+	Opaque bool
 }
 
 // Random makes a document of 1 to 3 pages with 3 to 8 groups, in which layers
@@ -194,7 +197,7 @@ func (g *generator) page(entries string) string {
 		entries += fmt.Sprintf(" /CropBox [%d %d 290 280]", g.IntN(30), g.IntN(30))
 	}
 	annotations := g.chance(30)
-	if annotations {
+	if annotations && !g.opt.Opaque {
 		entries += " /Annots " + g.annotations()
 	}
 	w := &writer{generator: g, forms: g.names("XObject", "Fm")}

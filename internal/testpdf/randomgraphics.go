@@ -121,7 +121,7 @@ func (w *writer) setState() {
 	}
 	if n[0] == 'M' {
 		w.use(FeatureSoftMaskHidden)
-	} else {
+	} else if !w.opt.Opaque {
 		w.use(FeatureAlpha)
 	}
 	w.op("/%s gs", n)

@@ -125,7 +125,11 @@ func (g *generator) makeType3() {
 
 // makeStates adds graphics state dictionaries.
 func (g *generator) makeStates() {
-	for _, body := range []string{"/ca .5 /CA .7", "/LW 4 /LC 1", "/CA 1 /ca 1", "/D [[6 3] 0] /LJ 1", "/BM /Multiply", "/BM /Normal /ca .8"} {
+	bodies := []string{"/ca .5 /CA .7", "/LW 4 /LC 1", "/CA 1 /ca 1", "/D [[6 3] 0] /LJ 1", "/BM /Multiply", "/BM /Normal /ca .8"}
+	if g.opt.Opaque {
+		bodies = []string{"/LW 4 /LC 1", "/D [[6 3] 0] /LJ 1", "/ML 4", "/LW 2 /LJ 2"}
+	}
+	for _, body := range bodies {
 		if g.chance(60) {
 			g.resource("ExtGState", "G", "<</Type /ExtGState "+body+">>")
 		}
@@ -200,7 +204,7 @@ func (g *generator) makeForms() {
 			g.use(FeatureFormOC)
 			entries += " /OC " + g.resources["Properties"][g.any("Properties")]
 		}
-		if g.chance(30) {
+		if g.chance(30) && !g.opt.Opaque {
 			entries += " /Group <</S /Transparency /I true>>"
 		}
 		if g.chance(70) {

@@ -1,0 +1,211 @@
+package layers
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"io"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"github.com/sizeply/sizeply/internal/rewrite"
+	"github.com/sizeply/sizeply/internal/testpdf"
+)
+
+// three is a page with a mark in each of three layers and one outside.
+func three() []byte {
+	return testpdf.Build(testpdf.Doc{
+		Groups: []string{"A", "B", "C"},
+		Pages:  []testpdf.Page{{Content: "P1 /OC /A BDC P2 EMC /OC /B BDC P3 EMC /OC /C BDC P4 EMC"}},
+	})
+}
+
+// TestSelectionErrors: a position that the file does not have is refused, and
+// nothing is written.
+func TestSelectionErrors(t *testing.T) {
+	doc := open(t, three())
+	for _, sel := range []Selection{
+		{Layers: []int{3}}, {Layers: []int{-1}}, {Unchanged: []int{3}}, {Layers: []int{0, 1 << 40}}, {Layers: []int{0}, Unchanged: []int{-5}},
+	} {
+		var out bytes.Buffer
+		report, err := doc.Isolate(context.Background(), &out, sel, nil)
+		if err == nil || report != nil || out.Len() > 0 {
+			t.Errorf("%+v: error %v, report %v, %d bytes", sel, err, report, out.Len())
+		} else if !strings.Contains(err.Error(), "3") {
+			t.Errorf("%+v: the error %q does not say how many layers there are", sel, err)
+		}
+	}
+}
+
+// TestSelections: what stays of three layers.
+func TestSelections(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		sel  Selection
+		want string
+	}{
+		{"nothing", Selection{}, "P1"},
+		{"one", Selection{Layers: []int{1}}, "P1 /OC /B BDC P3 EMC"},
+		{"in any order, twice", Selection{Layers: []int{2, 0, 2}}, "P1 /OC /A BDC P2 EMC /OC /C BDC P4 EMC"},
+		{"unchanged alone", Selection{Unchanged: []int{0}}, "P1 /OC /A BDC P2 EMC"},
+		{"all", Selection{Layers: []int{0, 1, 2}}, "P1 /OC /A BDC P2 EMC /OC /B BDC P3 EMC /OC /C BDC P4 EMC"},
+	} {
+		var out bytes.Buffer
+		if _, err := open(t, three()).Isolate(context.Background(), &out, c.sel, nil); err != nil {
+			t.Fatal(err)
+		}
+		if got := fold(pageContent(t, out.Bytes(), 0)); got != testpdf.Marks(c.want) {
+			t.Errorf("%s: got %q, want %q", c.name, got, testpdf.Marks(c.want))
+		}
+	}
+}
+
+// TestSelectionByName: two layers of one name are both chosen by it, and one of
+// them alone by its position: names are no identity (8.11.3.2).
+func TestSelectionByName(t *testing.T) {
+	file := testpdf.Build(testpdf.Doc{
+		Groups: []string{"X", "X", "Y"},
+		Pages:  []testpdf.Page{{Content: "/OC /a BDC P1 EMC /OC /b BDC P2 EMC /OC /c BDC P3 EMC", Resources: "<</Properties <</a 5 0 R /b 6 0 R /c 7 0 R>>>>"}},
+	})
+	both, _ := isolate(t, file, "X")
+	if got, want := fold(pageContent(t, both, 0)), testpdf.Marks("/OC /a BDC P1 EMC /OC /b BDC P2 EMC"); got != want {
+		t.Errorf("by name: %q, want %q", got, want)
+	}
+	var one bytes.Buffer
+	if _, err := open(t, file).Isolate(context.Background(), &one, Selection{Layers: []int{1}}, nil); err != nil {
+		t.Fatal(err)
+	}
+	if got, want := fold(pageContent(t, one.Bytes(), 0)), testpdf.Marks("/OC /b BDC P2 EMC"); got != want {
+		t.Errorf("by position: %q, want %q", got, want)
+	}
+}
+
+// TestReport: what a report says of a small file.
+func TestReport(t *testing.T) {
+	file := testpdf.Build(testpdf.Doc{
+		Groups: []string{"A", "B", "C", "D"}, OCProperties: "<</OCGs [5 0 R 6 0 R 7 0 R 8 0 R] /D <</OFF [7 0 R]>>>>",
+		Pages: []testpdf.Page{
+			{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 P3 EMC /X Do /Y Do /Y Do P4",
+				Resources: "<</Properties <</A 5 0 R /B 6 0 R>> /XObject <</X 30 0 R /Y 31 0 R>>>>"},
+			{Content: "/OC /B BDC BT /F 9 Tf 7 Tr (A) Tj ET 0 0 9 9 re W f EMC"},
+			{Content: ""},
+		},
+		Objects: []testpdf.Object{
+			testpdf.Form(30, "/OC 6 0 R", "P1 P2 P3"),
+			testpdf.Form(31, "/Resources <</Properties <</B 6 0 R>> /Font <</G 29 0 R>>>>", "P1 /OC /B BDC BT /G 9 Tf (A) Tj ET P2 EMC"),
+		},
+	})
+	doc := open(t, file)
+	var out bytes.Buffer
+	report, err := doc.Isolate(context.Background(), &out, Selection{Layers: []int{0}, Unchanged: []int{2}}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	now := func(was int) int { return report.Objects[was] }
+	want := &Report{
+		Kept:      []ReportedLayer{{Object: 5, Name: "A", Now: now(5), On: true}},
+		Unchanged: []ReportedLayer{{Object: 7, Name: "C", Now: now(7)}},
+		Removed:   []ReportedLayer{{Object: 6, Name: "B"}, {Object: 8, Name: "D"}},
+		// Page 1: A, the two forms, P4 stay; P2, P3, the form X, and two in
+		// each drawing of Y go.
+		Pages:   []PageReport{{Page: 1, Kept: 4, Removed: 7}, {Page: 2, Removed: 2}, {Page: 3}},
+		Residue: []Residue{{Page: 1, Kind: "state", Name: "G"}, {Page: 2, Kind: "text clip"}, {Page: 2, Kind: "clip"}, {Page: 2, Kind: "state", Name: "F"}},
+		Objects: report.Objects,
+	}
+	if diff := cmp.Diff(want, report); diff != "" {
+		t.Errorf("-want +got\n%s", diff)
+	}
+	if diff := cmp.Diff([]int{2}, report.EmptyPages()); diff != "" {
+		t.Errorf("empty pages: -want +got\n%s", diff)
+	}
+	if now(5) == 0 || now(7) == 0 || now(6) != 0 || now(30) != 0 {
+		t.Errorf("numbers %v", report.Objects)
+	}
+}
+
+// TestUnknownWidth: text that goes and is followed by text that stays, in a
+// font whose widths are unknown, is refused; anywhere else it just goes
+// (9.4.4).
+func TestUnknownWidth(t *testing.T) {
+	// A composite font without the CMap that its encoding names.
+	const font = "/Font <</F 29 0 R /U <</Type /Font /Subtype /Type0 /Encoding /No-Such-CMap /DescendantFonts [<</Subtype /CIDFontType2>>]>>>>"
+	for _, c := range []struct {
+		name, content string
+		refused       bool
+	}{
+		{"followed by text", "BT /U 9 Tf /OC /B BDC (ab) Tj EMC /F 9 Tf (A) Tj ET", true},
+		{"followed by adjusted text", "BT /U 9 Tf /OC /B BDC [(ab) 3] TJ EMC /F 9 Tf [(A)] TJ ET", true},
+		{"in a form", "/X Do", true},
+		{"followed by a move", "BT /U 9 Tf /OC /B BDC (ab) Tj EMC /F 9 Tf 9 9 Td (A) Tj ET", false},
+		{"followed by a new line", "BT /U 9 Tf /OC /B BDC (ab) Tj EMC /F 9 Tf (A) ' ET", false},
+		{"followed by the end", "BT /U 9 Tf /OC /B BDC (ab) Tj EMC ET BT /F 9 Tf (A) Tj ET", false},
+		{"followed by hidden text", "BT /U 9 Tf /OC /B BDC (ab) Tj (cd) Tj EMC ET", false},
+		{"empty", "BT /U 9 Tf /OC /B BDC () Tj EMC /F 9 Tf (A) Tj ET", false},
+		{"in a layer that stays", "BT /U 9 Tf /OC /A BDC (ab) Tj EMC /F 9 Tf (A) Tj ET", false},
+		{"no font at all", "BT /OC /B BDC (ab) Tj EMC /F 9 Tf (A) Tj ET", true},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			doc := open(t, testpdf.Build(testpdf.Doc{
+				Groups:  []string{"A", "B"},
+				Pages:   []testpdf.Page{{}, {Content: c.content, Resources: "<<" + properties3 + font + " /XObject <</X 30 0 R>>>>"}},
+				Objects: []testpdf.Object{testpdf.Form(30, "", "BT /U 9 Tf /OC /B BDC (ab) Tj EMC /F 9 Tf (A) Tj ET")},
+			}))
+			report, err := doc.Isolate(context.Background(), io.Discard, Selection{Layers: []int{0}}, nil)
+			var unknown *rewrite.UnknownWidthError
+			if errors.As(err, &unknown) != c.refused || (err != nil) != c.refused || (report == nil) != c.refused {
+				t.Errorf("error %v, report there: %t", err, report != nil)
+			}
+			if err != nil && !strings.Contains(err.Error(), "page 2") {
+				t.Errorf("the error %q does not name the page", err)
+			}
+		})
+	}
+}
+
+// TestDisplacements: positions of what stays after hidden text, where it is
+// not in the table of content cases (9.3.6, 9.4.4).
+func TestDisplacements(t *testing.T) {
+	for _, c := range []struct{ name, content, want string }{
+		{"hidden text before hidden text that clips", "/OC /B BDC BT /F 10 Tf 5 20 Td (W) Tj 7 Tr (AV) Tj ET EMC P1",
+			"BT /F 10 Tf 5 20 Td [-944] TJ 7 Tr 7 Tr (AV) Tj 7 Tr ET P1"},
+		{"hidden text that clips before visible text", "BT /F 10 Tf 7 Tr 5 20 Td /OC /B BDC (W) Tj EMC (A) Tj ET P1",
+			"BT /F 10 Tf 7 Tr 5 20 Td 7 Tr (W) Tj 7 Tr (A) Tj ET P1"},
+		{"text that clips on the next line", "/OC /B BDC BT /F 10 Tf 9 TL 4 Tr (W) Tj 1 2 (A) \" ET EMC P1",
+			"BT /F 10 Tf 9 TL 4 Tr 7 Tr (W) Tj 4 Tr 7 Tr 1 2 (A) \" 4 Tr ET P1"},
+		{"numbers alone", "BT /F 10 Tf /OC /B BDC [-500] TJ EMC (A) Tj ET", "BT /F 10 Tf [-500] TJ (A) Tj ET"},
+		{"there and back", "BT /F 10 Tf /OC /B BDC [(a) 556] TJ EMC (A) Tj ET", "BT /F 10 Tf (A) Tj ET"},
+		{"font set by gs", "BT /G gs /OC /B BDC (a) Tj EMC (A) Tj ET", "BT /G gs [-556] TJ (A) Tj ET"},
+		{"a third section in between", "BT /F 10 Tf /OC /B BDC (a) Tj EMC /OC /A BDC (A) Tj EMC /OC /B BDC (i) Tj EMC (A) Tj ET",
+			"BT /F 10 Tf [-556] TJ /OC /A BDC (A) Tj EMC [-222] TJ (A) Tj ET"},
+		{"q inside a text object", "BT /F 10 Tf q 2 Tc Q /OC /B BDC (a) Tj EMC (A) Tj ET", "BT /F 10 Tf q 2 Tc Q [-556] TJ (A) Tj ET"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			out := isolated(t, testpdf.Doc{Groups: []string{"A", "B"}, Pages: []testpdf.Page{{
+				Content: c.content, Resources: "<<" + properties3 + "/Font <</F 29 0 R>> /ExtGState <</G <</Font [29 0 R 10]>>>>>>",
+			}}}, "A")
+			if got, want := out.data(0, "Contents"), testpdf.Marks(c.want); got != want {
+				t.Errorf("got %q\nwant %q", got, want)
+			}
+		})
+	}
+}
+
+// TestSizeZeroSetByGS: in size 0 a displacement can only be written in another
+// size of the font; a font that gs sets has no name to write, so the page is
+// refused or kept exact otherwise, but never given an operator without its
+// operand.
+func TestSizeZeroSetByGS(t *testing.T) {
+	doc := open(t, testpdf.Build(testpdf.Doc{Groups: []string{"A", "B"}, Pages: []testpdf.Page{{
+		Content:   "BT /G gs 2 Tc /OC /B BDC (a) Tj EMC (A) Tj ET",
+		Resources: "<<" + properties3 + "/ExtGState <</G <</Font [29 0 R 0]>>>>>>",
+	}}}))
+	var out bytes.Buffer
+	if _, err := doc.Isolate(context.Background(), &out, Selection{Layers: []int{0}}, nil); err != nil {
+		return
+	}
+	if got := fold(pageContent(t, out.Bytes(), 0)); strings.Contains(got, "2 Tc 1 Tf") {
+		t.Errorf("a Tf without a font: %q", got)
+	}
+}
