@@ -27,18 +27,39 @@ func TestIsolateContent(t *testing.T) {
 				t.Fatal("the case names no clause")
 			}
 			out, _ := isolate(t, c.build(), "A", "C")
-			got, want := pageContent(t, out, 0), testpdf.Marks(c.want)
-			if c.want == "=" {
-				if want = testpdf.Marks(c.content); got != want {
-					t.Errorf("content changed (%s):\n got %q\nwant %q", c.clause, got, want)
-				}
-				return
+			c.check(t, c.want, pageContent(t, out, 0))
+			if c.verbatim == "" {
+				c.verbatim = c.want
 			}
-			if diff := cmp.Diff(fold(want), fold(got)); diff != "" {
-				t.Errorf("%s (%s): -want +got\n%s", c.content, c.clause, diff)
-			}
+			c.check(t, c.verbatim, pageContent(t, verbatim(t, c.build(), "A", "C"), 0))
 		})
 	}
+}
+
+// check compares content with what is wanted.
+func (c contentCase) check(t *testing.T, want, got string) {
+	t.Helper()
+	if want == "=" {
+		if want = testpdf.Marks(c.content); got != want {
+			t.Errorf("content changed (%s):\n got %q\nwant %q", c.clause, got, want)
+		}
+		return
+	}
+	if diff := cmp.Diff(fold(testpdf.Marks(want)), fold(got)); diff != "" {
+		t.Errorf("%s (%s): -want +got\n%s", c.content, c.clause, diff)
+	}
+}
+
+// verbatim keeps the layers with those names and all state in place.
+func verbatim(tb testing.TB, file []byte, names ...string) []byte {
+	tb.Helper()
+	doc := open(tb, file)
+	var out bytes.Buffer
+	_, err := doc.Isolate(context.Background(), &out, Selection{Layers: named(doc, names...)}, &IsolateOptions{keepState: true})
+	if err != nil {
+		tb.Fatalf("isolate: %v", err)
+	}
+	return out.Bytes()
 }
 
 // TestIsolateTwice: what has been isolated does not change any more.

@@ -94,8 +94,8 @@ func (r result) group(page int, path string) string {
 
 const properties3 = "/Properties <</A 5 0 R /B 6 0 R /C 7 0 R>> "
 
-// image is an image of one grey pixel.
-func image(num int, entries string) testpdf.Object {
+// picture is an image of one grey pixel.
+func picture(num int, entries string) testpdf.Object {
 	return testpdf.Stream(num, "/Type /XObject /Subtype /Image /Width 1 /Height 1 /ColorSpace /DeviceGray /BitsPerComponent 8 "+entries, "x")
 }
 
@@ -137,7 +137,7 @@ var formCases = []formCase{
 	{"form of a dropped membership in place", "8.11.2.2", "P1 /X Do", xobjects,
 		[]testpdf.Object{testpdf.Form(30, "/OC <</Type /OCMD /OCGs [5 0 R 6 0 R] /P /AllOn>> "+markerOf, "P3")}, "P1", nil, "SECRET"},
 	{"image of a dropped membership", "8.9.5 Table 89", "P1 /I Do", xobjects,
-		[]testpdf.Object{image(32, "/OC 40 0 R "+markerOf), testpdf.Obj(40, "<</Type /OCMD /OCGs [6 0 R]>>")}, "P1", nil, "SECRET"},
+		[]testpdf.Object{picture(32, "/OC 40 0 R "+markerOf), testpdf.Obj(40, "<</Type /OCMD /OCGs [6 0 R]>>")}, "P1", nil, "SECRET"},
 	{"form of a kept group", "8.11.3.3", "P1 /X Do /OC /B BDC P2 EMC", xobjects,
 		[]testpdf.Object{testpdf.Form(30, "/OC 5 0 R", "P3")}, "P1 /X Do", map[string]string{"Resources/XObject/X": "P3"}, ""},
 	{"form of a kept group in a dropped section", "8.11.3.3", "/OC /B BDC /X Do EMC P1", xobjects,
@@ -191,12 +191,12 @@ var formCases = []formCase{
 		"=", map[string]string{"Resources/XObject/X": "/OC /B BDC P2 EMC"}, ""},
 
 	{"alternate of a dropped image", "8.9.5.4", "P1 /I Do", xobjects,
-		[]testpdf.Object{image(32, "/OC 6 0 R /Alternates [<</Image 33 0 R /OC 5 0 R>>]"), image(33, markerOf)}, "P1", nil, "SECRET"},
+		[]testpdf.Object{picture(32, "/OC 6 0 R /Alternates [<</Image 33 0 R /OC 5 0 R>>]"), picture(33, markerOf)}, "P1", nil, "SECRET"},
 	{"alternate of a kept image", "8.9.5.4", "/I Do /OC /B BDC P1 EMC", xobjects,
-		[]testpdf.Object{image(32, "/Alternates [<</Image 33 0 R>>]"), image(33, markerOf)},
+		[]testpdf.Object{picture(32, "/Alternates [<</Image 33 0 R>>]"), picture(33, markerOf)},
 		"/I Do", map[string]string{"Resources/XObject/I": "x"}, "SECRET"},
 	{"group of a mask image", "8.9.5", "/I Do /OC /B BDC P1 EMC", xobjects,
-		[]testpdf.Object{image(32, "/SMask 33 0 R"), image(33, "/OC 6 0 R")},
+		[]testpdf.Object{picture(32, "/SMask 33 0 R"), picture(33, "/OC 6 0 R")},
 		"/I Do", map[string]string{"Resources/XObject/I/SMask": "x"}, ""},
 
 	{"section in a pattern", "8.7.3", "/Pattern cs /P scn P1", "/Pattern <</P 30 0 R>>",
@@ -208,9 +208,9 @@ var formCases = []formCase{
 	{"pattern with a group", "8.11.3.3", "/Pattern cs /P scn P1", "/Pattern <</P 30 0 R>>",
 		[]testpdf.Object{cell(30, "/Resources <<>> /OC 6 0 R", "P2")},
 		"=", map[string]string{"Resources/Pattern/P": "P2", "Resources/Pattern/P/OC": "none"}, ""},
-	{"pattern that only dropped content uses", "8.11.3.1", "/OC /B BDC q /Pattern cs /P scn P1 Q EMC P2", "/Pattern <</P 30 0 R>>",
+	{"pattern set in dropped content", "8.11.3.1", "/OC /B BDC /Pattern cs /P scn P1 EMC P2", "/Pattern <</P 30 0 R>>",
 		[]testpdf.Object{cell(30, "/Resources <<>>", "P3")},
-		"q /Pattern cs /P scn Q P2", map[string]string{"Resources/Pattern/P": "P3"}, ""},
+		"/Pattern cs /P scn P2", map[string]string{"Resources/Pattern/P": "P3"}, ""},
 	{"section in a soft mask", "11.6.5.2", "/G gs P1", "/ExtGState <</G <</SMask <</S /Luminosity /G 30 0 R>>>>>>",
 		[]testpdf.Object{testpdf.Form(30, "/Group <</S /Transparency>> /Resources <<"+properties3+">>", "1 g P2 /OC /B BDC P3 EMC")},
 		"=", map[string]string{"Resources/ExtGState/G/SMask/G": "1 g P2"}, ""},
@@ -233,7 +233,7 @@ var formCases = []formCase{
 		"=", map[string]string{"Resources/Font/T/CharProcs/b": "1000 0 d0"}, ""},
 	{"form in a glyph", "9.6.5", "BT /T 10 Tf (b) Tj ET", "/Font <</T 30 0 R>>",
 		append(type3(30, "/Resources <</XObject <</Z 40 0 R /I 41 0 R>>>>", "1000 0 d0 /I Do", "1000 0 d0 /Z Do"),
-			testpdf.Form(40, "/OC 6 0 R "+markerOf, "P3"), image(41, "")),
+			testpdf.Form(40, "/OC 6 0 R "+markerOf, "P3"), picture(41, "")),
 		"=", map[string]string{
 			"Resources/Font/T/CharProcs/b": "1000 0 d0", "Resources/Font/T/Resources/XObject/Z": "none", "Resources/Font/T/Resources/XObject/I": "x",
 		}, "SECRET"},

@@ -325,7 +325,7 @@ func fuzzed(text string) []byte {
 		Groups: []string{"A", "B", "C"},
 		Pages: []testpdf.Page{{Content: text, Resources: "<<" + properties3 +
 			"/Font <</F 29 0 R>> /XObject <</X 30 0 R /I 31 0 R>> /ExtGState <</G <</Font [29 0 R 7]>>>>>>"}},
-		Objects: []testpdf.Object{testpdf.Form(30, "/Resources <<>>", "P1"), image(31, "")},
+		Objects: []testpdf.Object{testpdf.Form(30, "/Resources <<>>", "P1"), picture(31, "")},
 	})
 }
 
@@ -338,6 +338,8 @@ func FuzzIsolate(f *testing.F) {
 	for _, c := range formCases {
 		f.Add(c.content)
 	}
+	// An inline image without an end: what is written behind it is its data.
+	f.Add("/OC /B BDC P1 EMC /OC /A BDC BI /W 1 /H 1 /CS /G /BPC 8 ID")
 	f.Fuzz(func(t *testing.T, text string) {
 		if len(text) > 1<<16 {
 			return

@@ -117,9 +117,9 @@ func planting() []planted {
 			objects: []testpdf.Object{testpdf.Form(101, "/OC 6 0 R", "% SECRET")}},
 		{name: "section in a form", content: "/X2 Do", resources: in("XObject", "/X2 102 0 R"),
 			objects: []testpdf.Object{testpdf.Form(102, "/Resources <</Properties <</SECRET 6 0 R>>>>", "P1 /OC /SECRET BDC P2 % SECRET\nEMC")}},
-		{name: "image", content: "/OC /B BDC /I3 Do EMC", resources: in("XObject", "/I3 103 0 R"), objects: []testpdf.Object{image(103, "/Marker (SECRET)")}},
+		{name: "image", content: "/OC /B BDC /I3 Do EMC", resources: in("XObject", "/I3 103 0 R"), objects: []testpdf.Object{picture(103, "/Marker (SECRET)")}},
 		{name: "alternate", content: "/I4 Do", resources: in("XObject", "/I4 104 0 R"),
-			objects: []testpdf.Object{image(104, "/Alternates [<</Image 105 0 R>>]"), image(105, "/Marker (SECRET)")}},
+			objects: []testpdf.Object{picture(104, "/Alternates [<</Image 105 0 R>>]"), picture(105, "/Marker (SECRET)")}},
 		{name: "shading", content: "/OC /B BDC /SECRET sh EMC", resources: in("Shading", "/SECRET <</ShadingType 2 /Marker (SECRET)>>")},
 		{name: "pattern", resources: in("Pattern", "/SECRET 106 0 R"), objects: []testpdf.Object{cell(106, "/Marker (SECRET)", "% SECRET")}},
 		{name: "section in a pattern", content: "q /Pattern cs /P7 scn P1 Q", resources: in("Pattern", "/P7 107 0 R"),
@@ -145,8 +145,8 @@ func planting() []planted {
 		{name: "private data of the catalog", catalog: "/PieceInfo 120 0 R", objects: []testpdf.Object{testpdf.Obj(120, "<</Drawing (SECRET)>>")}},
 		{name: "private data of a form", content: "/X21 Do", resources: in("XObject", "/X21 121 0 R"),
 			objects: []testpdf.Object{testpdf.Form(121, "/PieceInfo <</Drawing (SECRET)>>", "P1")}},
-		{name: "private data of an image", content: "/I22 Do", resources: in("XObject", "/I22 122 0 R"), objects: []testpdf.Object{image(122, "/PieceInfo <</Drawing (SECRET)>>")}},
-		{name: "thumbnail", page: "/Thumb 123 0 R", objects: []testpdf.Object{image(123, "/Marker (SECRET)")}},
+		{name: "private data of an image", content: "/I22 Do", resources: in("XObject", "/I22 122 0 R"), objects: []testpdf.Object{picture(122, "/PieceInfo <</Drawing (SECRET)>>")}},
+		{name: "thumbnail", page: "/Thumb 123 0 R", objects: []testpdf.Object{picture(123, "/Marker (SECRET)")}},
 		{name: "object that nothing refers to", objects: []testpdf.Object{testpdf.Stream(124, "", "SECRET"), testpdf.Obj(125, "(SECRET)")}},
 		{name: "group", objects: []testpdf.Object{testpdf.Obj(6, "<</Type /OCG /Name (SECRET) /Usage <</CreatorInfo <</Creator (SECRET)>>>> /Metadata 126 0 R>>"),
 			testpdf.Stream(126, "/Type /Metadata /Subtype /XML", "SECRET")}},
@@ -220,7 +220,7 @@ func TestGoneWithPages(t *testing.T) {
 		doc  testpdf.Doc
 	}{
 		{"thumbnail of a page without a type", testpdf.Doc{Objects: []testpdf.Object{
-			testpdf.Obj(3, "<</Parent 2 0 R /MediaBox [0 0 9 9] /Contents 4 0 R /Thumb 30 0 R /Resources <</Properties <</B 6 0 R>>>>>>"), image(30, markerOf),
+			testpdf.Obj(3, "<</Parent 2 0 R /MediaBox [0 0 9 9] /Contents 4 0 R /Thumb 30 0 R /Resources <</Properties <</B 6 0 R>>>>>>"), picture(30, markerOf),
 		}, Pages: []testpdf.Page{{Content: "/OC /B BDC P1 EMC"}}}},
 		{"private data of a form that becomes two", testpdf.Doc{Objects: []testpdf.Object{
 			testpdf.Form(30, "/PieceInfo <</Drawing (SECRET)>>", "P1 /OC /V BDC P2 EMC"),

@@ -93,9 +93,9 @@ func TestInspect(t *testing.T) {
 		{name: "text in a font that is missing", content: "BT /Nowhere 10 Tf 5 50 Td /OC /A BDC (i) Tj EMC ET",
 			want: drawn(0, 1, 0, 5, 50, 5, 50)},
 
-		{name: "image", resources: "/XObject <</I 30 0 R>>", objects: []testpdf.Object{image(30, "")},
+		{name: "image", resources: "/XObject <</I 30 0 R>>", objects: []testpdf.Object{picture(30, "")},
 			content: "/OC /A BDC q 20 0 0 30 5 6 cm /I Do Q EMC", want: drawn(0, 0, 1, 5, 6, 25, 36)},
-		{name: "image with a group", resources: "/XObject <</I 30 0 R>>", objects: []testpdf.Object{image(30, "/OC 5 0 R")},
+		{name: "image with a group", resources: "/XObject <</I 30 0 R>>", objects: []testpdf.Object{picture(30, "/OC 5 0 R")},
 			content: "20 0 0 30 5 6 cm /I Do", want: drawn(0, 0, 1, 5, 6, 25, 36)},
 		{name: "inline image", content: "/OC /A BDC q 0 20 -30 0 50 6 cm BI /W 1 /H 1 /CS /G /BPC 8 ID x EI Q EMC", want: drawn(0, 0, 1, 20, 6, 50, 26)},
 		{name: "missing XObject", content: "/OC /A BDC /Nowhere Do P1 EMC", want: drawn(1, 0, 0, 10, 10, 18, 18)},

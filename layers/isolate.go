@@ -15,7 +15,11 @@ type UnknownWidthError = rewrite.UnknownWidthError
 
 // IsolateOptions is for what isolating may be told besides the selection. The
 // zero value, and nil, are the normal case.
-type IsolateOptions struct{}
+type IsolateOptions struct {
+	// keepState leaves all state of removed layers in place: the yardstick
+	// that tests compare with.
+	keepState bool
+}
 
 // Isolate writes the document with the selected layers alone to out and tells
 // what it did. The document stays as it is: one open document gives one
@@ -32,6 +36,7 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	if err != nil {
 		return nil, err
 	}
+	c.keepState = opt != nil && opt.keepState
 	res, err := c.apply(ctx)
 	if err != nil {
 		return nil, fmt.Errorf("isolating layers: %w", err)
@@ -60,7 +65,7 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 	if c.all() {
 		return &rewrite.Result{}, nil
 	}
-	res, err := rewrite.Run(ctx, c.edit, c, c.doc.limits)
+	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.limits, KeepState: c.keepState})
 	if err != nil {
 		return nil, err
 	}

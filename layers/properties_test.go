@@ -224,3 +224,21 @@ func TestLayersAreTheCallersOwn(t *testing.T) {
 		t.Errorf("the document changed with the slice of its caller: %+v", got)
 	}
 }
+
+// TestGroupWithLength: a key that streams have too is nothing special in a
+// dictionary, also within an object stream (7.3.7, 7.5.7).
+func TestGroupWithLength(t *testing.T) {
+	for _, layout := range []testpdf.Layout{{}, {ObjectStreams: true}} {
+		file := testpdf.Build(testpdf.Doc{
+			Groups: []string{"A", "B"}, Layout: layout, Objects: []testpdf.Object{testpdf.Obj(5, "<</Type /OCG /Name (A) /Length 0>>")},
+		})
+		if got, want := listed(open(t, file).Layers()), "5 A on\n6 B on\n"; got != want {
+			t.Errorf("%+v: layers %q, want %q", layout, got, want)
+			continue
+		}
+		out, _ := isolate(t, file, "A")
+		if err := verify(t, out, file, "A"); err != nil {
+			t.Errorf("%+v: %v", layout, err)
+		}
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	geometry "image"
 	"io/fs"
 	"math/rand/v2"
 	"os"
@@ -56,7 +57,7 @@ func TestRendersCases(t *testing.T) {
 	var c comparison
 	for _, cc := range contentCases {
 		file := cc.build()
-		c.compare(t, subject{name: cc.name, file: file, dpi: 72, features: cc.features}, Selection{Layers: []int{0, 2}})
+		c.compare(t, subject{name: cc.name, file: file, dpi: 150, features: cc.features}, Selection{Layers: []int{0, 2}})
 	}
 	c.log(t)
 }
@@ -73,7 +74,7 @@ func TestRendersRandom(t *testing.T) {
 	var c comparison
 	for seed := range uint64(count) {
 		doc := testpdf.RandomWith(seed, testpdf.RandomOptions{Opaque: seed%2 == 1})
-		c.compare(t, subject{name: fmt.Sprintf("random document %d", seed), file: doc.Bytes, dpi: 60, features: doc.Features},
+		c.compare(t, subject{name: fmt.Sprintf("random document %d", seed), file: doc.Bytes, dpi: 150, features: doc.Features},
 			randomSelection(seed, len(open(t, doc.Bytes).Layers())))
 	}
 	c.log(t)
@@ -252,24 +253,48 @@ func (c *comparison) compare(t *testing.T, s subject, sel Selection) {
 		t.Errorf("%s: no reference: %v", s.name, err)
 		return
 	}
-	differ := map[string]string{}
+	var found []finding
 	renderers := oracle.Renderers(t)
 	for _, r := range renderers {
 		c.compared++
-		if diff := difference(r, want, out.Bytes(), s.dpi); diff != "" {
-			differ[r.Name] = diff
+		if f := difference(r, want, out.Bytes(), s.dpi); f.text != "" {
+			found = append(found, f)
 		}
 	}
-	c.identical += len(renderers) - len(differ)
-	for name, diff := range differ {
-		if why := explain(name, s, staysOff(doc, sel), len(differ) == len(renderers)); why != "" {
+	c.identical += len(renderers) - len(found)
+	for _, f := range found {
+		if why := explain(f, found, s, staysOff(doc, sel)); why != "" {
 			c.explained++
-			t.Logf("%s %v in %s: %s; explained: %s", s.name, sel, name, diff, why)
+			t.Logf("%s %v in %s: %s; explained: %s", s.name, sel, f.renderer, f.text, why)
 			continue
 		}
-		t.Errorf("%s %v in %s: %s", s.name, sel, name, diff)
+		t.Errorf("%s %v in %s: %s", s.name, sel, f.renderer, f.text)
 		keepFiles(t, s.name, want, out.Bytes())
 	}
+}
+
+// finding is how two files differ in one renderer.
+type finding struct {
+	renderer, text string
+	places         []place
+}
+
+// place is where on a page something differs, in thousandths of its size.
+type place struct {
+	page int
+	box  geometry.Rectangle
+}
+
+// meets tells whether two renderers see a difference at the same place.
+func (f finding) meets(g finding) bool {
+	for _, p := range f.places {
+		for _, q := range g.places {
+			if p.page == q.page && p.box.Overlaps(q.box) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // staysOff tells whether a layer that stays is off.
@@ -291,41 +316,53 @@ func shown(doc *Document, sel Selection) func(obj int) bool {
 	return func(obj int) bool { return on[obj] }
 }
 
-// difference draws two files and says how they differ, "" where they do not.
-func difference(r oracle.Renderer, want, got []byte, dpi int) string {
+// difference draws two files and says how they differ; its text is "" where
+// they do not.
+func difference(r oracle.Renderer, want, got []byte, dpi int) finding {
+	f := finding{renderer: r.Name}
 	a, errA := r.Draw(want, dpi)
 	b, errB := r.Draw(got, dpi)
 	switch {
 	case errA != nil && errB != nil:
-		return "" // draws neither
+		return f // draws neither
 	case errA != nil || errB != nil:
-		return fmt.Sprintf("is drawn only once: %v, %v", errA, errB)
+		f.text = fmt.Sprintf("is drawn only once: %v, %v", errA, errB)
+		return f
 	case len(a) != len(b):
-		return fmt.Sprintf("%d pages, not %d", len(b), len(a))
+		f.text = fmt.Sprintf("%d pages, not %d", len(b), len(a))
+		return f
 	}
 	for i := range a {
-		if d := testpdf.Compare(a[i], b[i]); !d.Equal() {
-			return fmt.Sprintf("page %d: %v", i+1, d)
+		d := testpdf.Compare(a[i], b[i])
+		if d.Equal() {
+			continue
 		}
+		if f.text == "" {
+			f.text = fmt.Sprintf("page %d: %v", i+1, d)
+		}
+		size := a[i].Rect.Size()
+		f.places = append(f.places, place{i + 1, geometry.Rect(
+			1000*d.Box.Min.X/size.X-2, 1000*d.Box.Min.Y/size.Y-2, 1000*d.Box.Max.X/size.X+2, 1000*d.Box.Max.Y/size.Y+2)})
 	}
-	return ""
+	return f
 }
 
 // explain names what a renderer does not implement. Gaps that references go
 // round count where a layer stays and is off. That a renderer is unsteady
-// counts where another one sees no difference (everywhere is false), or there
-// is no other.
-func explain(renderer string, s subject, off, everywhere bool) string {
-	gaps := testpdf.Unfit(renderer, s.features)
+// counts where no other sees a difference at the same place: a mistake of ours
+// shows there in all of them.
+func explain(f finding, all []finding, s subject, off bool) string {
+	gaps := testpdf.Unfit(f.renderer, s.features)
 	if off {
-		for _, g := range testpdf.Gaps(renderer) {
+		for _, g := range testpdf.Gaps(f.renderer) {
 			if g.Original && slices.Contains(s.features, g.Feature) {
 				gaps = append(gaps, g)
 			}
 		}
 	}
-	if _, err := exec.LookPath("pdftocairo"); !everywhere || err != nil {
-		gaps = append(gaps, testpdf.Unsteady(renderer, s.features)...)
+	alone := !slices.ContainsFunc(all, func(g finding) bool { return g.renderer != f.renderer && g.meets(f) })
+	if alone && len(f.places) > 0 {
+		gaps = append(gaps, testpdf.Unsteady(f.renderer, s.features)...)
 	}
 	if len(gaps) > 0 {
 		return gaps[0].Feature + ": " + gaps[0].Reason

@@ -38,7 +38,7 @@ func TestPruning(t *testing.T) {
 		{"named with an escape", "BT /#46 10 Tf (A) Tj ET /OC /B BDC P1 EMC", both, fonts, "Resources/Font", "F", true},
 		{"no property list is left", "/OC /A BDC P1 EMC /OC /B BDC P2 EMC", "/Properties <</A 5 0 R /B 6 0 R /Z 7 0 R>>", nil, "Resources/Properties", "A", false},
 		{"property list of another kind", "/P /M BDC P1 EMC /OC /B BDC P2 EMC", "/Properties <</B 6 0 R /M <</MCID 0>>>>", nil, "Resources/Properties", "M", false},
-		{"colour spaces for device colours", "1 0 0 rg P1 /OC /B BDC /CS cs P2 EMC", "/ColorSpace <</DefaultRGB [/CalRGB <<>>] /DefaultGray [/CalGray <<>>] /DefaultCMYK [/ICCBased 29 0 R] /Other /DeviceGray /CS /DeviceRGB>>",
+		{"colour spaces for device colours", "1 0 0 rg P1 /OC /B BDC /CS cs P2 EMC P3", "/ColorSpace <</DefaultRGB [/CalRGB <<>>] /DefaultGray [/CalGray <<>>] /DefaultCMYK [/ICCBased 29 0 R] /Other /DeviceGray /CS /DeviceRGB>>",
 			nil, "Resources/ColorSpace", "CS DefaultCMYK DefaultGray DefaultRGB", false},
 		{"colour space of an inline image", "BI /W 1 /H 1 /BPC 8 /CS /S ID x EI /OC /B BDC BI /W 1 /H 1 /BPC 8 /CS /T ID x EI EMC",
 			"/ColorSpace <</S [/Indexed /DeviceRGB 0 <000000>] /T [/Indexed /DeviceRGB 0 (SECRET)]>>", nil, "Resources/ColorSpace", "S", true},
@@ -81,7 +81,7 @@ func TestSharedResources(t *testing.T) {
 	const dict = "<</Font <</F 60 0 R /FB 61 0 R>> /Properties <</A 5 0 R /B 6 0 R>>>>"
 	pages := []testpdf.Page{
 		{Content: "BT /F 9 Tf (A) Tj ET /OC /B BDC P1 EMC"},
-		{Content: "P1 /OC /B BDC BT /FB 9 Tf (B) Tj ET EMC"},
+		{Content: "P1 /OC /B BDC BT /FB 9 Tf (B) Tj ET EMC BT (A) Tj ET"},
 		{Content: "P1"},
 	}
 	wants := []string{"F", "FB", ""}
@@ -153,7 +153,7 @@ func TestContentsArray(t *testing.T) {
 	}{
 		{[]string{"P1 /OC /B BDC", "P2", "EMC P3"}, "P1 P3"},
 		{[]string{"/OC /B", "BDC P1 EMC P2"}, "P2"},
-		{[]string{"/OC /B BDC", "P1", "EMC", "q", "Q"}, "q Q"},
+		{[]string{"/OC /B BDC", "P1", "EMC", "P2", "P3"}, "P2 P3"},
 		{[]string{"/OC /B BDC P1", "", "P2 EMC"}, ""},
 	} {
 		out := isolated(t, testpdf.Doc{Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Contents: c.parts}, {Contents: []string{"P1", "P2"}}}}, "A")
@@ -248,6 +248,29 @@ func TestMissingPieces(t *testing.T) {
 		out := isolated(t, testpdf.Doc{Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Content: content, Resources: resources}}}, "A")
 		if got := out.data(0, "Contents"); got != testpdf.Marks(content) {
 			t.Errorf("resources %s: %q", resources, got)
+		}
+	}
+}
+
+// TestDanglingReference: a reference to an object that is missing stays one to
+// nothing (7.3.10), also where its number is the first that is free.
+func TestDanglingReference(t *testing.T) {
+	for _, num := range []string{"30", "31"} {
+		file := testpdf.Build(testpdf.Doc{
+			Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Content: "P1 /OC /B BDC P2 EMC"}},
+			Objects: []testpdf.Object{
+				testpdf.Obj(testpdf.PagesObject, "<</Type /Pages /Count 2 /Kids [3 0 R "+num+" 0 R]>>"),
+				testpdf.Obj(28, "<</Font <</F 29 0 R>> /Properties <</A 5 0 R /B 6 0 R>>>>"),
+				testpdf.Obj(3, "<</Type /Page /Parent 2 0 R /MediaBox [0 0 100 100] /Resources 28 0 R /Contents 4 0 R /Extra "+num+" 0 R>>"),
+			},
+		})
+		out, _ := isolate(t, file, "A")
+		r := reopened(t, out)
+		if was, now := len(reopened(t, file).doc.Pages()), len(r.doc.Pages()); was != 1 || now != 1 {
+			t.Errorf("%s: %d pages, and %d before", num, now, was)
+		}
+		if o := pdf.Resolve(r.doc, r.at(0, "Extra")); o != nil {
+			t.Errorf("%s: the reference to nothing leads to %v", num, o)
 		}
 	}
 }

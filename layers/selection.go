@@ -27,6 +27,8 @@ type choice struct {
 	fates map[pdf.Ref]decided
 	notes map[string]bool
 	warn  []Warning
+
+	keepState bool // see IsolateOptions
 }
 
 // decided is a decision that has been made.

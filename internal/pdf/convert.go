@@ -13,13 +13,18 @@ import (
 
 // convertAll takes over all objects that pdfcpu has read, and measures the
 // data of streams: pdfcpu trusts every Length. Cross-reference and object
-// streams are the file's own structure and no objects here.
-func (l *loader) convertAll(ctx *model.Context) (lost int, err error) {
+// streams are the file's own structure and no objects here. odd are objects
+// that did not come from pdfcpu.
+func (l *loader) convertAll(ctx *model.Context, odd map[Ref]Object) (lost int, err error) {
 	l.objects, l.streams = make(map[Ref]Object, len(ctx.Table)), nil
 	c := converter{left: l.lim.ObjectBytes, names: map[string]Name{}}
 	ends := streamEnds{data: l.data}
 	for _, nr := range inFileOrder(ctx) {
 		e := ctx.Table[nr]
+		if o := odd[Ref(nr)]; o != nil {
+			l.objects[Ref(nr)] = o
+			continue
+		}
 		if e.Object == nil {
 			if e.Offset != nil && *e.Offset > 0 || e.Compressed {
 				lost++

@@ -14,6 +14,8 @@ type Document struct {
 	version  string
 	warnings []string
 	pages    []Page
+	// next is above every number that is in use or referred to.
+	next Ref
 }
 
 // document makes a document of the loaded objects. It gives a *FormatError
@@ -27,6 +29,7 @@ func (l *loader) document(t trailer, version string) (*Document, error) {
 	d := &Document{objects: l.objects, id: t.ID}
 	d.root, d.info = d.adopt(t.Root), d.adopt(t.Info)
 	d.refs = sortedRefs(d.objects)
+	d.next = above(d.objects)
 	if d.root == 0 {
 		return nil, &FormatError{Reason: "it has no catalog; it may be cut short, so download or copy it again"}
 	}
@@ -63,6 +66,33 @@ func highest(objects map[Ref]Object) (h Ref) {
 		h = max(h, r)
 	}
 	return h
+}
+
+// above gives a number above all that objects have or refer to: a reference to
+// nothing must not come to lead to a new object.
+func above(objects map[Ref]Object) Ref {
+	top := highest(objects)
+	var walk func(o Object)
+	walk = func(o Object) {
+		switch o := o.(type) {
+		case Ref:
+			top = max(top, o)
+		case Array:
+			for _, v := range o {
+				walk(v)
+			}
+		case Dict:
+			for _, v := range o {
+				walk(v)
+			}
+		case *Stream:
+			walk(o.Dict)
+		}
+	}
+	for _, o := range objects {
+		walk(o)
+	}
+	return top + 1
 }
 
 // lastRef follows references to the last, which leads to an object.

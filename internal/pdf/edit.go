@@ -13,11 +13,7 @@ type Edit struct {
 
 // Edit begins an empty set of changes.
 func (d *Document) Edit() *Edit {
-	e := &Edit{doc: d, changed: map[Ref]Object{}, next: 1, info: d.info}
-	if n := len(d.refs); n > 0 {
-		e.next = d.refs[n-1] + 1
-	}
-	return e
+	return &Edit{doc: d, changed: map[Ref]Object{}, next: d.next, info: d.info}
 }
 
 // Object implements Objects: the changed object where there is one, else the

@@ -17,7 +17,7 @@ import (
 // that the cross-reference table lists pdfcpu could not read: it leaves them
 // out without a word.
 func (l *loader) byLibrary(version string) (doc *Document, lost int, err error) {
-	ctx, err := readLibrary(l.ctx, l.data, l.lim)
+	ctx, odd, err := readLibrary(l.ctx, l.data, l.lim)
 	if err != nil {
 		return nil, 0, libraryError(err)
 	}
@@ -27,7 +27,7 @@ func (l *loader) byLibrary(version string) (doc *Document, lost int, err error) 
 	if len(ctx.Table) > l.lim.Objects {
 		return nil, 0, &LimitError{"objects", int64(l.lim.Objects)}
 	}
-	if lost, err = l.convertAll(ctx); err != nil {
+	if lost, err = l.convertAll(ctx, odd); err != nil {
 		return nil, 0, err
 	}
 	t := trailer{}
@@ -49,10 +49,12 @@ func (l *loader) byLibrary(version string) (doc *Document, lost int, err error) 
 
 // readLibrary lets pdfcpu read the file. It returns when c ends, even where
 // pdfcpu does not look at it; what runs on then ends by itself and touches
-// nothing but data, which nobody changes. A panic is an error.
-func readLibrary(c context.Context, data []byte, lim Limits) (*model.Context, error) {
+// nothing but data, which nobody changes. A panic is an error. odd
+// are the objects that resolveLazy read itself.
+func readLibrary(c context.Context, data []byte, lim Limits) (ctx *model.Context, odd map[Ref]Object, err error) {
 	type answer struct {
 		ctx *model.Context
+		odd map[Ref]Object
 		err error
 	}
 	done := make(chan answer, 1)
@@ -60,24 +62,24 @@ func readLibrary(c context.Context, data []byte, lim Limits) (*model.Context, er
 		var a answer
 		defer func() {
 			if r := recover(); r != nil {
-				a = answer{nil, fmt.Errorf("reading the file: %v", r)}
+				a = answer{nil, nil, fmt.Errorf("reading the file: %v", r)}
 			}
 			done <- a
 		}()
 		in := &meter{ReadSeeker: bytes.NewReader(evenHex(data)), left: 64<<20 + 64*len(data)}
 		a.ctx, a.err = pdfcpu.ReadWithContext(c, in, configuration(len(data), lim))
 		if a.err == nil {
-			resolveLazy(a.ctx)
+			a.odd = resolveLazy(a.ctx)
 		}
 	}()
 	select {
 	case a := <-done:
 		if c.Err() != nil {
-			return nil, c.Err()
+			return nil, nil, c.Err()
 		}
-		return a.ctx, a.err
+		return a.ctx, a.odd, a.err
 	case <-c.Done():
-		return nil, c.Err()
+		return nil, nil, c.Err()
 	}
 }
 
@@ -93,16 +95,29 @@ func configuration(size int, lim Limits) *model.Configuration {
 }
 
 // resolveLazy reads the objects of object streams, which pdfcpu leaves as text
-// until they are asked for. One that cannot be read is null.
-func resolveLazy(ctx *model.Context) {
+// until they are asked for. It refuses dictionaries with a Length, taking them
+// for streams: those are read here. One that cannot be read is null.
+func resolveLazy(ctx *model.Context) map[Ref]Object {
+	odd := map[Ref]Object{}
 	for nr, e := range ctx.Table {
-		if _, lazy := e.Object.(types.LazyObjectStreamObject); !lazy {
+		lazy, ok := e.Object.(types.LazyObjectStreamObject)
+		if !ok {
 			continue
 		}
-		if _, err := ctx.Dereference(*types.NewIndirectRef(nr, 0)); err != nil {
-			e.Object = nil
+		if _, err := ctx.Dereference(*types.NewIndirectRef(nr, 0)); err == nil {
+			continue
+		}
+		e.Object = nil
+		text, err := lazy.GetData()
+		if err != nil {
+			continue
+		}
+		p := parser{lexer{data: text}}
+		if o, fault := p.object(0); fault == nil && o != nil {
+			odd[Ref(nr)] = o
 		}
 	}
+	return odd
 }
 
 var errMeter = errors.New("its parts lead to the same bytes too often")

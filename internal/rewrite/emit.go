@@ -12,6 +12,9 @@ type piece struct {
 	advance         int    // 1 + index of a displacement, 0 for none
 }
 
+// span is a half-open range of bytes.
+type span struct{ start, end int }
+
 // An emitter collects pieces. Neighbouring spans become one.
 type emitter struct {
 	data   []byte
@@ -33,19 +36,21 @@ func join(pieces []piece, p piece) []piece {
 	return append(pieces, p)
 }
 
-// bytes writes the pieces out; live says which displacements are needed.
-func (e *emitter) bytes(live []displacement) []byte {
-	out := make([]byte, 0, len(e.data))
+// bytes writes the pieces out, and tells which of it stands in removed content.
+// live says which displacements are needed.
+func (e *emitter) bytes(live []displacement) (out []byte, hidden []span) {
+	out = make([]byte, 0, len(e.data))
 	last := -1 // where the span before ended
 	for _, p := range e.pieces {
-		if p.advance > 0 {
+		if p.hidden {
+			hidden = append(hidden, span{len(out), len(out)})
+		}
+		switch {
+		case p.advance > 0:
 			if d := live[p.advance-1]; d.live {
 				out = append(append(out, '\n'), d.operator()...)
 			}
 			last = -1
-			continue
-		}
-		switch {
 		case p.text != "":
 			out = append(append(out, '\n'), p.text...)
 			last = -1
@@ -59,9 +64,12 @@ func (e *emitter) bytes(live []displacement) []byte {
 			out = append(out, e.data[p.start:p.end]...)
 			last = p.end
 		}
+		if p.hidden {
+			hidden[len(hidden)-1].end = len(out)
+		}
 	}
 	if len(out) > 0 {
 		out = append(out, '\n')
 	}
-	return out
+	return out, hidden
 }

@@ -9,6 +9,14 @@ import (
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
+// Options says how to filter. The zero value is the normal case.
+type Options struct {
+	Limits pdf.Limits
+	// KeepState leaves all state that removed content sets in place, needed
+	// or not: a plain way with the same picture, to compare with.
+	KeepState bool
+}
+
 // Result tells what Run did.
 type Result struct {
 	Pages    []Page
@@ -27,9 +35,9 @@ type Page struct {
 // place in the edit. It gives an error where a page cannot be filtered
 // exactly: an *UnknownWidthError, a limit, a decoding failure of a page's
 // contents; the edit is of no use then.
-func Run(ctx context.Context, edit *pdf.Edit, decide Decider, lim pdf.Limits) (*Result, error) {
+func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Result, error) {
 	w := &walker{
-		edit: edit, decide: decide, lim: lim, res: &Result{},
+		edit: edit, decide: decide, lim: opt.Limits, keepState: opt.KeepState, res: &Result{},
 		units: map[pdf.Ref][]*unit{}, active: map[pdf.Ref]bool{}, fonts: map[pdf.Ref]*font.Font{},
 		versions: map[pdf.Ref][]version{}, dicts: map[string]pdf.Ref{}, streams: map[[32]byte]pdf.Ref{},
 	}
@@ -61,7 +69,7 @@ func (w *walker) filterPage(ctx context.Context, p pdf.Page) (Page, error) {
 		w.warn("%s", text)
 	}
 	sc := NewScope(w.edit.Original(), p.Resources, nil)
-	out, err := w.strip(ctx, c.Data, sc, textState{own: allParts})
+	out, err := w.strip(ctx, c.Data, sc, initialText)
 	if err != nil {
 		return Page{}, err
 	}

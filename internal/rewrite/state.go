@@ -34,6 +34,10 @@ func (s *stripper) state(op *content.Operation) {
 	case content.OpWordSpacing:
 		s.text.word, _ = op.Float(0)
 		s.text.own |= wordPart
+	case content.OpHorizontalScale:
+		scale, _ := op.Float(0)
+		s.text.scale = scale / 100
+		s.text.own |= scalePart
 	case content.OpRender:
 		mode, _ := op.Float(0)
 		s.text.mode = int(mode)
@@ -57,7 +61,7 @@ func (s *stripper) name(op *content.Operation, i int, cat pdf.Name) {
 	if s.hidden > 0 {
 		by = byHiddenState
 	}
-	s.scope.use(key{cat, pdf.Name(name)}, by)
+	s.uses[key{cat, pdf.Name(name)}] |= by
 }
 
 func (s *stripper) setFont(op *content.Operation) {

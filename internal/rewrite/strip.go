@@ -1,6 +1,7 @@
 package rewrite
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 
@@ -46,10 +47,17 @@ type stripper struct {
 	marks  []section
 	hidden int // open sections that drop
 
+	start   textState
 	text    textState
 	stack   []textState
 	moves   []displacement
 	pending int // moves[pending:] have no visible text after them yet
+
+	uses map[key]use // names in the output
+	// unclosed is an inline image without an end, the last thing in the
+	// stream. It goes where the stream changes: what is written behind it
+	// would be its data.
+	unclosed bool
 
 	gap int // end of the operation before
 	res stripped
@@ -59,7 +67,7 @@ type stripper struct {
 // strip filters one content stream. The scope records the names that the
 // output uses. text is the text state at its start.
 func (w *walker) strip(ctx context.Context, data []byte, sc *Scope, text textState) (stripped, error) {
-	s := &stripper{walker: w, ctx: ctx, scope: sc, data: data}
+	s := &stripper{walker: w, ctx: ctx, scope: sc, data: data, uses: map[key]use{}, start: text}
 	s.out.data = data
 	s.text = text
 	scan := content.NewScanner(data)
@@ -171,11 +179,15 @@ func (s *stripper) plainMark(op *content.Operation) {
 		s.drop()
 		return
 	}
+	if op.Op == content.OpInlineImage && !bytes.HasSuffix(op.Raw(), []byte("EI")) {
+		s.unclosed = true
+		return
+	}
 	s.res.kept = add(s.res.kept, 1)
 	if op.Op == content.OpShading {
 		s.name(op, 0, catShading)
 	} else if name, ok := inlineSpace(op); ok {
-		s.scope.use(key{catColorSpace, pdf.Name(name)}, byContent)
+		s.uses[key{catColorSpace, pdf.Name(name)}] |= byContent
 	}
 	s.keep(op)
 }
@@ -203,7 +215,7 @@ func (s *stripper) xobject(op *content.Operation) {
 		u.serve(s.scope)
 		k.name = s.scope.bind(k, u.ref)
 	}
-	s.scope.use(k, byContent)
+	s.uses[k] |= byContent
 	if string(k.name) != name {
 		s.res.changed = true
 		s.write(s.operand(op, 0) + string(k.name)[len(name):] + " Do")
@@ -257,21 +269,30 @@ func (s *stripper) clipText(op *content.Operation) {
 	s.write(fmt.Sprintf("%d Tr", s.text.mode))
 }
 
-// settle makes the pending displacements live: visible text follows them.
+// settle makes the pending displacements take effect: visible text follows
+// them. They become one number in the font of that text, so that theirs is not
+// needed, unless that cannot express them.
 func (s *stripper) settle() {
-	for i := s.pending; i < len(s.moves); i++ {
-		m := &s.moves[i]
-		s.res.needs |= (fontPart | charPart | wordPart) &^ m.state.own
-		if m.nothing() {
-			continue
-		}
-		if why := m.unknown(); why != "" {
+	pending := s.moves[s.pending:]
+	s.pending = len(s.moves)
+	for i := range pending {
+		m := &pending[i]
+		s.res.needs |= movingParts &^ m.state.own
+		if why := m.unknown(); why != "" && !m.nothing() {
 			s.err = &UnknownWidthError{Font: m.state.fontOperand, Reason: why}
 			return
 		}
-		m.live = true
 	}
-	s.pending = len(s.moves)
+	if sum, ok := s.text.sum(pending); ok && !s.keepState {
+		s.res.needs |= movingParts &^ s.text.own
+		if text := number(sum); text != "0" {
+			s.write("[" + text + "] TJ")
+		}
+		return
+	}
+	for i := range pending {
+		pending[i].live = !pending[i].nothing()
+	}
 }
 
 // operand is an operand as it is written.
@@ -291,16 +312,28 @@ func (s *stripper) finish() {
 			s.out.add(p)
 		}
 	}
+	if s.unclosed && s.res.changed {
+		s.drop()
+	} else if s.unclosed {
+		s.res.kept = add(s.res.kept, 1)
+	}
 	for i := len(s.marks) - 1; i >= 0; i-- {
 		if s.marks[i].emitted {
 			s.write("EMC")
 		}
 	}
-	if !s.res.changed {
-		s.res.data = s.data
+	if s.res.changed && !s.keepState {
+		data, hidden := s.out.bytes(s.moves)
+		s.res.data, s.res.residue = s.eliminate(data, s.scope, hidden, s.start)
 		return
 	}
-	s.res.data = s.out.bytes(s.moves)
+	for k, by := range s.uses {
+		s.scope.use(k, by)
+	}
+	s.res.data = s.data
+	if s.res.changed {
+		s.res.data, _ = s.out.bytes(s.moves)
+	}
 }
 
 // add adds counts; they stop at the largest there is.

@@ -12,12 +12,18 @@ import (
 type textParts uint8
 
 const (
-	fontPart textParts = 1 << iota // font and size
-	charPart                       // Tc
-	wordPart                       // Tw
-	modePart                       // Tr
-	allParts = fontPart | charPart | wordPart | modePart
+	fontPart  textParts = 1 << iota // font and size
+	charPart                        // Tc
+	wordPart                        // Tw
+	modePart                        // Tr
+	scalePart                       // Tz
+
+	movingParts = fontPart | charPart | wordPart | scalePart
+	allParts    = movingParts | modePart
 )
+
+// initialText is the text state at the beginning of a page (9.3.1, Table 104).
+var initialText = textState{scale: 1, own: allParts}
 
 // textState is the part of the text state (9.3) that moves text.
 type textState struct {
@@ -25,6 +31,7 @@ type textState struct {
 	font        *font.Font
 	size        float64
 	char, word  float64 // Tc, Tw
+	scale       float64 // Tz / 100
 	mode        int     // Tr
 	// own are the parts that this stream has set itself; the others are its
 	// caller's.
@@ -36,7 +43,8 @@ func (t textState) equal(u textState, parts textParts) bool {
 	return (parts&fontPart == 0 || t.font == u.font && t.size == u.size) &&
 		(parts&charPart == 0 || t.char == u.char) &&
 		(parts&wordPart == 0 || t.word == u.word) &&
-		(parts&modePart == 0 || t.mode == u.mode)
+		(parts&modePart == 0 || t.mode == u.mode) &&
+		(parts&scalePart == 0 || t.scale == u.scale)
 }
 
 // clips is true in the rendering modes that add glyphs to the clipping path
@@ -125,6 +133,32 @@ func EachString(op *content.Operation, show func([]byte), adjust func(float64)) 
 
 // nothing is true where the text position does not move.
 func (d displacement) nothing() bool { return d.known && d.value == 0 }
+
+// sum adds displacements up as a number in the font and size of t. ok is false
+// where that cannot express them.
+func (t textState) sum(list []displacement) (sum float64, ok bool) {
+	if t.font == nil || t.size == 0 || t.scale == 0 {
+		return 0, len(list) == 0
+	}
+	for _, d := range list {
+		u := d.state
+		if d.nothing() {
+			continue
+		}
+		if u.font == nil || u.font.Vertical != t.font.Vertical {
+			return 0, false
+		}
+		value := d.value
+		if u.size != t.size {
+			value = value * u.unit() / t.size
+		}
+		if u.scale != t.scale && !t.font.Vertical {
+			value = value * u.scale / t.scale
+		}
+		sum += value
+	}
+	return sum, true
+}
 
 // unknown says why the displacement cannot be written, "" where it can.
 func (d displacement) unknown() string {

@@ -18,6 +18,9 @@ type walker struct {
 	edit   *pdf.Edit
 	decide Decider
 	lim    pdf.Limits
+	// keepState leaves all state in place: the slow, plain way, as a
+	// yardstick.
+	keepState bool
 
 	units  map[pdf.Ref][]*unit
 	active map[pdf.Ref]bool
@@ -122,7 +125,7 @@ func (w *walker) form(ctx context.Context, o pdf.Object, caller *Scope, text tex
 // pattern's cell, a glyph, a soft mask's group, an appearance. It gives what
 // stands for it in the output.
 func (w *walker) drawn(ctx context.Context, o pdf.Object, caller *Scope) (pdf.Object, error) {
-	u, err := w.form(ctx, o, caller, textState{})
+	u, err := w.form(ctx, o, caller, initialText)
 	if err != nil || u == nil {
 		return o, err
 	}

@@ -146,7 +146,8 @@ func Unsteady(renderer string, features []string) []Gap {
 
 var unsteady = map[string][]Gap{
 	NamePoppler: {
-		{FeatureHiddenState, "a line width set in a form whose sections are hidden can outlive the form", false},
+		{FeatureHiddenState, "a line width can outlive the q and Q or the form that it was set in", false},
+		{FeatureImage, "the smoothing of images depends on what was drawn before", false},
 	},
 	NamePDFium: {
 		{FeatureAlpha, "an object in a blend mode or with opacity, even a hidden one, changes how the whole page is smoothed", false},

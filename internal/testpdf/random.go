@@ -201,6 +201,9 @@ func (g *generator) page(entries string) string {
 		entries += " /Annots " + g.annotations()
 	}
 	w := &writer{generator: g, forms: g.names("XObject", "Fm")}
+	// Poppler (cairo) draws lines thinner than a pixel one way or another
+	// after a line width or matrix that was set between q and Q.
+	w.op("4 w")
 	w.items(20 + g.IntN(15))
 	w.ends(annotations)
 	return g.add(fmt.Sprintf("<</Type /Page /Parent 2 0 R %s /Contents %s>>", entries, g.contents(w.lines)))

@@ -105,7 +105,7 @@ func (w *writer) setColour() {
 }
 
 func (w *writer) setLine() {
-	w.op("%s", []string{"3 w", ".5 w", "6 w", "[6 4] 0 d", "[] 0 d", "[2 1 5] 1 d", "1 J", "0 J 2 j", "1 j 4 w"}[w.IntN(9)])
+	w.op("%s", []string{"3 w", "2.5 w", "6 w", "[6 4] 0 d", "[] 0 d", "[2 1 5] 1 d", "1 J", "0 J 2 j", "1 j 4 w"}[w.IntN(9)])
 }
 
 func (w *writer) transform() {
