@@ -12,9 +12,9 @@
 // keeps its bytes, numbers in kept content keep their digits. Equal input and
 // selection give equal output.
 //
-// State that removed content sets stays in this version, since what follows
-// may depend on it: colours, line styles, matrices, clipping paths, fonts and
-// other resources that it names. Report.Residue counts them.
+// State that removed content sets goes too, unless a mark that stays is drawn
+// with it: colours, line styles, matrices, clipping paths, fonts. What has to
+// stay for that counts in Report.Residue.
 //
 // # Rules
 //
@@ -51,8 +51,9 @@
 //  9. A section lives within one content stream; the streams of a Contents
 //     array are one (14.6.1, 7.8.2).
 //  10. Hidden operators still work on the graphics state and the text
-//     position (8.11.3.1): what paints goes, what sets state stays. A path
-//     that is painted and clips is ended with n instead (8.5.4).
+//     position (8.11.3.1): what paints goes, what sets state stays where a
+//     later mark needs it. A path that is painted and clips is ended with n
+//     instead (8.5.4).
 //  11. The painting operator decides for its whole path, wherever that began.
 //  12. Hidden text goes; where visible text follows before the position is
 //     set anew, a number in a TJ array moves as far (9.4.4). Where widths are
