@@ -38,6 +38,7 @@ func (p *program) isolateCommand() *urfave.Command {
 			&urfave.IntSliceFlag{Name: "layer-id", Usage: "keep the layer with object number `N` (see inspect); repeatable"},
 			&urfave.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE`; - is standard output"},
 			&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
+			&urfave.BoolFlag{Name: "flatten", Usage: "make plain content of what is kept: no layers are left to switch"},
 			&urfave.BoolFlag{Name: "strict", Usage: "refuse layers that the chart does not know"},
 			&urfave.BoolFlag{Name: "dry-run", Usage: "tell what would be done and write nothing"},
 			&urfave.BoolFlag{Name: "json", Usage: "report as JSON on standard output"},
@@ -69,7 +70,7 @@ func (p *program) isolate(c *urfave.Context) error {
 	if a.dryRun {
 		t = target{name: stream, out: io.Discard}
 	}
-	report, err := write(c.Context, t, doc, choice.selection())
+	report, err := write(c.Context, t, doc, choice.selection(), a.flatten)
 	if err != nil {
 		return in(a.input, err)
 	}
@@ -77,12 +78,12 @@ func (p *program) isolate(c *urfave.Context) error {
 }
 
 // write isolates to the target and verifies what was written.
-func write(ctx context.Context, t target, doc *layers.Document, sel layers.Selection) (report *layers.Report, err error) {
+func write(ctx context.Context, t target, doc *layers.Document, sel layers.Selection, flatten bool) (report *layers.Report, err error) {
 	err = t.write(func(w io.Writer) error {
-		report, err = doc.Isolate(ctx, w, sel, nil)
+		report, err = doc.Isolate(ctx, w, sel, &layers.IsolateOptions{Flatten: flatten})
 		return err
 	}, func(result io.ReadSeeker) error {
-		if err := layers.Verify(ctx, result, doc, sel, nil); err != nil {
+		if err := layers.Verify(ctx, result, doc, sel, &layers.VerifyOptions{Flatten: flatten}); err != nil {
 			return fmt.Errorf("the result did not pass the check and was not written, please report this: %w", err)
 		}
 		return nil
@@ -94,6 +95,7 @@ func write(ctx context.Context, t target, doc *layers.Document, sel layers.Selec
 type isolateArguments struct {
 	input, output                 string
 	force, strict, dryRun, asJSON bool
+	flatten                       bool
 	chart                         *sizes.Chart // nil where layers are chosen by name
 	want                          sizes.Want
 	names                         []string
@@ -107,7 +109,7 @@ func readIsolateArguments(c *urfave.Context) (*isolateArguments, error) {
 	}
 	a := &isolateArguments{
 		input: input, output: c.String("output"), force: c.Bool("force"),
-		strict: c.Bool("strict"), dryRun: c.Bool("dry-run"), asJSON: c.Bool("json"),
+		strict: c.Bool("strict"), flatten: c.Bool("flatten"), dryRun: c.Bool("dry-run"), asJSON: c.Bool("json"),
 		names: c.StringSlice("layer"), objects: c.IntSlice("layer-id"),
 		want: sizes.Want{Labels: c.StringSlice("size"), Below: c.Int("neighbours"), Above: c.Int("neighbours")},
 	}

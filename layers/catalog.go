@@ -15,7 +15,7 @@ func (c *choice) properties() {
 	root := pdf.AsDict(c.edit, ref).Clone()
 	var kept, off pdf.Array
 	for _, g := range c.doc.props.groups {
-		if c.gone(g.ref) {
+		if c.flatten || c.gone(g.ref) {
 			continue
 		}
 		kept = append(kept, g.ref)

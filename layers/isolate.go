@@ -16,6 +16,10 @@ type UnknownWidthError = rewrite.UnknownWidthError
 // IsolateOptions is for what isolating may be told besides the selection. The
 // zero value, and nil, are the normal case.
 type IsolateOptions struct {
+	// Flatten makes plain content of the layers that stay: the output has no
+	// optional content at all. Unchanged layers that are off go.
+	Flatten bool
+
 	// keepState leaves all state of removed layers in place: the yardstick
 	// that tests compare with.
 	keepState bool
@@ -32,11 +36,14 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	if len(d.props.groups) == 0 {
 		return nil, ErrNoLayers
 	}
-	c, err := d.choose(sel)
+	if opt == nil {
+		opt = &IsolateOptions{}
+	}
+	c, err := d.choose(sel, opt.Flatten)
 	if err != nil {
 		return nil, err
 	}
-	c.keepState = opt != nil && opt.keepState
+	c.keepState = opt.keepState
 	res, err := c.apply(ctx)
 	if err != nil {
 		return nil, fmt.Errorf("isolating layers: %w", err)
@@ -59,13 +66,13 @@ func (c *choice) apply(ctx context.Context) (*rewrite.Result, error) {
 	return res, nil
 }
 
-// filter takes the marks that go out of every page. Where no layer goes, the
-// pages stay as they are.
+// filter takes the marks that go out of every page. Where no layer goes and
+// layers stay layers, the pages stay as they are.
 func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
-	if c.all() {
+	if c.all() && !c.flatten {
 		return &rewrite.Result{}, nil
 	}
-	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.limits, KeepState: c.keepState})
+	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.limits, KeepState: c.keepState, Flatten: c.flatten})
 	if err != nil {
 		return nil, err
 	}
@@ -74,10 +81,10 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 }
 
 // forget makes the groups that go null, so that no reference to them is
-// written anywhere.
+// written anywhere; all of them where nothing stays a layer.
 func (c *choice) forget() {
 	for _, g := range c.doc.props.groups {
-		if c.gone(g.ref) {
+		if c.flatten || c.gone(g.ref) {
 			c.edit.Set(g.ref, nil)
 		}
 	}

@@ -218,7 +218,10 @@ type subject struct {
 }
 
 // comparison counts.
-type comparison struct{ compared, identical, explained int }
+type comparison struct {
+	compared, identical, explained int
+	flatten                        bool
+}
 
 func (c *comparison) log(t *testing.T) {
 	t.Helper()
@@ -235,7 +238,7 @@ func (c *comparison) compare(t *testing.T, s subject, sel Selection) {
 	t.Helper()
 	doc := open(t, s.file)
 	var out bytes.Buffer
-	_, err := doc.Isolate(context.Background(), &out, sel, nil)
+	_, err := doc.Isolate(context.Background(), &out, sel, &IsolateOptions{Flatten: c.flatten})
 	var width *UnknownWidthError
 	if errors.As(err, &width) {
 		t.Logf("%s %v is refused: %v", s.name, sel, err)
@@ -245,7 +248,7 @@ func (c *comparison) compare(t *testing.T, s subject, sel Selection) {
 		t.Errorf("%s %v: %v", s.name, sel, err)
 		return
 	}
-	if err := Verify(context.Background(), bytes.NewReader(out.Bytes()), doc, sel, nil); err != nil {
+	if err := Verify(context.Background(), bytes.NewReader(out.Bytes()), doc, sel, &VerifyOptions{Flatten: c.flatten}); err != nil {
 		t.Errorf("%s %v: %v", s.name, sel, err)
 	}
 	want, err := testpdf.Reference(s.file, shown(doc, sel))

@@ -28,7 +28,7 @@ type choice struct {
 	notes map[string]bool
 	warn  []Warning
 
-	keepState bool // see IsolateOptions
+	flatten, keepState bool // see IsolateOptions
 }
 
 // decided is a decision that has been made.
@@ -37,10 +37,11 @@ type decided struct {
 	now  pdf.Object
 }
 
-// choose checks a selection.
-func (d *Document) choose(sel Selection) (*choice, error) {
+// choose checks a selection. Where the result is to have no layers, each is on
+// or goes.
+func (d *Document) choose(sel Selection, flatten bool) (*choice, error) {
 	c := &choice{
-		doc: d, edit: d.pdf.Edit(),
+		doc: d, edit: d.pdf.Edit(), flatten: flatten,
 		state: map[pdf.Ref]truth{}, fates: map[pdf.Ref]decided{}, notes: map[string]bool{},
 	}
 	set := func(positions []int, t truth) error {
@@ -48,7 +49,14 @@ func (d *Document) choose(sel Selection) (*choice, error) {
 			if i < 0 || i >= len(d.props.groups) {
 				return fmt.Errorf("there is no layer at position %d: the file has %d", i, len(d.props.groups))
 			}
-			c.state[d.props.groups[i].ref] = t
+			g := d.props.groups[i]
+			c.state[g.ref] = t
+			if flatten && t == isOpen {
+				c.state[g.ref] = isFalse
+				if g.layer.Print {
+					c.state[g.ref] = isTrue
+				}
+			}
 		}
 		return nil
 	}
@@ -122,7 +130,7 @@ func (c *choice) decide(oc pdf.Object) (rewrite.Fate, pdf.Object) {
 		return rewrite.Drop, nil
 	}
 	reduced := m.reduce(c.gone)
-	if _, ok := reduced.(constant); ok {
+	if _, ok := reduced.(constant); ok || c.flatten {
 		return rewrite.Unwrap, nil
 	}
 	if reflect.DeepEqual(m, reduced) {

@@ -15,7 +15,10 @@ import (
 
 // VerifyOptions is for what verifying may be told. The zero value, and nil,
 // are the normal case.
-type VerifyOptions struct{}
+type VerifyOptions struct {
+	// Flatten says that the result was written with IsolateOptions.Flatten.
+	Flatten bool
+}
 
 // Verify opens an isolated file afresh and holds it against the original and
 // the selection: the layers that stay are there in their states and no others,
@@ -23,7 +26,10 @@ type VerifyOptions struct{}
 // reachable, nothing hidden is left, and the bytes are those that Isolate
 // writes. It gives the first thing that does not hold.
 func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel Selection, opt *VerifyOptions) error {
-	c, err := original.choose(sel)
+	if opt == nil {
+		opt = &VerifyOptions{}
+	}
+	c, err := original.choose(sel, opt.Flatten)
 	if err != nil {
 		return err
 	}
@@ -53,7 +59,7 @@ func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel S
 func verifyLayers(c *choice, got *Document) error {
 	var want []string
 	for _, g := range c.doc.props.groups {
-		if !c.gone(g.ref) {
+		if !c.flatten && !c.gone(g.ref) {
 			on := c.state[g.ref] == isTrue || g.layer.Print
 			want = append(want, fmt.Sprintf("%q, on: %t", g.layer.Name, on))
 		}
@@ -112,7 +118,7 @@ func verifyHidden(ctx context.Context, c *choice, got *Document) error {
 	for i := range got.props.groups {
 		sel.Unchanged = append(sel.Unchanged, i)
 	}
-	rest, err := got.choose(sel)
+	rest, err := got.choose(sel, false)
 	if err != nil {
 		return err
 	}

@@ -38,12 +38,16 @@ func (s *stripper) begin(op *content.Operation, named bool) {
 // beginProps opens a section with a property list.
 func (s *stripper) beginProps(op *content.Operation) {
 	props, named := s.properties(op)
-	if props == nil {
+	tag, _ := op.Name(0)
+	if props == nil && !(s.flatten && tag == "OC") {
 		s.begin(op, named)
 		return
 	}
 	fate, _ := s.decide.Fate(props)
-	if tag, _ := op.Name(0); tag != "OC" {
+	if fate == Neutral && s.flatten && tag == "OC" {
+		fate = Unwrap
+	}
+	if tag != "OC" {
 		if s.hidden == 0 && (fate == Drop || fate == Unwrap) {
 			s.marks = append(s.marks, section{emitted: true}) // its list goes
 			s.res.changed = true
@@ -97,6 +101,10 @@ func (s *stripper) end(op *content.Operation) {
 // point is MP or DP. One that refers to optional content that goes, goes.
 func (s *stripper) point(op *content.Operation) {
 	if s.hidden > 0 {
+		s.res.changed = true
+		return
+	}
+	if tag, _ := op.Name(0); s.flatten && tag == "OC" && op.Op == content.OpMarkPointProps {
 		s.res.changed = true
 		return
 	}

@@ -15,6 +15,9 @@ type Options struct {
 	// KeepState leaves all state that removed content sets in place, needed
 	// or not: a plain way with the same picture, to compare with.
 	KeepState bool
+	// Flatten takes away every section with the tag OC, whatever its property
+	// list is.
+	Flatten bool
 }
 
 // Result tells what Run did.
@@ -37,7 +40,7 @@ type Page struct {
 // contents; the edit is of no use then.
 func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Result, error) {
 	w := &walker{
-		edit: edit, decide: decide, lim: opt.Limits, keepState: opt.KeepState, res: &Result{},
+		edit: edit, decide: decide, lim: opt.Limits, keepState: opt.KeepState, flatten: opt.Flatten, res: &Result{},
 		units: map[pdf.Ref][]*unit{}, active: map[pdf.Ref]bool{}, fonts: map[pdf.Ref]*font.Font{},
 		versions: map[pdf.Ref][]version{}, dicts: map[string]pdf.Ref{}, streams: map[[32]byte]pdf.Ref{},
 	}

@@ -21,6 +21,7 @@ type walker struct {
 	// keepState leaves all state in place: the slow, plain way, as a
 	// yardstick.
 	keepState bool
+	flatten   bool // no section with the tag OC stays
 
 	units  map[pdf.Ref][]*unit
 	active map[pdf.Ref]bool
