@@ -279,25 +279,40 @@ func (c *comparison) compare(t *testing.T, s subject, sel Selection) {
 // finding is how two files differ in one renderer.
 type finding struct {
 	renderer, text string
-	places         []place
+	places         map[place]bool
 }
 
-// place is where on a page something differs, in thousandths of its size.
-type place struct {
-	page int
-	box  geometry.Rectangle
-}
+// place is one of cells times cells parts of a page.
+type place struct{ page, x, y int }
 
-// meets tells whether two renderers see a difference at the same place.
+const cells = 64
+
+// meets tells whether two renderers see a difference at the same place, or
+// next to it.
 func (f finding) meets(g finding) bool {
-	for _, p := range f.places {
-		for _, q := range g.places {
-			if p.page == q.page && p.box.Overlaps(q.box) {
-				return true
+	for p := range f.places {
+		for dx := -1; dx <= 1; dx++ {
+			for dy := -1; dy <= 1; dy++ {
+				if g.places[place{p.page, p.x + dx, p.y + dy}] {
+					return true
+				}
 			}
 		}
 	}
 	return false
+}
+
+// add notes where two pictures of a page differ.
+func (f *finding) add(page int, a, b *geometry.RGBA) {
+	size := a.Rect.Size()
+	for y := range size.Y {
+		for x := range size.X {
+			i := y*a.Stride + 4*x
+			if j := y*b.Stride + 4*x; !bytes.Equal(a.Pix[i:i+4], b.Pix[j:j+4]) {
+				f.places[place{page, x * cells / size.X, y * cells / size.Y}] = true
+			}
+		}
+	}
 }
 
 // staysOff tells whether a layer that stays is off.
@@ -322,7 +337,7 @@ func shown(doc *Document, sel Selection) func(obj int) bool {
 // difference draws two files and says how they differ; its text is "" where
 // they do not.
 func difference(r oracle.Renderer, want, got []byte, dpi int) finding {
-	f := finding{renderer: r.Name}
+	f := finding{renderer: r.Name, places: map[place]bool{}}
 	a, errA := r.Draw(want, dpi)
 	b, errB := r.Draw(got, dpi)
 	switch {
@@ -343,9 +358,9 @@ func difference(r oracle.Renderer, want, got []byte, dpi int) finding {
 		if f.text == "" {
 			f.text = fmt.Sprintf("page %d: %v", i+1, d)
 		}
-		size := a[i].Rect.Size()
-		f.places = append(f.places, place{i + 1, geometry.Rect(
-			1000*d.Box.Min.X/size.X-2, 1000*d.Box.Min.Y/size.Y-2, 1000*d.Box.Max.X/size.X+2, 1000*d.Box.Max.Y/size.Y+2)})
+		if !d.Sizes {
+			f.add(i+1, a[i], b[i])
+		}
 	}
 	return f
 }

@@ -73,11 +73,15 @@ func setters(op content.Op) params {
 		return intent
 	case content.OpFlatness:
 		return flatness
-	case content.OpFillSpace, content.OpFillGrey, content.OpFillRGB, content.OpFillCMYK:
+	case content.OpFillSpace: // sets the colour too, but not in PDFium
+		return fillSpace
+	case content.OpFillGrey, content.OpFillRGB, content.OpFillCMYK:
 		return fillSpace | fillColour
 	case content.OpFillColour, content.OpFillColourN:
 		return fillColour
-	case content.OpStrokeSpace, content.OpStrokeGrey, content.OpStrokeRGB, content.OpStrokeCMYK:
+	case content.OpStrokeSpace:
+		return strokeSpace
+	case content.OpStrokeGrey, content.OpStrokeRGB, content.OpStrokeCMYK:
 		return strokeSpace | strokeColour
 	case content.OpStrokeColour, content.OpStrokeColourN:
 		return strokeColour
