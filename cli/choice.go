@@ -29,7 +29,7 @@ func (c *choice) selection() layers.Selection {
 }
 
 // choose finds the layers that the arguments ask for.
-func (a *isolateArguments) choose(doc *layers.Document) (*choice, error) {
+func (a *selectionArguments) choose(doc *layers.Document) (*choice, error) {
 	c := &choice{found: doc.Layers()}
 	if len(c.found) == 0 {
 		return nil, layers.ErrNoLayers
@@ -41,7 +41,7 @@ func (a *isolateArguments) choose(doc *layers.Document) (*choice, error) {
 }
 
 // byChart picks sizes.
-func (a *isolateArguments) byChart(c *choice) (err error) {
+func (a *selectionArguments) byChart(c *choice) (err error) {
 	c.match = a.chart.Match(layers.Names(c.found))
 	if c.pick, err = c.match.Pick(a.want); err != nil {
 		return err
@@ -53,7 +53,7 @@ func (a *isolateArguments) byChart(c *choice) (err error) {
 }
 
 // byName takes the layers of the names and numbers given.
-func (a *isolateArguments) byName(c *choice) error {
+func (a *selectionArguments) byName(c *choice) error {
 	names := layers.Names(c.found)
 	for _, want := range a.names {
 		found := false

@@ -64,7 +64,7 @@ func (p *program) app() *urfave.App {
 		DisableSliceFlagSeparator: true,
 		OnUsageError:              onUsageError,
 		ExitErrHandler:            func(*urfave.Context, error) {},
-		Commands:                  []*urfave.Command{p.inspectCommand(), p.isolateCommand()},
+		Commands:                  []*urfave.Command{p.inspectCommand(), p.isolateCommand(), p.verifyCommand()},
 		Action:                    noCommand,
 	}
 }

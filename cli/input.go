@@ -15,18 +15,15 @@ import (
 // stream is the file name that stands for standard input or output.
 const stream = "-"
 
-// maxInput bounds what is read from standard input.
+// maxInput bounds what is read into memory.
 const maxInput = 512 << 20
 
 // open opens a PDF file, or standard input.
 func (p *program) open(ctx context.Context, name string) (*layers.Document, error) {
 	if name == stream {
-		data, err := io.ReadAll(io.LimitReader(p.in, maxInput+1))
+		data, err := p.readStream()
 		if err != nil {
-			return nil, fmt.Errorf("standard input: %w", err)
-		}
-		if len(data) > maxInput {
-			return nil, fmt.Errorf("standard input: more than %d MiB", maxInput>>20)
+			return nil, err
 		}
 		doc, err := layers.Open(ctx, bytes.NewReader(data), nil)
 		return doc, in("standard input", err)
@@ -38,6 +35,34 @@ func (p *program) open(ctx context.Context, name string) (*layers.Document, erro
 	defer f.Close()
 	doc, err := layers.Open(ctx, f, nil)
 	return doc, in(name, err)
+}
+
+// readAll reads a whole file, or standard input.
+func (p *program) readAll(name string) ([]byte, error) {
+	if name == stream {
+		return p.readStream()
+	}
+	f, err := openFile(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return bounded(f, name)
+}
+
+// readStream reads standard input.
+func (p *program) readStream() ([]byte, error) { return bounded(p.in, "standard input") }
+
+// bounded reads up to maxInput bytes.
+func bounded(in io.Reader, name string) ([]byte, error) {
+	data, err := io.ReadAll(io.LimitReader(in, maxInput+1))
+	if err != nil {
+		return nil, plain(name, err)
+	}
+	if len(data) > maxInput {
+		return nil, fmt.Errorf("%s: more than %d MiB", printable(name), maxInput>>20)
+	}
+	return data, nil
 }
 
 // in says in which file an error is.
