@@ -109,9 +109,9 @@ func (in *inspector) form(st *pdf.Stream, state content.State, caller *rewrite.S
 	}
 	in.active[st] = true
 	defer delete(in.active, st)
-	data, err := pdf.Decode(in.doc.pdf, st, in.doc.limits.StreamBytes)
-	if err != nil && data == nil {
-		return fmt.Errorf("a form cannot be read: %w", err)
+	data, err := in.decode(st)
+	if err != nil {
+		return err
 	}
 	m := content.NewMachine(state.CTM, state.Clip)
 	m.State = state

@@ -25,7 +25,13 @@ type Inspection struct {
 
 // maxOperations bounds the operations that an inspection goes through, since
 // a form may be drawn any number of times.
-const maxOperations = 100_000_000
+const maxOperations = 50_000_000
+
+// formCost is how many operations drawing a form counts for.
+const formCost = 50
+
+// maxCached bounds the decoded bytes of forms that an inspection remembers.
+const maxCached = 64 << 20
 
 // errTooMuch says that maxOperations was reached.
 var errTooMuch = errors.New("the pages draw more than can be counted; the figures are lower bounds")
@@ -34,7 +40,7 @@ var errTooMuch = errors.New("the pages draw more than can be counted; the figure
 // holds. Layers that are used only within a tiling pattern, a soft mask or a
 // glyph of a font count as unused.
 func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
-	in := &inspector{ctx: ctx, doc: d, fonts: map[string]*font.Font{}, uses: map[pdf.Ref][]Use{}}
+	in := &inspector{ctx: ctx, doc: d, fonts: map[string]*font.Font{}, uses: map[pdf.Ref][]Use{}, decoded: map[*pdf.Stream][]byte{}}
 	res := &Inspection{Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}, Warnings: d.Warnings()}
 	for _, p := range d.pdf.Pages() {
 		err := in.inspectPage(p)
@@ -66,6 +72,9 @@ type inspector struct {
 
 	open   []pdf.Ref            // groups of the open sections, with repeats
 	active map[*pdf.Stream]bool // forms being drawn
+
+	decoded map[*pdf.Stream][]byte // forms that have been drawn
+	cached  int                    // their bytes
 }
 
 // inspectPage goes through one page.
@@ -85,6 +94,22 @@ func (in *inspector) inspectPage(p pdf.Page) error {
 	}
 	in.open = nil // an unclosed section ends with the page
 	return in.annotations(p, ctm, crop)
+}
+
+// decode gives the content of a form, from memory where it has been drawn.
+func (in *inspector) decode(st *pdf.Stream) ([]byte, error) {
+	in.count += formCost
+	if data, ok := in.decoded[st]; ok {
+		return data, nil
+	}
+	data, err := pdf.Decode(in.doc.pdf, st, in.doc.limits.StreamBytes)
+	if err != nil && data == nil {
+		return nil, fmt.Errorf("a form cannot be read: %w", err)
+	}
+	if in.cached += len(data); in.cached <= maxCached {
+		in.decoded[st] = data
+	}
+	return data, nil
 }
 
 // mark counts a mark for every layer that is open, once each.
