@@ -71,10 +71,10 @@ func (p *program) isolate(c *urfave.Context) error {
 // write isolates to the target and verifies what was written.
 func (a *isolateArguments) write(ctx context.Context, t target, doc *layers.Document, sel layers.Selection) (report *layers.Report, err error) {
 	err = t.write(func(w io.Writer) error {
-		report, err = doc.Isolate(ctx, w, sel, &layers.IsolateOptions{Flatten: a.flatten})
+		report, err = doc.Isolate(ctx, w, sel, &a.options)
 		return err
 	}, func(result io.ReadSeeker) error {
-		if err := layers.Verify(ctx, result, doc, sel, &layers.VerifyOptions{Flatten: a.flatten}); err != nil {
+		if err := layers.Verify(ctx, result, doc, sel, &a.options); err != nil {
 			return fmt.Errorf("the result did not pass the check and was not written, please report this: %w", err)
 		}
 		if !a.compare {

@@ -3,6 +3,7 @@ package cli
 import (
 	urfave "github.com/urfave/cli/v2"
 
+	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/sizes"
 )
 
@@ -17,24 +18,27 @@ func selectionFlags() []urfave.Flag {
 		&urfave.StringSliceFlag{Name: "layer", Usage: "keep the layers of this `NAME` and no others; repeatable"},
 		&urfave.IntSliceFlag{Name: "layer-id", Usage: "keep the layer with object number `N` (see inspect); repeatable"},
 		&urfave.BoolFlag{Name: "flatten", Usage: "make plain content of what is kept: no layers are left to switch"},
+		&urfave.BoolFlag{Name: "keep-attachments", Usage: "leave attached files in, which may hold the whole drawing"},
 		&urfave.BoolFlag{Name: "strict", Usage: "refuse layers that the chart does not know"},
 	}
 }
 
 // selectionArguments are what selectionFlags say, checked against each other.
 type selectionArguments struct {
-	chart           *sizes.Chart // nil where layers are chosen by name
-	want            sizes.Want
-	names           []string
-	objects         []int
-	flatten, strict bool
+	chart   *sizes.Chart // nil where layers are chosen by name
+	want    sizes.Want
+	names   []string
+	objects []int
+	strict  bool
+	options layers.IsolateOptions
 }
 
 func readSelection(c *urfave.Context) (*selectionArguments, error) {
 	a := &selectionArguments{
 		names: c.StringSlice("layer"), objects: c.IntSlice("layer-id"),
-		flatten: c.Bool("flatten"), strict: c.Bool("strict"),
-		want: sizes.Want{Labels: c.StringSlice("size"), Below: c.Int("neighbours"), Above: c.Int("neighbours")},
+		strict:  c.Bool("strict"),
+		options: layers.IsolateOptions{Flatten: c.Bool("flatten"), KeepAttachments: c.Bool("keep-attachments")},
+		want:    sizes.Want{Labels: c.StringSlice("size"), Below: c.Int("neighbours"), Above: c.Int("neighbours")},
 	}
 	if c.IsSet("below") {
 		a.want.Below = c.Int("below")

@@ -68,7 +68,7 @@ func (p *program) verify(c *urfave.Context) error {
 		return in(original, err)
 	}
 	sel := choice.selection()
-	problem := layers.Verify(c.Context, bytes.NewReader(result), doc, sel, &layers.VerifyOptions{Flatten: a.flatten})
+	problem := layers.Verify(c.Context, bytes.NewReader(result), doc, sel, &a.options)
 	if problem == nil && c.Bool("compare") {
 		problem = lookAlike(c.Context, doc, sel, bytes.NewReader(result))
 	}

@@ -45,7 +45,14 @@ func (c *choice) configuration(off pdf.Array) pdf.Dict {
 	if len(off) > 0 {
 		now["OFF"] = off
 	}
-	if order := c.order(was["Order"], 0, map[pdf.Ref]bool{}); len(order) > 0 {
+	order := c.order(was["Order"], 0, map[pdf.Ref]bool{})
+	if c.claims { // ISO 19005-2, 6.9: a name, and every group in the order
+		if _, named := now["Name"]; !named {
+			now["Name"] = pdf.String("Layers")
+		}
+		order = append(order, c.missing(order)...)
+	}
+	if len(order) > 0 {
 		now["Order"] = order
 	}
 	if locked := c.staying(was["Locked"]); len(locked) > 0 {
@@ -123,6 +130,30 @@ func (c *choice) order(o pdf.Object, depth int, arrays map[pdf.Ref]bool) pdf.Arr
 		return nil
 	}
 	return now
+}
+
+// missing are the groups that stay and that an order leaves out.
+func (c *choice) missing(order pdf.Array) pdf.Array {
+	listed := map[pdf.Object]bool{}
+	var walk func(pdf.Array)
+	walk = func(a pdf.Array) {
+		for _, v := range a {
+			switch v := v.(type) {
+			case pdf.Ref:
+				listed[v] = true
+			case pdf.Array:
+				walk(v)
+			}
+		}
+	}
+	walk(order)
+	var rest pdf.Array
+	for _, g := range c.doc.props.groups {
+		if !c.gone(g.ref) && !listed[g.ref] {
+			rest = append(rest, g.ref)
+		}
+	}
+	return rest
 }
 
 // group writes a group that stays. What engines take for its state goes, and

@@ -67,4 +67,10 @@
 //     streams that invoke it, outwards to the page (7.8.3). A form that
 //     resolves them differently for two callers becomes two.
 //  15. An annotation whose OC entry is false goes with its pop-up window.
+//
+// Besides:
+//
+//  16. What may hold the whole drawing a second time goes: private data of
+//     programs (14.5), thumbnails (12.3.4), attached files (7.11.4), metadata
+//     (14.3.2) but for title, creator, rights and the PDF/A claim.
 package layers

@@ -20,7 +20,7 @@ func flattened(tb testing.TB, file []byte, sel Selection) ([]byte, *Report) {
 	if err != nil {
 		tb.Fatalf("isolate: %v", err)
 	}
-	err = Verify(context.Background(), bytes.NewReader(out.Bytes()), doc, sel, &VerifyOptions{Flatten: true})
+	err = Verify(context.Background(), bytes.NewReader(out.Bytes()), doc, sel, &IsolateOptions{Flatten: true})
 	if err != nil {
 		tb.Errorf("verify: %v", err)
 	}

@@ -19,6 +19,9 @@ type IsolateOptions struct {
 	// Flatten makes plain content of the layers that stay: the output has no
 	// optional content at all. Unchanged layers that are off go.
 	Flatten bool
+	// KeepAttachments leaves attached files where they are, although they may
+	// hold the whole drawing.
+	KeepAttachments bool
 
 	// keepState leaves all state of removed layers in place: the yardstick
 	// that tests compare with.
@@ -39,11 +42,10 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	if opt == nil {
 		opt = &IsolateOptions{}
 	}
-	c, err := d.choose(sel, opt.Flatten)
+	c, err := d.choose(sel, *opt)
 	if err != nil {
 		return nil, err
 	}
-	c.keepState = opt.keepState
 	res, err := c.apply(ctx)
 	if err != nil {
 		return nil, fmt.Errorf("isolating layers: %w", err)

@@ -248,7 +248,7 @@ func (c *comparison) compare(t *testing.T, s subject, sel Selection) {
 		t.Errorf("%s %v: %v", s.name, sel, err)
 		return
 	}
-	if err := Verify(context.Background(), bytes.NewReader(out.Bytes()), doc, sel, &VerifyOptions{Flatten: c.flatten}); err != nil {
+	if err := Verify(context.Background(), bytes.NewReader(out.Bytes()), doc, sel, &IsolateOptions{Flatten: c.flatten}); err != nil {
 		t.Errorf("%s %v: %v", s.name, sel, err)
 	}
 	want, err := testpdf.Reference(s.file, shown(doc, sel))

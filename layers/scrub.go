@@ -4,14 +4,30 @@ import (
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
-// scrub takes out what holds the whole drawing a second time, whatever is
-// chosen: private data of drawing programs (14.5) and page thumbnails
-// (12.3.4).
+// scrub takes out what may hold the whole drawing a second time, whatever is
+// chosen: private data of drawing programs (14.5), page thumbnails (12.3.4),
+// metadata but for a few statements (14.3.2), attached files.
 func (c *choice) scrub() {
 	pages := map[pdf.Ref]bool{}
 	for _, p := range c.doc.pdf.Pages() {
 		pages[p.Ref] = true
 	}
+	if c.takeOut(func(r pdf.Ref) []pdf.Name {
+		if pages[r] {
+			return []pdf.Name{"PieceInfo", "Thumb"}
+		}
+		return []pdf.Name{"PieceInfo"}
+	}) {
+		c.note("private data of the drawing program and page thumbnails were taken out, since they hold every size")
+	}
+	c.metadata()
+	if !c.keepAttachments {
+		c.attachments()
+	}
+}
+
+// takeOut deletes keys from all dictionaries and tells whether there were any.
+func (c *choice) takeOut(keys func(pdf.Ref) []pdf.Name) bool {
 	found := false
 	for _, ref := range c.edit.Refs() {
 		o := c.edit.Object(ref)
@@ -22,11 +38,7 @@ func (c *choice) scrub() {
 		} else if !ok {
 			continue
 		}
-		keys := []pdf.Name{"PieceInfo"}
-		if pages[ref] {
-			keys = append(keys, "Thumb")
-		}
-		now := without(dict, keys)
+		now := without(dict, keys(ref))
 		if len(now) == len(dict) {
 			continue
 		}
@@ -37,9 +49,7 @@ func (c *choice) scrub() {
 		}
 		c.edit.Set(ref, now)
 	}
-	if found {
-		c.note("private data of the drawing program and page thumbnails were taken out, since they hold every size")
-	}
+	return found
 }
 
 // without gives a dictionary without some keys; the same map where it has none

@@ -28,7 +28,8 @@ type choice struct {
 	notes map[string]bool
 	warn  []Warning
 
-	flatten, keepState bool // see IsolateOptions
+	flatten, keepState, keepAttachments bool // see IsolateOptions
+	claims                              bool // the result claims to be PDF/A
 }
 
 // decided is a decision that has been made.
@@ -39,9 +40,9 @@ type decided struct {
 
 // choose checks a selection. Where the result is to have no layers, each is on
 // or goes.
-func (d *Document) choose(sel Selection, flatten bool) (*choice, error) {
+func (d *Document) choose(sel Selection, opt IsolateOptions) (*choice, error) {
 	c := &choice{
-		doc: d, edit: d.pdf.Edit(), flatten: flatten,
+		doc: d, edit: d.pdf.Edit(), flatten: opt.Flatten, keepState: opt.keepState, keepAttachments: opt.KeepAttachments,
 		state: map[pdf.Ref]truth{}, fates: map[pdf.Ref]decided{}, notes: map[string]bool{},
 	}
 	set := func(positions []int, t truth) error {
@@ -51,7 +52,7 @@ func (d *Document) choose(sel Selection, flatten bool) (*choice, error) {
 			}
 			g := d.props.groups[i]
 			c.state[g.ref] = t
-			if flatten && t == isOpen {
+			if opt.Flatten && t == isOpen {
 				c.state[g.ref] = isFalse
 				if g.layer.Print {
 					c.state[g.ref] = isTrue

@@ -18,7 +18,7 @@ func (d *Document) Switch(ctx context.Context, out io.Writer, sel Selection) err
 	if len(d.props.groups) == 0 {
 		return ErrNoLayers
 	}
-	c, err := d.choose(sel, false)
+	c, err := d.choose(sel, IsolateOptions{})
 	if err != nil {
 		return err
 	}

@@ -13,23 +13,16 @@ import (
 	"github.com/sizeply/sizeply/internal/rewrite"
 )
 
-// VerifyOptions is for what verifying may be told. The zero value, and nil,
-// are the normal case.
-type VerifyOptions struct {
-	// Flatten says that the result was written with IsolateOptions.Flatten.
-	Flatten bool
-}
-
 // Verify opens an isolated file afresh and holds it against the original and
 // the selection: the layers that stay are there in their states and no others,
 // every page is there with its boxes and holds what it should, every object is
 // reachable, nothing hidden is left, and the bytes are those that Isolate
-// writes. It gives the first thing that does not hold.
-func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel Selection, opt *VerifyOptions) error {
+// writes with the same options. It gives the first thing that does not hold.
+func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel Selection, opt *IsolateOptions) error {
 	if opt == nil {
-		opt = &VerifyOptions{}
+		opt = &IsolateOptions{}
 	}
-	c, err := original.choose(sel, opt.Flatten)
+	c, err := original.choose(sel, *opt)
 	if err != nil {
 		return err
 	}
@@ -118,7 +111,7 @@ func verifyHidden(ctx context.Context, c *choice, got *Document) error {
 	for i := range got.props.groups {
 		sel.Unchanged = append(sel.Unchanged, i)
 	}
-	rest, err := got.choose(sel, false)
+	rest, err := got.choose(sel, IsolateOptions{})
 	if err != nil {
 		return err
 	}
