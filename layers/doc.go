@@ -73,4 +73,7 @@
 //  16. What may hold the whole drawing a second time goes: private data of
 //     programs (14.5), thumbnails (12.3.4), attached files (7.11.4), metadata
 //     (14.3.2) but for title, creator, rights and the PDF/A claim.
+//  17. Actions that set layer states (12.6.4.12) lose the groups that go; one
+//     without groups goes, what follows it taking its place. A form field
+//     whose widgets all went goes with its value (12.7).
 package layers

@@ -78,6 +78,8 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 	if err != nil {
 		return nil, err
 	}
+	c.fields()
+	c.actions()
 	c.scrub()
 	return res, nil
 }

@@ -1,6 +1,8 @@
 package layers
 
 import (
+	"reflect"
+
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
@@ -66,4 +68,20 @@ func without(d pdf.Dict, keys []pdf.Name) pdf.Dict {
 		delete(now, k)
 	}
 	return now
+}
+
+// sameMap tells whether two dictionaries are one map.
+func sameMap(a, b pdf.Dict) bool {
+	return reflect.ValueOf(a).UnsafePointer() == reflect.ValueOf(b).UnsafePointer()
+}
+
+// changed tells whether two values differ. Equal maps and arrays are not
+// looked into where they are one.
+func changed(a, b pdf.Object) bool {
+	if d, ok := a.(pdf.Dict); ok {
+		if e, ok := b.(pdf.Dict); ok && sameMap(d, e) {
+			return false
+		}
+	}
+	return !reflect.DeepEqual(a, b)
 }

@@ -1,0 +1,152 @@
+package layers
+
+import (
+	"bytes"
+	"context"
+	"testing"
+
+	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/testpdf"
+)
+
+// TestActions: SetOCGState (12.6.4.12) loses the groups that go. A is object
+// 5, B, which goes, 6.
+func TestActions(t *testing.T) {
+	next := "/Next <</S /URI /URI (u)>>"
+	for _, c := range []struct{ name, action, want string }{
+		{"groups that go", "/State [/OFF 6 0 R /Toggle 5 0 R 6 0 R]", "SetOCGState Toggle A"},
+		{"nothing is left", "/State [/ON 6 0 R]", "none"},
+		{"nothing is left, what comes next does", "/State [/ON 6 0 R] " + next, "URI"},
+		{"nothing is left, several come next", "/State [/ON 6 0 R] /Next <</S /SetOCGState /State [/OFF 6 0 R] " + next + ">>", "URI"},
+		{"nothing is left, a list comes next", "/State [/ON 6 0 R] /Next [<</S /URI /URI (u)>> <</S /Named /N /NextPage>>]", "URI then Named"},
+		{"all stay", "/State [/ON 5 0 R] " + next, "SetOCGState ON A"},
+		{"a name without groups", "/State [/ON /OFF 5 0 R]", "SetOCGState OFF A"},
+	} {
+		for _, place := range []string{"open action", "link", "indirect", "page event"} {
+			t.Run(c.name+", "+place, func(t *testing.T) {
+				action := "<</S /SetOCGState " + c.action + ">>"
+				d := testpdf.Doc{Groups: []string{"A", "B"}}
+				page := testpdf.Page{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC"}
+				switch place {
+				case "open action":
+					d.Catalog = "/OpenAction " + action
+				case "link":
+					page.Entries = "/Annots [<</Type /Annot /Subtype /Link /Rect [0 0 9 9] /A " + action + ">>]"
+				case "indirect":
+					d.Catalog = "/OpenAction 40 0 R"
+					d.Objects = []testpdf.Object{testpdf.Obj(40, action)}
+				case "page event":
+					page.Entries = "/AA <</O " + action + ">>"
+				}
+				d.Pages = []testpdf.Page{page}
+				out, _ := isolate(t, testpdf.Build(d), "A")
+				if got := actionAt(open(t, out), place); got != c.want {
+					t.Errorf("got %q, want %q", got, c.want)
+				}
+				flat, _ := flattened(t, testpdf.Build(d), Selection{Layers: []int{0}})
+				if where := find(t, flat).where("SetOCGState"); len(where) > 0 {
+					t.Errorf("flattened, an action is left in %v", where)
+				}
+			})
+		}
+	}
+}
+
+// TestActionsInARow: indirect actions that all go, up to one that stays.
+func TestActionsInARow(t *testing.T) {
+	out, _ := isolate(t, testpdf.Build(testpdf.Doc{
+		Groups: []string{"A", "B"}, Catalog: "/OpenAction 40 0 R",
+		Pages: []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC"}},
+		Objects: []testpdf.Object{
+			testpdf.Obj(40, "<</S /SetOCGState /State [/ON 6 0 R] /Next 41 0 R>>"),
+			testpdf.Obj(41, "<</S /SetOCGState /State [/ON 6 0 R] /Next 42 0 R>>"),
+			testpdf.Obj(42, "<</S /SetOCGState /State [/OFF 6 0 R 5 0 R] /Next 40 0 R>>"),
+		},
+	}), "A")
+	if got := actionAt(open(t, out), "open action"); got != "SetOCGState OFF A" {
+		t.Errorf("got %q", got)
+	}
+}
+
+// actionAt describes the action at a place.
+func actionAt(doc *Document, place string) string {
+	root, _ := doc.pdf.Root()
+	o := root["OpenAction"]
+	page := doc.pdf.Pages()[0].Dict
+	switch place {
+	case "link":
+		o = pdf.AsDict(doc.pdf, pdf.AsArray(doc.pdf, page["Annots"])[0])["A"]
+	case "page event":
+		o = pdf.AsDict(doc.pdf, page["AA"])["O"]
+	}
+	a := pdf.AsDict(doc.pdf, o)
+	if a == nil {
+		return "none"
+	}
+	text := string(pdf.AsName(doc.pdf, a["S"]))
+	for _, v := range pdf.AsArray(doc.pdf, a["State"]) {
+		if ref, ok := v.(pdf.Ref); ok {
+			text += " " + doc.props.byRef[ref].layer.Name
+			continue
+		}
+		text += " " + string(pdf.AsName(doc.pdf, v))
+	}
+	for _, v := range pdf.AsArray(doc.pdf, a["Next"]) {
+		text += " then " + string(pdf.AsName(doc.pdf, pdf.AsDict(doc.pdf, v)["S"]))
+	}
+	return text
+}
+
+// TestFieldsOfForm: a field goes with its last widget, and its value with it (12.7).
+func TestFieldsOfForm(t *testing.T) {
+	widget := "/Type /Annot /Subtype /Widget /Rect [0 0 9 9] "
+	file := testpdf.Build(testpdf.Doc{
+		Groups: []string{"A", "B"}, Catalog: "/AcroForm <</Fields [40 0 R 41 0 R 44 0 R] /CO [40 0 R 44 0 R]>>",
+		Pages: []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC", Entries: "/Annots [40 0 R 42 0 R 43 0 R 45 0 R 46 0 R]"}},
+		Objects: []testpdf.Object{
+			testpdf.Obj(40, "<<"+widget+"/FT /Tx /T (one) /V (SECRET) /OC 6 0 R>>"),
+			testpdf.Obj(41, "<</FT /Tx /T (two) /V (SECRET) /Kids [42 0 R 43 0 R]>>"),
+			testpdf.Obj(42, "<<"+widget+"/Parent 41 0 R /OC 6 0 R>>"), testpdf.Obj(43, "<<"+widget+"/Parent 41 0 R /OC 6 0 R>>"),
+			testpdf.Obj(44, "<</FT /Tx /T (three) /V (stays) /Kids [45 0 R 46 0 R]>>"),
+			testpdf.Obj(45, "<<"+widget+"/Parent 44 0 R /OC 6 0 R>>"), testpdf.Obj(46, "<<"+widget+"/Parent 44 0 R>>"),
+		},
+	})
+	out, report := isolate(t, file, "A")
+	if where := find(t, out).where("SECRET"); len(where) > 0 {
+		t.Errorf("a value is left in %v", where)
+	}
+	doc := open(t, out)
+	root, _ := doc.pdf.Root()
+	form := pdf.AsDict(doc.pdf, root["AcroForm"])
+	fields, order := pdf.AsArray(doc.pdf, form["Fields"]), pdf.AsArray(doc.pdf, form["CO"])
+	if len(fields) != 1 || len(order) != 1 || fields[0] != order[0] {
+		t.Fatalf("fields %v, order %v, want the third alone", fields, order)
+	}
+	if kids := pdf.AsArray(doc.pdf, pdf.AsDict(doc.pdf, fields[0])["Kids"]); len(kids) != 1 || pdf.AsDict(doc.pdf, kids[0]) == nil {
+		t.Errorf("widgets %v, want one", kids)
+	}
+	if !warned(report, "form fields") {
+		t.Errorf("warnings %v", report.Warnings)
+	}
+}
+
+// TestFormStays: a form whose fields all stay is as it was.
+func TestFormStays(t *testing.T) {
+	file := testpdf.Build(testpdf.Doc{
+		Groups: []string{"A", "B"}, Catalog: "/AcroForm <</Fields [40 0 R] /DR <<>>>>",
+		Pages:   []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC", Entries: "/Annots [40 0 R]"}},
+		Objects: []testpdf.Object{testpdf.Obj(40, "<</Type /Annot /Subtype /Widget /Rect [0 0 9 9] /FT /Tx /T (one) /V (stays)>>")},
+	})
+	doc := open(t, file)
+	var out bytes.Buffer
+	report, err := doc.Isolate(context.Background(), &out, Selection{Layers: []int{0}}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if warned(report, "form fields") {
+		t.Errorf("warnings %v", report.Warnings)
+	}
+	if where := find(t, out.Bytes()).where("stays"); len(where) == 0 {
+		t.Error("the value is gone")
+	}
+}
