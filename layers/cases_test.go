@@ -88,6 +88,13 @@ var contentCases = []contentCase{
 	{"empty string", "9.4.3", "BT /F 10 Tf /OC /B BDC () Tj EMC (A) Tj ET", "BT /F 10 Tf (A) Tj ET", "", nil},
 	{"code without a width", "9.6.2.1", "BT /F 10 Tf /OC /B BDC (\\200) Tj EMC (A) Tj ET", "BT /F 10 Tf (A) Tj ET", "", nil},
 
+	// Text that stands for content
+	{"replacement text around a dropped section", "14.9.4", "/Span <</ActualText (secret)>> BDC /OC /B BDC P1 EMC P2 EMC", "/Span BMC P2 EMC", "", nil},
+	{"replacement text around what stays", "14.9.4", "/Span <</ActualText (seam)>> BDC P1 EMC /OC /B BDC P2 EMC", "/Span <</ActualText (seam)>> BDC P1 EMC", "", nil},
+	{"description with an identifier", "14.9.3", "/P <</MCID 3 /Alt (secret)>> BDC P1 /OC /B BDC P2 EMC EMC", "/P <</MCID 3>> BDC P1 EMC", "", nil},
+	{"description two sections out", "14.9.3", "/P <</Alt (secret)>> BDC /T BMC P1 /OC /B BDC P2 EMC EMC EMC P3", "/P BMC /T BMC P1 EMC EMC P3", "", nil},
+	{"replacement text of a section that is not closed", "14.9.4", "P3 /Span <</ActualText (secret)>> BDC P1 /OC /B BDC P2", "P3 /Span BMC P1 EMC", "", nil},
+
 	// State that nothing needs any more, and state that something does
 	{"colour set before a dropped section", "8.11.3.1", "1 0 0 rg /OC /B BDC P1 EMC 0 g P2", "0 g P2", "1 0 0 rg 0 g P2", nil},
 	{"colour within q and Q", "8.4.2", "q /OC /B BDC 1 0 0 rg P1 EMC Q P2", "P2", "q 1 0 0 rg Q P2", nil},

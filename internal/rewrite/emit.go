@@ -10,6 +10,7 @@ type piece struct {
 	path            bool   // path construction or clipping
 	hidden          bool   // stands in removed content: its gap is not kept
 	advance         int    // 1 + index of a displacement, 0 for none
+	alone           bool   // does not become one with its neighbours
 }
 
 // span is a half-open range of bytes.
@@ -26,8 +27,8 @@ func (e *emitter) add(p piece) { e.pieces = join(e.pieces, p) }
 // join appends p, or stretches the last piece over it where both are plain
 // spans that touch.
 func join(pieces []piece, p piece) []piece {
-	if n := len(pieces); n > 0 && p.text == "" {
-		if last := &pieces[n-1]; last.text == "" && last.end == p.gap &&
+	if n := len(pieces); n > 0 && p.text == "" && !p.alone {
+		if last := &pieces[n-1]; last.text == "" && !last.alone && last.end == p.gap &&
 			!p.hidden && !last.hidden && last.path == p.path {
 			last.end = p.end
 			return pieces

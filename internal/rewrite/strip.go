@@ -21,6 +21,11 @@ func (e *UnknownWidthError) Error() string {
 type section struct {
 	drop    bool // hides its content
 	emitted bool // its BDC or BMC is in the output, so its EMC must be
+	// For a section with replacement text: its BDC without, where that stands
+	// in the output (1 + index of the piece), and what had gone before it.
+	bare    string
+	piece   int
+	removed int64
 }
 
 // stripped is what became of one stream.
@@ -318,6 +323,7 @@ func (s *stripper) finish() {
 		s.res.kept = add(s.res.kept, 1)
 	}
 	for i := len(s.marks) - 1; i >= 0; i-- {
+		s.close(s.marks[i])
 		if s.marks[i].emitted {
 			s.write("EMC")
 		}
