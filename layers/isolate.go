@@ -79,6 +79,7 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 		return nil, err
 	}
 	c.fields()
+	c.signatures()
 	c.actions()
 	c.scrub()
 	return res, nil
