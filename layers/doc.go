@@ -75,5 +75,9 @@
 //     (14.3.2) but for title, creator, rights and the PDF/A claim.
 //  17. Actions that set layer states (12.6.4.12) lose the groups that go; one
 //     without groups goes, what follows it taking its place. A form field
-//     whose widgets all went goes with its value (12.7).
+//     whose widgets all went goes with its value (12.7); signatures go
+//     (12.8).
+//  18. The structure tree loses the marked content that went, elements that
+//     held nothing else, and replacement text and descriptions of what lost
+//     content (14.7.4, 14.9); so do property lists in content.
 package layers

@@ -78,6 +78,7 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 	if err != nil {
 		return nil, err
 	}
+	c.structure(res.Tagged)
 	c.fields()
 	c.signatures()
 	c.actions()

@@ -24,68 +24,25 @@ func (s *stripper) marked(op *content.Operation) {
 // begin opens a section that hides nothing.
 func (s *stripper) begin(op *content.Operation, named bool) {
 	emit := s.hidden == 0
+	t := s.tagging(op)
 	s.marks = append(s.marks, section{emitted: emit})
 	if !emit {
 		s.res.changed = true
+		s.res.gone = t.append(s.res.gone)
 		return
 	}
 	if named {
 		s.name(op, 1, catProperties)
 	}
-	if bare := s.replacing(op); bare != "" && !s.building {
-		p := s.span(op)
-		p.alone = true
-		s.put(p)
-		last := &s.marks[len(s.marks)-1]
-		last.bare, last.piece, last.removed = bare, len(s.out.pieces), s.res.removed
+	if t == nil || s.building {
+		s.keep(op)
 		return
 	}
-	s.keep(op)
-}
-
-// replacing gives a BDC without its property list but for the MCID, where that
-// list holds text that stands for the content (14.9): it must not tell what is
-// removed within. Else it is "".
-func (s *stripper) replacing(op *content.Operation) string {
-	if op.Op != content.OpBeginMarkedProps {
-		return ""
-	}
-	text, mcid := false, ""
-	op.Entries(1, func(k string, v content.Operand) bool {
-		text = text || isReplacement(pdf.Name(k))
-		if k == "MCID" {
-			mcid = string(op.RawOf(v))
-		}
-		return true
-	})
-	if props, _ := s.properties(op); props != nil {
-		for k, v := range pdf.AsDict(s.edit, props) {
-			text = text || isReplacement(k)
-			if n, ok := pdf.AsNumber(s.edit, v); ok && k == "MCID" {
-				mcid = number(n)
-			}
-		}
-	}
-	switch {
-	case !text:
-		return ""
-	case mcid == "":
-		return s.operand(op, 0) + " BMC"
-	}
-	return s.operand(op, 0) + " <</MCID " + mcid + ">> BDC"
-}
-
-// isReplacement tells keys of text that stands for content: alternate
-// description, replacement text, expansion of an abbreviation (14.9.3 to
-// 14.9.5).
-func isReplacement(k pdf.Name) bool { return k == "Alt" || k == "ActualText" || k == "E" }
-
-// close takes the replacement text from a section that lost content.
-func (s *stripper) close(m section) {
-	if m.piece > 0 && s.res.removed > m.removed {
-		s.out.pieces[m.piece-1].text = m.bare
-		s.res.changed = true
-	}
+	p := s.span(op)
+	p.alone = true
+	s.put(p)
+	t.piece, t.kept, t.removed = len(s.out.pieces)-1, s.res.kept, s.res.removed
+	s.marks[len(s.marks)-1].tagging = t
 }
 
 // beginProps opens a section with a property list.
@@ -144,7 +101,7 @@ func (s *stripper) end(op *content.Operation) {
 	if last.drop {
 		s.hidden--
 	}
-	s.close(last)
+	s.leave(last.tagging)
 	if last.emitted {
 		s.keep(op)
 	} else {

@@ -24,6 +24,7 @@ type Options struct {
 type Result struct {
 	Pages    []Page
 	Residue  []Residue
+	Tagged   []Tagged
 	Warnings []Warning
 }
 
@@ -77,6 +78,7 @@ func (w *walker) filterPage(ctx context.Context, p pdf.Page) (Page, error) {
 		return Page{}, err
 	}
 	w.residue(out.residue, sc)
+	w.tagged(p.Ref, p.Dict, out)
 	dict := p.Dict.Clone()
 	res, _, err := w.resources(ctx, p.Resources, sc)
 	if err != nil {

@@ -21,11 +21,7 @@ func (e *UnknownWidthError) Error() string {
 type section struct {
 	drop    bool // hides its content
 	emitted bool // its BDC or BMC is in the output, so its EMC must be
-	// For a section with replacement text: its BDC without, where that stands
-	// in the output (1 + index of the piece), and what had gone before it.
-	bare    string
-	piece   int
-	removed int64
+	tagging *tagging
 }
 
 // stripped is what became of one stream.
@@ -35,6 +31,7 @@ type stripped struct {
 	kept, removed int64 // marks
 	residue       []Residue
 	needs         textParts // of the caller's text state
+	gone, lost    []int     // see Tagged
 }
 
 // A stripper takes hidden marks out of one content stream.
@@ -323,7 +320,7 @@ func (s *stripper) finish() {
 		s.res.kept = add(s.res.kept, 1)
 	}
 	for i := len(s.marks) - 1; i >= 0; i-- {
-		s.close(s.marks[i])
+		s.leave(s.marks[i].tagging)
 		if s.marks[i].emitted {
 			s.write("EMC")
 		}

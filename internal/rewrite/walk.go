@@ -149,6 +149,7 @@ func (w *walker) filter(ctx context.Context, ref pdf.Ref, st *pdf.Stream, caller
 		return nil, err
 	}
 	w.residue(out.residue, sc)
+	w.tagged(ref, st.Dict, out)
 	dict, err := w.formDict(ctx, st, sc)
 	if err != nil {
 		return nil, err
