@@ -1,56 +1,47 @@
 package layers
 
 import (
+	"slices"
+
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
-// attachments takes out embedded files (7.11.4), which may hold the drawing
-// with every size: those of the document, of associated files, of collections
-// and of annotations.
-func (c *choice) attachments() {
-	found := false
-	_, ref := c.doc.pdf.Root()
-	root := pdf.AsDict(c.edit, ref)
-	if names := pdf.AsDict(c.edit, root["Names"]); names["EmbeddedFiles"] != nil {
-		now := root.Clone()
-		now["Names"] = without(names, []pdf.Name{"EmbeddedFiles"})
-		root, found = now, true
+// attachments are the keys of a dictionary that attach files to what it
+// describes (14.13 of ISO 32000-2): AF, and MCAF in property lists.
+func (s *scrubber) attachments(d pdf.Dict) (keys []pdf.Name) {
+	for _, k := range []pdf.Name{"AF", "MCAF"} {
+		list := pdf.AsArray(s.edit, d[k])
+		if list == nil {
+			list = pdf.Array{d[k]}
+		}
+		if slices.ContainsFunc(list, s.isFile) {
+			keys = append(keys, k)
+		}
 	}
-	if root["Collection"] != nil {
-		root, found = without(root, []pdf.Name{"Collection"}), true
-	}
-	c.edit.Set(ref, root)
-	for _, p := range c.doc.pdf.Pages() {
-		found = c.attached(p) || found
-	}
-	found = c.takeOut(func(pdf.Ref) []pdf.Name { return []pdf.Name{"AF"} }) || found
-	if found {
-		c.note("attached files were taken out, since they may hold the whole drawing")
-	}
+	return keys
 }
 
-// attached takes the annotations that hold a file from a page.
-func (c *choice) attached(p pdf.Page) bool {
-	dict := c.page(p)
-	was := pdf.AsArray(c.edit, dict["Annots"])
-	var now pdf.Array
-	for _, o := range was {
-		if pdf.AsName(c.edit, pdf.AsDict(c.edit, o)["Subtype"]) == "FileAttachment" {
-			if ref, ok := o.(pdf.Ref); ok {
-				c.edit.Set(ref, nil)
-			}
-			continue
-		}
-		now = append(now, o)
+// isFile tells whether an object is a file specification (7.11.3).
+func (s *scrubber) isFile(o pdf.Object) bool {
+	d := pdf.AsDict(s.edit, o)
+	name := pdf.AsName(s.edit, d["Type"])
+	return name == "Filespec" || name == "F" || d["EF"] != nil || d["F"] != nil || d["UF"] != nil
+}
+
+// embedded takes the file out of an action that leads to one within the
+// document (12.6.4.3 to 12.6.4.6). What plays sound and video keeps its files.
+func (s *scrubber) embedded(d pdf.Dict) pdf.Dict {
+	switch pdf.AsName(s.edit, d["S"]) {
+	case "GoToR", "GoToE", "Launch", "Thread", "ImportData", "SubmitForm":
+	default:
+		return d
 	}
-	if len(now) == len(was) || p.Ref == 0 {
-		return false
+	file := pdf.AsDict(s.edit, d["F"])
+	rest := s.drop(file, whyAttached, "EF", "RF")
+	if sameMap(rest, file) {
+		return d
 	}
-	dict = dict.Clone()
-	dict["Annots"] = now
-	if len(now) == 0 {
-		delete(dict, "Annots")
-	}
-	c.edit.Set(p.Ref, dict)
-	return true
+	d = d.Clone()
+	d["F"] = rest
+	return d
 }

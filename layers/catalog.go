@@ -2,6 +2,7 @@ package layers
 
 import (
 	"slices"
+	"strings"
 
 	"github.com/sizeply/sizeply/internal/pdf"
 )
@@ -27,10 +28,33 @@ func (c *choice) properties() {
 	delete(root, "OCProperties")
 	if len(kept) > 0 {
 		root["OCProperties"] = pdf.Dict{"OCGs": kept, "D": c.configuration(off)}
-	} else if pdf.AsName(c.edit, root["PageMode"]) == "UseOC" {
-		delete(root, "PageMode")
+	} else {
+		c.layerless(root)
 	}
 	c.edit.Set(ref, root)
+}
+
+// layerless takes out of the catalog what only makes sense where there are
+// layers: their panel (Table 28, PageMode; Table 150, NonFullScreenPageMode),
+// and the requirements to handle them (Table 264; 12.11 of ISO 32000-2).
+func (c *choice) layerless(root pdf.Dict) {
+	if pdf.AsName(c.edit, root["PageMode"]) == "UseOC" {
+		delete(root, "PageMode")
+	}
+	if view := pdf.AsDict(c.edit, root["ViewerPreferences"]); pdf.AsName(c.edit, view["NonFullScreenPageMode"]) == "UseOC" {
+		root["ViewerPreferences"] = without(view, []pdf.Name{"NonFullScreenPageMode"})
+	}
+	was := pdf.AsArray(c.edit, root["Requirements"])
+	rest := slices.DeleteFunc(slices.Clone(was), func(o pdf.Object) bool {
+		return strings.HasPrefix(string(pdf.AsName(c.edit, pdf.AsDict(c.edit, o)["S"])), "OC")
+	})
+	switch {
+	case len(rest) == len(was):
+	case len(rest) == 0:
+		delete(root, "Requirements")
+	default:
+		root["Requirements"] = rest
+	}
 }
 
 // configuration is the default configuration of the output.
@@ -156,23 +180,21 @@ func (c *choice) missing(order pdf.Array) pdf.Array {
 	return rest
 }
 
-// group writes a group that stays. What engines take for its state goes, and
-// an intent that would make the layer have no effect.
+// group writes a group that stays: its name, what of a page it is, and the
+// intent unless that would make the layer have no effect. All else is what
+// engines take for its state, or tells of who made it (Table 102).
 func (c *choice) group(g *group) {
 	was := pdf.AsDict(c.edit, g.ref)
-	now := was.Clone()
-	now["Type"] = pdf.Name("OCG")
-	if !slices.Contains(g.layer.Intent, "View") && !slices.Contains(g.layer.Intent, "All") {
-		delete(now, "Intent")
+	now := pdf.Dict{"Type": pdf.Name("OCG"), "Name": was["Name"]}
+	if slices.Contains(g.layer.Intent, "View") || slices.Contains(g.layer.Intent, "All") {
+		now["Intent"] = was["Intent"]
 	}
-	if usage := pdf.AsDict(c.edit, was["Usage"]); usage != nil {
-		usage = usage.Clone()
-		for _, k := range []pdf.Name{"View", "Print", "Export", "Zoom", "User", "Language"} {
-			delete(usage, k)
-		}
-		now["Usage"] = usage
-		if len(usage) == 0 {
-			delete(now, "Usage")
+	if of := pdf.AsDict(c.edit, was["Usage"])["PageElement"]; of != nil {
+		now["Usage"] = pdf.Dict{"PageElement": of}
+	}
+	for k, v := range now {
+		if v == nil {
+			delete(now, k)
 		}
 	}
 	c.edit.Set(g.ref, now)

@@ -78,12 +78,7 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	c.structure(res.Tagged)
-	c.fields()
-	c.signatures()
-	c.actions()
-	c.scrub()
-	return res, nil
+	return res, c.beside(ctx, res)
 }
 
 // forget makes the groups that go null, so that no reference to them is

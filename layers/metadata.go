@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/sizeply/sizeply/internal/pdf"
@@ -15,12 +16,16 @@ const maxMetadata = 4 << 20
 
 // metadata replaces the document's XMP packet (14.3.2) with a small one: title,
 // creator, rights and PDF/A identification. Packets hold previews, histories
-// and lists of layers, so those of other objects go.
+// and lists of layers, so those of other objects go (see scrub).
 func (c *choice) metadata() {
 	_, ref := c.doc.pdf.Root()
 	root := pdf.AsDict(c.edit, ref)
 	st := pdf.AsStream(c.edit, root["Metadata"])
-	c.takeOut(func(pdf.Ref) []pdf.Name { return []pdf.Name{"Metadata"} })
+	if root["Metadata"] == nil {
+		return
+	}
+	root = without(root, []pdf.Name{"Metadata"})
+	c.edit.Set(ref, root)
 	if st == nil {
 		return
 	}
@@ -41,7 +46,7 @@ func (c *choice) metadata() {
 	if len(list) == 0 {
 		return
 	}
-	root = pdf.AsDict(c.edit, ref).Clone()
+	root = root.Clone()
 	root["Metadata"] = c.edit.Add(&pdf.Stream{
 		Dict: pdf.Dict{"Type": pdf.Name("Metadata"), "Subtype": pdf.Name("XML")}, Raw: packet(list),
 	})
@@ -49,9 +54,10 @@ func (c *choice) metadata() {
 }
 
 // conforming drops the claim of PDF/A-1, which forbids object streams
-// (ISO 19005-1, 6.1.4).
+// (ISO 19005-1, 6.1.4). Level A wants a structure (ISO 19005-2, 6.7): where none
+// is left, level B is what remains.
 func (c *choice) conforming(list []statement) []statement {
-	for _, s := range list {
+	for i, s := range list {
 		if s.space == nsPDFA && s.name == "part" && strings.TrimSpace(s.text()) == "1" {
 			c.note("the file claimed to be PDF/A-1; the result does not, since that forbids object streams")
 			var rest []statement
@@ -61,6 +67,11 @@ func (c *choice) conforming(list []statement) []statement {
 				}
 			}
 			return rest
+		}
+		if c.untagged && s.space == nsPDFA && s.name == "conformance" && strings.TrimSpace(s.text()) == "A" {
+			list = slices.Clone(list)
+			list[i].items = []item{{text: "B"}}
+			c.note("the file claimed to be PDF/A of level A; the result claims level B, since nothing of its structure is left")
 		}
 	}
 	return list
@@ -100,78 +111,128 @@ func (s statement) text() string {
 	return s.items[0].text
 }
 
-// statements reads the properties that are kept, in the order of the packet.
+// statements reads the properties of the document that are kept, in the order
+// of the packet, the first of each. Those of its parts and sources, which
+// stand deeper, are not.
 func statements(data []byte) ([]statement, error) {
-	dec := xml.NewDecoder(bytes.NewReader(data))
-	var list []statement
+	r := &xmpReader{dec: xml.NewDecoder(bytes.NewReader(data)), seen: map[xml.Name]bool{}}
 	for {
-		tok, err := dec.Token()
+		tok, err := r.dec.Token()
 		if err == io.EOF {
-			return list, nil
+			return r.list, nil
 		}
 		if err != nil {
 			return nil, err
 		}
-		start, ok := tok.(xml.StartElement)
-		if !ok {
-			continue
-		}
-		for _, a := range start.Attr { // properties written as attributes
-			if keptStatements[a.Name] != "" && start.Name.Space == nsRDF {
-				list = append(list, statement{space: a.Name.Space, name: a.Name.Local, items: []item{{text: a.Value}}})
-			}
-		}
-		if keptStatements[start.Name] != "" {
-			s, err := readStatement(dec, start)
-			if err != nil {
+		if start, ok := tok.(xml.StartElement); ok && start.Name == (xml.Name{Space: nsRDF, Local: "RDF"}) {
+			if err := r.children(r.description); err != nil {
 				return nil, err
 			}
-			list = append(list, s)
 		}
 	}
 }
 
-// readStatement reads one property to its end.
-func readStatement(dec *xml.Decoder, start xml.StartElement) (statement, error) {
-	s := statement{space: start.Name.Space, name: start.Name.Local}
-	var plain strings.Builder
-	for depth := 1; depth > 0; {
-		tok, err := dec.Token()
+// xmpReader reads one packet.
+type xmpReader struct {
+	dec  *xml.Decoder
+	seen map[xml.Name]bool
+	list []statement
+}
+
+// children reads the elements within one to its end.
+func (r *xmpReader) children(read func(xml.StartElement) error) error {
+	return r.within(read, func(xml.CharData) {})
+}
+
+// within reads the elements and the text within one to its end.
+func (r *xmpReader) within(read func(xml.StartElement) error, text func(xml.CharData)) error {
+	for {
+		tok, err := r.dec.Token()
 		if err != nil {
-			return s, err
+			return err
 		}
 		switch t := tok.(type) {
 		case xml.StartElement:
-			depth++
-			switch {
-			case t.Name.Space == nsRDF && t.Name.Local == "li":
-				s.items = append(s.items, item{lang: language(t)})
-			case t.Name.Space == nsRDF && s.array == "":
-				s.array = t.Name.Local
+			if err := read(t); err != nil {
+				return err
 			}
-		case xml.EndElement:
-			depth--
 		case xml.CharData:
-			if n := len(s.items); n > 0 {
-				s.items[n-1].text += string(t)
-			} else {
-				plain.Write(t)
-			}
+			text(t)
+		case xml.EndElement:
+			return nil
 		}
 	}
+}
+
+// description reads properties, which may be written as attributes.
+func (r *xmpReader) description(start xml.StartElement) error {
+	if start.Name.Space != nsRDF || start.Name.Local != "Description" {
+		return r.dec.Skip()
+	}
+	for _, a := range start.Attr {
+		if r.wants(a.Name) {
+			r.add(statement{space: a.Name.Space, name: a.Name.Local, items: []item{{text: a.Value}}})
+		}
+	}
+	return r.children(func(start xml.StartElement) error {
+		if !r.wants(start.Name) {
+			return r.dec.Skip()
+		}
+		s := statement{space: start.Name.Space, name: start.Name.Local}
+		err := r.property(&s)
+		r.add(s)
+		return err
+	})
+}
+
+func (r *xmpReader) wants(name xml.Name) bool { return keptStatements[name] != "" && !r.seen[name] }
+
+func (r *xmpReader) add(s statement) {
+	r.seen[xml.Name{Space: s.space, Local: s.name}] = true
+	r.list = append(r.list, s)
+}
+
+// property reads the value of a property, or its values where it is an array.
+func (r *xmpReader) property(s *statement) error {
+	var plain strings.Builder
+	err := r.within(func(t xml.StartElement) error {
+		if t.Name.Space == nsRDF && s.array == "" && arrayName(t.Name.Local) != "" {
+			s.array = t.Name.Local
+			return r.children(func(li xml.StartElement) error {
+				var text strings.Builder
+				err := r.value(&text)
+				s.items = append(s.items, item{language(li), strings.TrimSpace(text.String())})
+				return err
+			})
+		}
+		return r.qualified(t, &plain)
+	}, func(t xml.CharData) { plain.Write(t) })
 	if s.array == "" {
 		s.items = []item{{text: strings.TrimSpace(plain.String())}}
 	}
-	for i := range s.items {
-		s.items[i].text = strings.TrimSpace(s.items[i].text)
+	return err
+}
+
+// value reads text to the end of its element, without what qualifies it.
+func (r *xmpReader) value(text *strings.Builder) error {
+	return r.within(
+		func(t xml.StartElement) error { return r.qualified(t, text) },
+		func(t xml.CharData) { text.Write(t) },
+	)
+}
+
+// qualified reads the value of what is qualified (ISO 16684-1, 7.8).
+func (r *xmpReader) qualified(t xml.StartElement, text *strings.Builder) error {
+	if t.Name.Space == nsRDF && (t.Name.Local == "value" || t.Name.Local == "Description") {
+		return r.value(text)
 	}
-	return s, nil
+	return r.dec.Skip()
 }
 
 // language is the xml:lang of an element.
 func language(t xml.StartElement) string {
 	for _, a := range t.Attr {
-		if a.Name.Local == "lang" {
+		if a.Name.Local == "lang" && (a.Name.Space == "xml" || a.Name.Space == "http://www.w3.org/XML/1998/namespace") {
 			return a.Value
 		}
 	}

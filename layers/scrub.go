@@ -6,52 +6,124 @@ import (
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
-// scrub takes out what may hold the whole drawing a second time, whatever is
-// chosen: private data of drawing programs (14.5), page thumbnails (12.3.4),
-// metadata but for a few statements (14.3.2), attached files.
+// scrub takes out what may hold the drawing a second time, whatever is chosen:
+// private data of drawing programs (14.5), page thumbnails (12.3.4), metadata
+// but for the document's own (14.3.2), attached files, presentations, page
+// templates, pictures and pages elsewhere that stand for a drawing.
 func (c *choice) scrub() {
-	pages := map[pdf.Ref]bool{}
+	s := &scrubber{choice: c, pages: map[pdf.Ref]bool{}}
+	_, s.root = c.doc.pdf.Root()
 	for _, p := range c.doc.pdf.Pages() {
-		pages[p.Ref] = true
+		s.pages[p.Ref] = true
 	}
-	if c.takeOut(func(r pdf.Ref) []pdf.Name {
-		if pages[r] {
-			return []pdf.Name{"PieceInfo", "Thumb"}
-		}
-		return []pdf.Name{"PieceInfo"}
-	}) {
-		c.note("private data of the drawing program and page thumbnails were taken out, since they hold every size")
-	}
-	c.metadata()
-	if !c.keepAttachments {
-		c.attachments()
-	}
+	c.each(c.reach(c.edit), s.change)
 }
 
-// takeOut deletes keys from all dictionaries and tells whether there were any.
-func (c *choice) takeOut(keys func(pdf.Ref) []pdf.Name) bool {
-	found := false
-	for _, ref := range c.edit.Refs() {
-		o := c.edit.Object(ref)
-		dict, ok := o.(pdf.Dict)
-		st, isStream := o.(*pdf.Stream)
-		if isStream {
-			dict = st.Dict
-		} else if !ok {
-			continue
+// The reasons for taking things out.
+const (
+	whyPrivate  = "private data of the drawing program and page thumbnails were taken out, since they hold every size"
+	whyAttached = "attached files were taken out, since they may hold the whole drawing"
+	whyViews    = "presentations, page templates, separations and other views of the pages were taken out, which may show every size"
+	whyForm     = "the second description of the form (XFA) was taken out, since it may name every size"
+	whyStray    = "a page that is none of the file's pages was taken out, since nothing tells what it shows"
+)
+
+// scrubber takes keys out of dictionaries.
+type scrubber struct {
+	*choice
+	root  pdf.Ref
+	pages map[pdf.Ref]bool
+}
+
+// change implements change for every dictionary but those of free names.
+func (s *scrubber) change(d pdf.Dict, ref pdf.Ref) pdf.Dict {
+	now := d
+	catalog := ref == s.root && d["Pages"] != nil
+	take := func(why string, keys ...pdf.Name) {
+		if rest := without(now, keys); !sameMap(rest, now) {
+			now = rest
+			s.because(why)
 		}
-		now := without(dict, keys(ref))
-		if len(now) == len(dict) {
-			continue
-		}
-		found = true
-		if isStream {
-			c.edit.Set(ref, &pdf.Stream{Dict: now, Raw: st.Raw})
-			continue
-		}
-		c.edit.Set(ref, now)
 	}
-	return found
+	if pdf.AsDict(s.edit, d["PieceInfo"]) != nil {
+		take(whyPrivate, "PieceInfo", "LastModified")
+	}
+	if pdf.AsStream(s.edit, d["Metadata"]) != nil && !catalog {
+		take("", "Metadata")
+	}
+	switch pdf.AsName(s.edit, d["Subtype"]) {
+	case "Form":
+		take(whyViews, "Ref", "OPI")
+	case "Image":
+		take(whyViews, "OPI")
+	}
+	if !s.keepAttachments {
+		take(whyAttached, s.attachments(d)...)
+		now = s.embedded(now)
+	}
+	if s.pages[ref] && isPage(s.edit, d) {
+		take(whyPrivate, "Thumb")
+		take(whyViews, "PresSteps", "SeparationInfo")
+	}
+	if catalog {
+		now = s.catalog(now)
+	}
+	return now
+}
+
+// isPage tells a page from a dictionary within it.
+func isPage(src pdf.Objects, d pdf.Dict) bool {
+	return pdf.AsName(src, d["Type"]) == "Page" || d["Parent"] != nil
+}
+
+// catalog takes out what stands in the catalog and its names (7.7.2, 7.7.4).
+func (s *scrubber) catalog(d pdf.Dict) pdf.Dict {
+	now := s.drop(d, whyViews, "SpiderInfo")
+	names := pdf.AsDict(s.edit, now["Names"])
+	rest := s.drop(names, whyViews, "AP", "Templates", "Pages", "AlternatePresentations", "IDS", "URLS")
+	if !s.keepAttachments {
+		rest = s.drop(rest, whyAttached, "EmbeddedFiles")
+		now = s.drop(now, whyAttached, "Collection")
+		if pdf.AsName(s.edit, now["PageMode"]) == "UseAttachments" {
+			now = without(now, []pdf.Name{"PageMode"})
+		}
+	}
+	if !sameMap(rest, names) {
+		now = now.Clone()
+		if now["Names"] = rest; len(rest) == 0 {
+			delete(now, "Names")
+		}
+	}
+	return s.form(now)
+}
+
+// form takes the XFA description out of the interactive form (12.7.8).
+func (s *scrubber) form(d pdf.Dict) pdf.Dict {
+	form := pdf.AsDict(s.edit, d["AcroForm"])
+	rest := s.drop(form, whyForm, "XFA")
+	if sameMap(rest, form) {
+		return d
+	}
+	d = without(d.Clone(), []pdf.Name{"NeedsRendering"})
+	d["AcroForm"] = rest
+	return d
+}
+
+// drop gives a dictionary without some keys, and notes why where there were
+// any.
+func (s *scrubber) drop(d pdf.Dict, why string, keys ...pdf.Name) pdf.Dict {
+	rest := without(d, keys)
+	if !sameMap(rest, d) {
+		s.because(why)
+	}
+	return rest
+}
+
+// because notes a reason, if there is one.
+func (c *choice) because(why string) {
+	if why != "" {
+		c.note("%s", why)
+	}
 }
 
 // without gives a dictionary without some keys; the same map where it has none
@@ -73,15 +145,4 @@ func without(d pdf.Dict, keys []pdf.Name) pdf.Dict {
 // sameMap tells whether two dictionaries are one map.
 func sameMap(a, b pdf.Dict) bool {
 	return reflect.ValueOf(a).UnsafePointer() == reflect.ValueOf(b).UnsafePointer()
-}
-
-// changed tells whether two values differ. Equal maps and arrays are not
-// looked into where they are one.
-func changed(a, b pdf.Object) bool {
-	if d, ok := a.(pdf.Dict); ok {
-		if e, ok := b.(pdf.Dict); ok && sameMap(d, e) {
-			return false
-		}
-	}
-	return !reflect.DeepEqual(a, b)
 }

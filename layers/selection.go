@@ -30,6 +30,8 @@ type choice struct {
 
 	flatten, keepState, keepAttachments bool // see IsolateOptions
 	claims                              bool // the result claims to be PDF/A
+	untagged                            bool // nothing of the structure is left
+	lostFields                          map[string]bool
 }
 
 // decided is a decision that has been made.

@@ -9,31 +9,31 @@ import (
 // says of them.
 func (c *choice) signatures() {
 	found := false
-	for _, ref := range c.edit.Refs() {
-		field, _ := c.edit.Object(ref).(pdf.Dict)
-		if pdf.AsName(c.edit, field["FT"]) != "Sig" || field["V"] == nil {
-			continue
-		}
-		c.edit.Set(ref, without(field, []pdf.Name{"V", "Lock", "SV"}))
-		found = true
-	}
 	_, ref := c.doc.pdf.Root()
-	root := pdf.AsDict(c.edit, ref)
-	now := without(root, []pdf.Name{"Perms", "DSS"})
-	found = found || len(now) < len(root)
-	if form := pdf.AsDict(c.edit, root["AcroForm"]); form["SigFlags"] != nil {
-		form = without(form, []pdf.Name{"SigFlags"})
-		if at, ok := root["AcroForm"].(pdf.Ref); ok {
-			c.edit.Set(at, form)
-		} else {
-			now = now.Clone()
-			now["AcroForm"] = form
+	c.each(c.reach(c.edit), func(d pdf.Dict, at pdf.Ref) pdf.Dict {
+		now := d
+		if c.signed(d) {
+			now = without(d, []pdf.Name{"V", "Lock", "SV"})
 		}
-	}
-	if !sameMap(now, root) {
-		c.edit.Set(ref, now)
-	}
+		if at == ref && d["Pages"] != nil {
+			now = without(now, []pdf.Name{"Perms", "DSS"})
+		}
+		found = found || !sameMap(now, d)
+		if form := pdf.AsDict(c.edit, now["AcroForm"]); form["SigFlags"] != nil {
+			now = now.Clone()
+			now["AcroForm"] = without(form, []pdf.Name{"SigFlags"})
+		}
+		return now
+	})
 	if found {
 		c.note("the file was signed; the signatures were taken out, since they do not hold for a changed file")
 	}
+}
+
+// signed tells whether a field has a signature as its value (12.7.4.5, 12.8.1).
+// A field may inherit its type.
+func (c *choice) signed(d pdf.Dict) bool {
+	v := pdf.AsDict(c.edit, d["V"])
+	kind := pdf.AsName(c.edit, v["Type"])
+	return pdf.AsName(c.edit, d["FT"]) == "Sig" && d["V"] != nil || kind == "Sig" || kind == "DocTimeStamp" || v["ByteRange"] != nil
 }

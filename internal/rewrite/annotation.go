@@ -115,11 +115,7 @@ func (w *walker) appearance(ctx context.Context, v pdf.Object) (pdf.Object, erro
 	}
 	if fate, _ := w.decide.Fate(st.Dict["OC"]); fate == Drop {
 		w.warn("the appearance of an annotation belongs to a layer that goes; it is empty now")
-		dict := st.Dict.Clone()
-		for _, k := range []pdf.Name{"OC", "Filter", "DecodeParms", "Resources"} {
-			delete(dict, k)
-		}
-		return w.edit.Add(pdf.NewStream(dict, nil)), nil
+		return w.edit.Add(emptied(st)), nil
 	}
 	return w.drawn(ctx, v, nil)
 }

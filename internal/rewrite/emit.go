@@ -10,7 +10,9 @@ type piece struct {
 	path            bool   // path construction or clipping
 	hidden          bool   // stands in removed content: its gap is not kept
 	advance         int    // 1 + index of a displacement, 0 for none
-	alone           bool   // does not become one with its neighbours
+	// tagging is the section that it begins, which may come to begin
+	// otherwise: it does not become one with its neighbours.
+	tagging *tagging
 }
 
 // span is a half-open range of bytes.
@@ -27,8 +29,8 @@ func (e *emitter) add(p piece) { e.pieces = join(e.pieces, p) }
 // join appends p, or stretches the last piece over it where both are plain
 // spans that touch.
 func join(pieces []piece, p piece) []piece {
-	if n := len(pieces); n > 0 && p.text == "" && !p.alone {
-		if last := &pieces[n-1]; last.text == "" && !last.alone && last.end == p.gap &&
+	if n := len(pieces); n > 0 && p.text == "" && p.tagging == nil {
+		if last := &pieces[n-1]; last.text == "" && last.tagging == nil && last.end == p.gap &&
 			!p.hidden && !last.hidden && last.path == p.path {
 			last.end = p.end
 			return pieces
@@ -43,6 +45,9 @@ func (e *emitter) bytes(live []displacement) (out []byte, hidden []span) {
 	out = make([]byte, 0, len(e.data))
 	last := -1 // where the span before ended
 	for _, p := range e.pieces {
+		if p.tagging != nil && p.tagging.now != "" {
+			p.text = p.tagging.now
+		}
 		if p.hidden {
 			hidden = append(hidden, span{len(out), len(out)})
 		}

@@ -34,15 +34,13 @@ func (s *stripper) begin(op *content.Operation, named bool) {
 	if named {
 		s.name(op, 1, catProperties)
 	}
-	if t == nil || s.building {
-		s.keep(op)
-		return
-	}
 	p := s.span(op)
-	p.alone = true
+	p.tagging = t
 	s.put(p)
-	t.piece, t.kept, t.removed = len(s.out.pieces)-1, s.res.kept, s.res.removed
-	s.marks[len(s.marks)-1].tagging = t
+	if t != nil {
+		t.kept, t.removed, t.hid = s.res.kept, s.res.removed, s.hid
+		s.marks[len(s.marks)-1].tagging = t
+	}
 }
 
 // beginProps opens a section with a property list.
@@ -71,6 +69,7 @@ func (s *stripper) beginProps(op *content.Operation) {
 	case Drop:
 		s.marks = append(s.marks, section{drop: true})
 		s.hidden++
+		s.hid++
 		s.res.changed = true
 	case Unwrap:
 		s.marks = append(s.marks, section{})

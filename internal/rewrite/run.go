@@ -26,6 +26,11 @@ type Result struct {
 	Residue  []Residue
 	Tagged   []Tagged
 	Warnings []Warning
+	// Less holds the forms that have lost marks, by their numbers in the
+	// original.
+	Less map[pdf.Ref]bool
+
+	walker *walker
 }
 
 // Page counts the marks of one page. A form counts with each time it is
@@ -41,10 +46,12 @@ type Page struct {
 // contents; the edit is of no use then.
 func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Result, error) {
 	w := &walker{
-		edit: edit, decide: decide, lim: opt.Limits, keepState: opt.KeepState, flatten: opt.Flatten, res: &Result{},
+		edit: edit, decide: decide, lim: opt.Limits, keepState: opt.KeepState, flatten: opt.Flatten, res: &Result{Less: map[pdf.Ref]bool{}},
+		tags:  map[pdf.Ref]*tags{},
 		units: map[pdf.Ref][]*unit{}, active: map[pdf.Ref]bool{}, fonts: map[pdf.Ref]*font.Font{},
 		versions: map[pdf.Ref][]version{}, dicts: map[string]pdf.Ref{}, streams: map[[32]byte]pdf.Ref{},
 	}
+	w.res.walker = w
 	done := map[pdf.Ref]Page{}
 	defer w.disinherit()
 	for _, p := range edit.Original().Pages() {
@@ -60,6 +67,7 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		counts.Number = p.Number
 		w.res.Pages = append(w.res.Pages, counts)
 	}
+	w.settleTags()
 	return w.res, nil
 }
 

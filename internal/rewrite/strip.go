@@ -31,6 +31,7 @@ type stripped struct {
 	kept, removed int64 // marks
 	residue       []Residue
 	needs         textParts // of the caller's text state
+	whole         []int     // identifiers of marked content that stays as it is
 	gone, lost    []int     // see Tagged
 }
 
@@ -48,6 +49,7 @@ type stripper struct {
 
 	marks  []section
 	hidden int // open sections that drop
+	hid    int // all of them so far
 
 	start   textState
 	text    textState

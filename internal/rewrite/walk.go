@@ -29,6 +29,7 @@ type walker struct {
 	depth  int
 	page   int // the page at hand, for warnings
 	res    *Result
+	tags   map[pdf.Ref]*tags
 
 	versions map[pdf.Ref][]version
 	dicts    map[string]pdf.Ref   // rebuilt resource dictionaries
@@ -150,6 +151,9 @@ func (w *walker) filter(ctx context.Context, ref pdf.Ref, st *pdf.Stream, caller
 	}
 	w.residue(out.residue, sc)
 	w.tagged(ref, st.Dict, out)
+	if out.removed > 0 {
+		w.res.Less[ref] = true
+	}
 	dict, err := w.formDict(ctx, st, sc)
 	if err != nil {
 		return nil, err
