@@ -28,6 +28,7 @@ const (
 type program struct {
 	in       io.Reader
 	out, err io.Writer
+	password string // opens encrypted files, "" where none was given
 }
 
 // Run runs the command with the arguments, the program's name first, and

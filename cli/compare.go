@@ -23,8 +23,8 @@ const (
 )
 
 // lookAlike draws each page of the result and of the original with its layers
-// switched, and says where they differ.
-func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, result io.ReadSeeker) error {
+// switched, and says where they differ. The password opens both.
+func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, result io.ReadSeeker, password string) error {
 	var switched bytes.Buffer
 	if err := doc.Switch(ctx, &switched, sel); err != nil {
 		return err
@@ -38,12 +38,12 @@ func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, 
 		return fmt.Errorf("starting the renderer: %w", err)
 	}
 	defer engine.Close()
-	want, err := engine.Open(ctx, bytes.NewReader(switched.Bytes()), int64(switched.Len()), "")
+	want, err := engine.Open(ctx, bytes.NewReader(switched.Bytes()), int64(switched.Len()), password)
 	if err != nil {
 		return fmt.Errorf("drawing the original: %w", err)
 	}
 	defer want.Close()
-	got, err := engine.Open(ctx, result, size, "")
+	got, err := engine.Open(ctx, result, size, password)
 	if err != nil {
 		return fmt.Errorf("drawing the result: %w", err)
 	}

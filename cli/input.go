@@ -25,7 +25,7 @@ func (p *program) open(ctx context.Context, name string) (*layers.Document, erro
 		if err != nil {
 			return nil, err
 		}
-		doc, err := layers.Open(ctx, bytes.NewReader(data), nil)
+		doc, err := p.openPDF(ctx, bytes.NewReader(data))
 		return doc, in("standard input", err)
 	}
 	f, err := openFile(name)
@@ -33,7 +33,7 @@ func (p *program) open(ctx context.Context, name string) (*layers.Document, erro
 		return nil, err
 	}
 	defer f.Close()
-	doc, err := layers.Open(ctx, f, nil)
+	doc, err := p.openPDF(ctx, f)
 	return doc, in(name, err)
 }
 

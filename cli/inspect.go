@@ -27,6 +27,7 @@ func (p *program) inspectCommand() *urfave.Command {
 		Flags: []urfave.Flag{
 			&urfave.StringFlag{Name: "chart", Usage: "say which size of this chart `FILE` each layer is"},
 			&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
+			p.passwordFlag(),
 		},
 		Action: p.inspect,
 	}
@@ -37,7 +38,8 @@ type inspectJSON struct {
 	Version int    `json:"version"`
 	File    string `json:"file"`
 	*layers.Inspection
-	Match *sizes.Match `json:"match,omitempty"` // in the order of the layers
+	Encryption *layers.Encryption `json:"encryption,omitempty"`
+	Match      *sizes.Match       `json:"match,omitempty"` // in the order of the layers
 }
 
 func (p *program) inspect(c *urfave.Context) error {
@@ -59,7 +61,7 @@ func (p *program) inspect(c *urfave.Context) error {
 	if err != nil {
 		return in(name, err)
 	}
-	out := inspectJSON{Version: formatVersion, File: name, Inspection: res}
+	out := inspectJSON{Version: formatVersion, File: name, Inspection: res, Encryption: doc.Encryption()}
 	if chart != nil {
 		out.Match = chart.Match(layers.Names(res.Layers))
 	}
@@ -73,6 +75,9 @@ func (p *program) inspect(c *urfave.Context) error {
 func (p *program) inspected(res inspectJSON) error {
 	for _, line := range pageLines(res.Pages) {
 		note(p.out, "%s", line)
+	}
+	if res.Encryption != nil {
+		note(p.out, "%s", encryptionLine(res.Encryption))
 	}
 	if len(res.Layers) == 0 {
 		note(p.out, "No layers.")

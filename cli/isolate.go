@@ -33,6 +33,7 @@ func (p *program) isolateCommand() *urfave.Command {
 			&urfave.BoolFlag{Name: "compare", Usage: "draw every page before and after, and write nothing unless they look alike"},
 			&urfave.BoolFlag{Name: "dry-run", Usage: "tell what would be done and write nothing"},
 			&urfave.BoolFlag{Name: "json", Usage: "report as JSON on standard output"},
+			p.passwordFlag(),
 		),
 		Action: p.isolate,
 	}
@@ -61,7 +62,7 @@ func (p *program) isolate(c *urfave.Context) error {
 	if a.dryRun {
 		t = target{name: stream, out: io.Discard}
 	}
-	report, err := a.write(c.Context, t, doc, choice.selection())
+	report, err := a.write(c.Context, t, doc, choice.selection(), p.passwordOf(doc))
 	if err != nil {
 		return in(a.input, err)
 	}
@@ -69,7 +70,7 @@ func (p *program) isolate(c *urfave.Context) error {
 }
 
 // write isolates to the target and verifies what was written.
-func (a *isolateArguments) write(ctx context.Context, t target, doc *layers.Document, sel layers.Selection) (report *layers.Report, err error) {
+func (a *isolateArguments) write(ctx context.Context, t target, doc *layers.Document, sel layers.Selection, password string) (report *layers.Report, err error) {
 	err = t.write(func(w io.Writer) error {
 		report, err = doc.Isolate(ctx, w, sel, &a.options)
 		return err
@@ -80,7 +81,7 @@ func (a *isolateArguments) write(ctx context.Context, t target, doc *layers.Docu
 		if !a.compare {
 			return nil
 		}
-		return lookAlike(ctx, doc, sel, result)
+		return lookAlike(ctx, doc, sel, result, password)
 	})
 	return report, err
 }

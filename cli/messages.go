@@ -52,7 +52,7 @@ func hintFor(err error) string {
 	case errors.Is(err, layers.ErrNoLayers):
 		return "the designer may offer a version with layers; sizeply inspect FILE shows what the file holds"
 	}
-	return ""
+	return passwordHint(err)
 }
 
 // note prints a line of the report.

@@ -54,6 +54,8 @@ func TestScripts(t *testing.T) {
 // files are the kinds of files that scripts can make.
 var files = map[string]func(skirt []byte) []byte{
 	"empty":     func([]byte) []byte { return nil },
+	"secret":    func([]byte) []byte { return encryptedFile("secret.pdf") },
+	"locked":    func([]byte) []byte { return encryptedFile("locked.pdf") },
 	"text":      func([]byte) []byte { return []byte("Dear customer,\nyour pattern is attached.\n") },
 	"truncated": func(skirt []byte) []byte { return skirt[:len(skirt)/3] },
 	"plain": func([]byte) []byte {
@@ -96,6 +98,15 @@ var files = map[string]func(skirt []byte) []byte{
 			Pages:   []testpdf.Page{{Content: "P1"}},
 		})
 	},
+}
+
+// encryptedFile is a file of testdata/encrypted, nil where it cannot be read.
+func encryptedFile(name string) []byte {
+	data, err := os.ReadFile(filepath.Join("testdata", "encrypted", name))
+	if err != nil {
+		return nil
+	}
+	return data
 }
 
 func makeFile(ts *testscript.TestScript, neg bool, args []string) {

@@ -18,6 +18,7 @@ func selectionFlags() []urfave.Flag {
 		&urfave.StringSliceFlag{Name: "layer", Usage: "keep the layers of this `NAME` and no others; repeatable"},
 		&urfave.IntSliceFlag{Name: "layer-id", Usage: "keep the layer with object number `N` (see inspect); repeatable"},
 		&urfave.BoolFlag{Name: "flatten", Usage: "make plain content of what is kept: no layers are left to switch"},
+		&urfave.BoolFlag{Name: "decrypt", Usage: "take the encryption off, which takes the owner password; else the copy keeps it"},
 		&urfave.BoolFlag{Name: "keep-attachments", Usage: "leave attached files in, which may hold the whole drawing"},
 		&urfave.BoolFlag{Name: "strict", Usage: "refuse layers that the chart does not know"},
 	}
@@ -37,7 +38,7 @@ func readSelection(c *urfave.Context) (*selectionArguments, error) {
 	a := &selectionArguments{
 		names: c.StringSlice("layer"), objects: c.IntSlice("layer-id"),
 		strict:  c.Bool("strict"),
-		options: layers.IsolateOptions{Flatten: c.Bool("flatten"), KeepAttachments: c.Bool("keep-attachments")},
+		options: layers.IsolateOptions{Flatten: c.Bool("flatten"), KeepAttachments: c.Bool("keep-attachments"), Decrypt: c.Bool("decrypt")},
 		want:    sizes.Want{Labels: c.StringSlice("size"), Below: c.Int("neighbours"), Above: c.Int("neighbours")},
 	}
 	if c.IsSet("below") {

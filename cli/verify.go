@@ -27,6 +27,7 @@ func (p *program) verifyCommand() *urfave.Command {
 			&urfave.StringFlag{Name: "against", Usage: "the original `FILE`"},
 			&urfave.BoolFlag{Name: "compare", Usage: "draw every page of both and compare the pictures"},
 			&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
+			p.passwordFlag(),
 		),
 		Action: p.verify,
 	}
@@ -70,7 +71,7 @@ func (p *program) verify(c *urfave.Context) error {
 	sel := choice.selection()
 	problem := layers.Verify(c.Context, bytes.NewReader(result), doc, sel, &a.options)
 	if problem == nil && c.Bool("compare") {
-		problem = lookAlike(c.Context, doc, sel, bytes.NewReader(result))
+		problem = lookAlike(c.Context, doc, sel, bytes.NewReader(result), p.passwordOf(doc))
 	}
 	if c.Bool("json") {
 		out := verifyJSON{Version: formatVersion, File: name, Original: original, Holds: problem == nil, Compared: c.Bool("compare")}

@@ -11,7 +11,8 @@ import (
 
 // OpenOptions says how to open a file. The zero value is the normal case.
 type OpenOptions struct {
-	// Password opens an encrypted file. Encrypted files are refused for now.
+	// Password opens an encrypted file. It is tried as the owner's, then as
+	// the user's; then the empty one is.
 	Password string
 	// MaxFileBytes bounds the size of the file, MaxStreamBytes and
 	// MaxPageBytes the decoded bytes of one stream and of one page's
@@ -25,10 +26,20 @@ var (
 	ErrNotPDF = pdf.ErrNotPDF
 	// ErrEmpty says that the input has no bytes.
 	ErrEmpty = pdf.ErrEmpty
-	// ErrEncrypted says that the file is encrypted.
-	ErrEncrypted = pdf.ErrEncrypted
+	// ErrPassword says that the file is encrypted, and that no password was
+	// given or the one given does not open it.
+	ErrPassword = pdf.ErrPassword
 	// ErrNoLayers says that the file has no layers.
 	ErrNoLayers = errors.New("the file has no layers (optional content): its sizes cannot be told apart by layer")
+)
+
+type (
+	// An EncryptionError says that a file is encrypted in a way that is not
+	// supported, such as for the holders of certificates.
+	EncryptionError = pdf.EncryptionError
+	// A PermissionError says that a file forbids what was asked for, and was
+	// not opened with its owner password.
+	PermissionError = pdf.PermissionError
 )
 
 // Document is an open PDF file. It never changes and is safe for concurrent
@@ -37,11 +48,13 @@ type Document struct {
 	pdf    *pdf.Document
 	limits pdf.Limits
 	props  *properties
+	// password opened the file, and opens what is made of it.
+	password string
 }
 
 // Open reads a PDF file from the start of in, which may be closed afterwards.
-// It gives ErrNotPDF, ErrEmpty or ErrEncrypted for what cannot be opened at
-// all, other errors for broken files.
+// It gives ErrNotPDF, ErrEmpty, ErrPassword or an *EncryptionError for what
+// cannot be opened at all, other errors for broken files.
 func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, error) {
 	if opt == nil {
 		opt = &OpenOptions{}
@@ -51,7 +64,31 @@ func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, e
 	if err != nil {
 		return nil, err
 	}
-	return &Document{pdf: file, limits: lim, props: readProperties(file)}, nil
+	return &Document{pdf: file, limits: lim, props: readProperties(file), password: opt.Password}, nil
+}
+
+// Encryption tells how a file is encrypted, and what opened it.
+type Encryption struct {
+	// Cipher is "RC4" or "AES", with a key of that many bits; "" where the
+	// pages are not encrypted.
+	Cipher string `json:"cipher"`
+	Bits   int    `json:"bits"`
+	// Opened is the password that opened the file: "owner", "user", or "" for
+	// none.
+	Opened string `json:"opened"`
+	// MayChange says whether the file may be isolated: whether its permissions
+	// let it be changed, or the owner password opened it.
+	MayChange bool `json:"mayChange"`
+}
+
+// Encryption tells how the file is encrypted, nil where it is not.
+func (d *Document) Encryption() *Encryption {
+	e, ok := d.pdf.Encryption()
+	if !ok {
+		return nil
+	}
+	opened := map[pdf.Credential]string{pdf.UserPassword: "user", pdf.OwnerPassword: "owner"}[e.Opened]
+	return &Encryption{Cipher: e.Cipher, Bits: e.Bits, Opened: opened, MayChange: e.MayChange}
 }
 
 // Layers returns the layers: the listed ones in the file's order, then those

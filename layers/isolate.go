@@ -22,6 +22,9 @@ type IsolateOptions struct {
 	// KeepAttachments leaves attached files where they are, although they may
 	// hold the whole drawing.
 	KeepAttachments bool
+	// Decrypt takes the encryption off, which takes the owner password.
+	// Without it the output is encrypted as the file is.
+	Decrypt bool
 
 	// keepState leaves all state of removed layers in place: the yardstick
 	// that tests compare with.
@@ -33,8 +36,9 @@ type IsolateOptions struct {
 // output after another, also at the same time. Equal selections give equal
 // bytes. See the package comment for what is promised.
 //
-// It gives ErrNoLayers for a file without layers, and an *UnknownWidthError
-// where a page cannot be kept exact; what was written to out until then is of no use.
+// It gives ErrNoLayers for a file without layers, a *PermissionError for one
+// that must not be changed, and an *UnknownWidthError where a page cannot be
+// kept exact; what was written to out until then is of no use.
 func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, opt *IsolateOptions) (*Report, error) {
 	if len(d.props.groups) == 0 {
 		return nil, ErrNoLayers
@@ -42,7 +46,13 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	if opt == nil {
 		opt = &IsolateOptions{}
 	}
+	if err := d.pdf.MayChange(); err != nil {
+		return nil, err
+	}
 	c, err := d.choose(sel, *opt)
+	if err == nil {
+		err = c.decrypt(opt.Decrypt)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -55,6 +65,14 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 		return nil, fmt.Errorf("writing the isolated file: %w", err)
 	}
 	return c.report(res, numbers), nil
+}
+
+// decrypt takes the encryption off where that is wanted.
+func (c *choice) decrypt(wanted bool) error {
+	if !wanted {
+		return nil
+	}
+	return c.edit.Decrypt()
 }
 
 // apply makes all the changes in the edit.

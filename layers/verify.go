@@ -17,16 +17,20 @@ import (
 // the selection: the layers that stay are there in their states and no others,
 // every page is there with its boxes and holds what it should, every object is
 // reachable, nothing hidden is left, and the bytes are those that Isolate
-// writes with the same options. It gives the first thing that does not hold.
+// writes with the same options. A result that is encrypted is opened with the
+// password of the original. It gives the first thing that does not hold.
 func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel Selection, opt *IsolateOptions) error {
 	if opt == nil {
 		opt = &IsolateOptions{}
 	}
 	c, err := original.choose(sel, *opt)
+	if err == nil {
+		err = c.decrypt(opt.Decrypt)
+	}
 	if err != nil {
 		return err
 	}
-	got, err := Open(ctx, result, nil)
+	got, err := Open(ctx, result, &OpenOptions{Password: original.password})
 	if err != nil {
 		return fmt.Errorf("opening the result: %w", err)
 	}

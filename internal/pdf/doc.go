@@ -22,6 +22,13 @@
 // How a file is opened: library.go lets pdfcpu read it, convert.go takes the
 // objects over. Where pdfcpu cannot read the file, or leaves out objects that
 // something refers to, scan.go finds everything that looks like an object in
-// one pass over the bytes, and load.go, parse.go and lex.go read those.
+// one pass over the bytes, and load.go, parse.go and lex.go read those. They
+// also read encrypted files, whose objects xref.go lists: pdfcpu does not tell
+// which password opened one, and decrypts what is not encrypted.
+//
+// An encrypted file is decrypted on opening and encrypted on writing, as its
+// encryption dictionary says (7.6): encryption.go reads that, password.go and
+// password256.go find the key, cipher.go uses it, decrypt.go and seal.go say on
+// what.
 // Clause and table numbers in this package are those of ISO 32000-1:2008.
 package pdf

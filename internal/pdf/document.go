@@ -9,6 +9,8 @@ type Document struct {
 	refs    []Ref
 	root    Ref
 	info    Ref
+	// enc is how the file is encrypted, nil where it is not.
+	enc *encryption
 	// id is the permanent file identifier, "" where there is none.
 	id       String
 	version  string
@@ -21,12 +23,13 @@ type Document struct {
 // document makes a document of the loaded objects. It gives a *FormatError
 // where they lead to no page.
 func (l *loader) document(t trailer, version string) (*Document, error) {
+	delete(l.objects, l.encRef)
 	for _, s := range l.streams {
 		if isContainer(s) || s.Dict["Type"] == Name("XRef") {
 			delete(l.objects, s.num)
 		}
 	}
-	d := &Document{objects: l.objects, id: t.ID}
+	d := &Document{objects: l.objects, id: t.ID, enc: l.enc}
 	d.root, d.info = d.adopt(t.Root), d.adopt(t.Info)
 	d.refs = sortedRefs(d.objects)
 	d.next = above(d.objects)

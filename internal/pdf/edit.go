@@ -9,6 +9,8 @@ type Edit struct {
 	changed map[Ref]Object
 	next    Ref
 	info    Ref
+	// plain leaves the encryption of the document out.
+	plain bool
 }
 
 // Edit begins an empty set of changes.
@@ -52,6 +54,17 @@ func (e *Edit) Add(o Object) Ref {
 
 // SetInfo makes r the document information dictionary, 0 for none.
 func (e *Edit) SetInfo(r Ref) { e.info = r }
+
+// Decrypt leaves the document's encryption out of the output, if it has one. It
+// gives a *PermissionError unless the document was opened with the owner's
+// password.
+func (e *Edit) Decrypt() error {
+	if e.doc.enc != nil && e.doc.enc.opened != OwnerPassword {
+		return &PermissionError{"taking the encryption off the file needs its owner password"}
+	}
+	e.plain = true
+	return nil
+}
 
 // Original returns the document under the changes.
 func (e *Edit) Original() *Document { return e.doc }

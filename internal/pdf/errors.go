@@ -10,9 +10,41 @@ var (
 	ErrEmpty = errors.New("the file is empty; copy or download it again")
 	// ErrNotPDF says that the file is of another kind.
 	ErrNotPDF = errors.New("the file is not a PDF: its first 1024 bytes hold no %PDF- header")
-	// ErrEncrypted says that the file is encrypted.
-	ErrEncrypted = errors.New("the file is encrypted, which is not supported; save it without a password first")
+	// ErrPassword says that the file is encrypted and that no password was
+	// given, or, wrapped, that the one given does not open it.
+	ErrPassword = errors.New("the file is encrypted and needs a password")
 )
+
+// errWrongPassword is an ErrPassword: one was given.
+var errWrongPassword = wrongPasswordError{}
+
+type wrongPasswordError struct{}
+
+func (wrongPasswordError) Error() string {
+	return "the file is encrypted, and the password given does not open it"
+}
+
+func (wrongPasswordError) Unwrap() error { return ErrPassword }
+
+// An EncryptionError says that a file is encrypted in a way that cannot be
+// undone here, whatever the password.
+type EncryptionError struct {
+	// Reason says what is not known or wrong.
+	Reason string
+}
+
+func (e *EncryptionError) Error() string {
+	return "the file is encrypted in a way that is not supported: " + e.Reason
+}
+
+// A PermissionError says that the maker of a file forbids what was asked for,
+// and that it was not opened with the owner's password.
+type PermissionError struct {
+	// Reason says what is forbidden.
+	Reason string
+}
+
+func (e *PermissionError) Error() string { return e.Reason }
 
 // A FormatError says that a file is a PDF, but broken beyond repair: cut
 // short, or without pages.

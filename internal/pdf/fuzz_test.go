@@ -14,17 +14,19 @@ func FuzzOpen(f *testing.F) {
 		f.Add(a.data)
 	}
 	f.Add(rewritten(f))
-	f.Add(encrypted("5 0 R"))
+	for _, e := range encryptedFiles {
+		f.Add(readEncrypted(f, e.name))
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		lim := Limits{StreamBytes: 1 << 20, PageBytes: 1 << 20, ObjectBytes: 1 << 20, Objects: 10_000}
-		doc, err := Open(context.Background(), bytes.NewReader(data), Options{Limits: lim})
+		doc, err := Open(context.Background(), bytes.NewReader(data), Options{Password: "user", Limits: lim})
 		if err != nil {
 			if !expected(err) {
 				t.Errorf("Open: %v", err)
 			}
 			return
 		}
-		checkRewrite(t, doc)
+		checkRewriteWith(t, doc, "user")
 		for _, p := range doc.Pages() {
 			if p.MediaBox.empty() || p.CropBox.empty() || p.Rotate%90 != 0 || !(p.UserUnit > 0) {
 				t.Errorf("page %+v", p)

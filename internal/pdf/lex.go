@@ -99,7 +99,8 @@ func (x *lexer) word() []byte {
 }
 
 // name reads a name (7.3.5); its slash stands at pos. A number sign that no
-// two hexadecimal digits follow stands for itself.
+// two hexadecimal digits follow stands for itself, and so does that of #00,
+// which no name holds.
 func (x *lexer) name() Name {
 	x.pos++
 	raw := x.word()
@@ -120,9 +121,11 @@ func unescapeName(raw []byte) []byte {
 	out := make([]byte, 0, len(raw))
 	for i := 0; i < len(raw); i++ {
 		if raw[i] == '#' && i+2 < len(raw) && hexValue(raw[i+1]) >= 0 && hexValue(raw[i+2]) >= 0 {
-			out = append(out, byte(hexValue(raw[i+1])<<4|hexValue(raw[i+2])))
-			i += 2
-			continue
+			if c := byte(hexValue(raw[i+1])<<4 | hexValue(raw[i+2])); c != 0 {
+				out = append(out, c)
+				i += 2
+				continue
+			}
 		}
 		out = append(out, raw[i])
 	}

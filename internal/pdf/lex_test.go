@@ -31,6 +31,7 @@ func TestObjects(t *testing.T) {
 		{"number signs in names", "[/Lime#20Green /paired#28#29parentheses /A#42]",
 			Array{Name("Lime Green"), Name("paired()parentheses"), Name("AB")}, false},
 		{"number sign without digits", "[/A#G1 /B#4]", Array{Name("A#G1"), Name("B#4")}, false},
+		{"number sign before 00, which no name holds (7.3.5)", "/A#00B", Name("A#00B"), false},
 		{"empty name", "[/ /A]", Array{Name(""), Name("A")}, false},
 		{"UTF-8 blank in a name (U+00A0)", "/a\u00a0b", Name("a\u00a0b"), false},
 		{"wide UTF-8 blank in a name (U+3000)", "/a\u3000b", Name("a\u3000b"), false},

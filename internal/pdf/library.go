@@ -18,11 +18,11 @@ import (
 // out without a word.
 func (l *loader) byLibrary(version string) (doc *Document, lost int, err error) {
 	ctx, odd, err := readLibrary(l.ctx, l.data, l.lim)
-	if err != nil {
+	switch {
+	case isEncryptionError(err), err == nil && isEncrypted(ctx):
+		return l.byTable(version)
+	case err != nil:
 		return nil, 0, libraryError(err)
-	}
-	if isEncrypted(ctx, l.data) {
-		return nil, 0, ErrEncrypted
 	}
 	if len(ctx.Table) > l.lim.Objects {
 		return nil, 0, &LimitError{"objects", int64(l.lim.Objects)}
@@ -138,22 +138,24 @@ func (m *meter) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// libraryError sorts the errors of pdfcpu into ours. Those of encryption and
-// of the context are final; all others are a *FormatError, and the file may
-// still be readable by searching.
+// isEncryptionError tells the errors that pdfcpu gives for encrypted files.
+func isEncryptionError(err error) bool {
+	return errors.Is(err, pdfcpu.ErrWrongPassword) || errors.Is(err, pdfcpu.ErrUnsupportedEncryptionFeature) ||
+		errors.Is(err, pdfcpu.ErrMalformedEncryption)
+}
+
+// libraryError sorts the errors of pdfcpu into ours. Those of the context are
+// final; all others are a *FormatError, and the file may still be readable by
+// searching.
 func libraryError(err error) error {
-	switch {
-	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+	if errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
 		return err
-	case errors.Is(err, pdfcpu.ErrWrongPassword), errors.Is(err, pdfcpu.ErrUnsupportedEncryptionFeature),
-		errors.Is(err, pdfcpu.ErrMalformedEncryption):
-		return ErrEncrypted
 	}
 	return &FormatError{Reason: err.Error()}
 }
 
-// isEncrypted tells whether a file is encrypted.
-func isEncrypted(ctx *model.Context, data []byte) bool {
+// isEncrypted tells whether a file is encrypted that did not look so.
+func isEncrypted(ctx *model.Context) bool {
 	if ctx.Encrypt != nil {
 		return true
 	}
@@ -162,9 +164,7 @@ func isEncrypted(ctx *model.Context, data []byte) bool {
 			return true
 		}
 	}
-	found := false // pdfcpu overlooks a dictionary written in place
-	eachTrailer(data, func(d Dict) { found = found || d["Encrypt"] != nil })
-	return found
+	return false
 }
 
 // eachTrailer calls f for each trailer dictionary (7.5.5), in file order.

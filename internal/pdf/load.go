@@ -14,6 +14,16 @@ type loader struct {
 	lim     Limits
 	scanned scanned
 	warn    *warnings
+	// password opens an encrypted file; enc says how, once it is open, and
+	// encRef is the number of the encryption dictionary, 0 where it has none.
+	password string
+	enc      *encryption
+	encRef   Ref
+	// within is the object stream of each object in one, as the
+	// cross-reference table says; nil where objects are searched for.
+	within map[Ref]Ref
+	// lost counts the objects that are not where the table says.
+	lost int
 
 	objects map[Ref]Object
 	// streams are those found at an offset, ascending once they are measured.
@@ -27,6 +37,7 @@ type loader struct {
 type rawStream struct {
 	*Stream
 	num    Ref
+	gen    int
 	start  int
 	length Object
 }
@@ -34,13 +45,11 @@ type rawStream struct {
 // Object implements Objects.
 func (l *loader) Object(r Ref) Object { return l.objects[r] }
 
-// load reads the objects that the scan found. Of several objects of one
-// number the last in the file counts, one of an object stream standing where
-// that does.
+// load reads the objects at the offsets found, and those of object streams.
 func (l *loader) load() error {
 	offsets := l.scanned.offsets
 	l.objects, l.streams = make(map[Ref]Object, len(offsets)), nil
-	l.names, l.left = map[string]Name{}, l.lim.ObjectBytes
+	l.names, l.left, l.lost = map[string]Name{}, l.lim.ObjectBytes, 0
 	if len(offsets) > l.lim.Objects {
 		return &LimitError{"objects", int64(l.lim.Objects)}
 	}
@@ -58,6 +67,7 @@ func (l *loader) load() error {
 			}
 		}
 	}
+	l.markFiles()
 	l.measure(func(s rawStream) bool { return !isContainer(s) })
 	return nil
 }
@@ -76,13 +86,20 @@ func isContainer(s rawStream) bool { return s.Dict["Type"] == Name("ObjStm") }
 // direct reads object num at an offset.
 func (l *loader) direct(num Ref, at int) error {
 	p := parser{lexer{data: l.data, pos: at, names: l.names}}
-	if found, ok := p.header(); !ok || found != num {
+	found, gen, ok := p.header()
+	if !ok || found != num {
+		l.lost++
 		return l.spend(p.pos - at)
 	}
 	o, start, fault := p.body()
 	l.report(num, &p, fault)
-	if start > 0 {
-		o = l.stream(num, o.(Dict), start)
+	switch {
+	case start > 0:
+		o = l.stream(num, gen, o.(Dict), start)
+	case l.enc != nil && num != l.encRef:
+		if o, ok = l.enc.openStrings(num, gen, o); !ok {
+			l.warn.add("object %d: an encrypted string is damaged", num)
+		}
 	}
 	l.set(num, o)
 	return l.spend(p.pos - at)
@@ -114,15 +131,15 @@ func (l *loader) report(num Ref, p *parser, fault error) {
 }
 
 // stream makes a stream whose data is measured later.
-func (l *loader) stream(num Ref, d Dict, start int) *Stream {
-	s := rawStream{Stream: &Stream{Dict: d}, num: num, start: start, length: d["Length"]}
+func (l *loader) stream(num Ref, gen int, d Dict, start int) *Stream {
+	s := rawStream{Stream: &Stream{Dict: d}, num: num, gen: gen, start: start, length: d["Length"]}
 	delete(d, "Length")
 	l.streams = append(l.streams, s)
 	return s.Stream
 }
 
-// measure finds the data of the streams that which names. A length may stand
-// in an object stream, so those are measured first.
+// measure finds the data of the streams that which names, and decrypts it. A
+// length may stand in an object stream, so those are measured first.
 func (l *loader) measure(which func(rawStream) bool) {
 	ends := streamEnds{data: l.data}
 	for _, s := range l.streams {
@@ -138,6 +155,9 @@ func (l *loader) measure(which func(rawStream) bool) {
 			l.warn.add("object %d: the length of the stream is wrong; it was measured", s.num)
 		}
 		s.Raw = l.data[s.start:end:end]
+		if l.enc != nil {
+			s.Raw = l.openStream(s, s.Raw, !trusted)
+		}
 	}
 }
 
@@ -168,13 +188,22 @@ func (l *loader) expand(s rawStream) error {
 		if !ok1 || !ok2 {
 			return nil
 		}
-		if num > 0 && num <= maxNumber && l.scanned.offsets[Ref(num)] < s.start && at <= int64(len(data)-first) {
+		if num > 0 && num <= maxNumber && l.isIn(Ref(num), s) && at <= int64(len(data)-first) {
 			if err := l.compressed(Ref(num), data, first+int(at)); err != nil {
 				return err
 			}
 		}
 	}
 	return nil
+}
+
+// isIn tells whether an object stream has the object that counts: as the table
+// says; without one, where no later object of the number stands by itself.
+func (l *loader) isIn(num Ref, s rawStream) bool {
+	if l.within != nil {
+		return l.within[num] == s.num
+	}
+	return l.scanned.offsets[num] < s.start
 }
 
 // compressed reads object num of an object stream.

@@ -11,16 +11,16 @@ import (
 // Options says how to open a file. The zero value opens a file without a
 // password under the default limits.
 type Options struct {
-	// Password opens an encrypted file. Encrypted files are refused for now
-	// with ErrEncrypted, whatever the password.
+	// Password opens an encrypted file. It is tried as the owner's, then as
+	// the user's; then the empty one is.
 	Password string
 	// Limits bounds the work. Zero fields take the default.
 	Limits Limits
 }
 
 // Open reads a whole PDF file from the start of in, wherever in stands. It
-// gives ErrEmpty, ErrNotPDF, ErrEncrypted, a *FormatError, a *LimitError, the
-// error of ctx, or that of in, wrapped.
+// gives ErrEmpty, ErrNotPDF, ErrPassword, an *EncryptionError, a *FormatError,
+// a *LimitError, the error of ctx, or that of in, wrapped.
 func Open(ctx context.Context, in io.ReadSeeker, opt Options) (*Document, error) {
 	lim := opt.Limits.withDefaults()
 	data, err := readAll(ctx, in, lim.FileBytes)
@@ -31,7 +31,7 @@ func Open(ctx context.Context, in io.ReadSeeker, opt Options) (*Document, error)
 	if err != nil {
 		return nil, err
 	}
-	l := loader{ctx: ctx, data: data, lim: lim}
+	l := loader{ctx: ctx, data: data, lim: lim, password: opt.Password}
 	doc, err := l.open(version)
 	if err != nil {
 		return nil, err
@@ -89,12 +89,17 @@ func cutHeader(data []byte) (rest []byte, version string, err error) {
 	return data, "1.4", nil
 }
 
-// open makes a document of what pdfcpu reads. Where that fails, finds no page,
-// or leaves objects out, the objects are searched for in the bytes of the
-// file; what is found counts where fewer references lead to nothing then.
+// open makes a document of what pdfcpu reads; an encrypted file is read here.
+// Where that fails, finds no page, or leaves objects out, the objects are
+// searched for in the bytes of the file; what is found counts where fewer
+// references lead to nothing then.
 func (l *loader) open(version string) (*Document, error) {
 	l.warn = &warnings{}
-	doc, lost, err := l.byLibrary(version)
+	read := l.byLibrary
+	if l.looksEncrypted() {
+		read = l.byTable
+	}
+	doc, lost, err := read(version)
 	var broken *FormatError
 	switch {
 	case err != nil && !errors.As(err, &broken):
@@ -102,14 +107,47 @@ func (l *loader) open(version string) (*Document, error) {
 	case err == nil && (lost == 0 || dangling(doc) == 0):
 		return doc, nil
 	}
-	l.warn = &warnings{}
-	l.warn.add("the cross-reference table is broken; objects were found by searching")
 	found, err := l.bySearch(version)
 	if doc != nil && (err != nil || dangling(found) >= dangling(doc)) {
 		doc.warnings = append(doc.warnings, fmt.Sprintf("objects that the cross-reference table lists cannot be read: %d", lost))
 		return doc, nil
 	}
 	return found, err
+}
+
+// looksEncrypted tells whether a trailer names an encryption dictionary, or may
+// since the trailers cannot be read. They are never encrypted themselves.
+func (l *loader) looksEncrypted() bool {
+	if !bytes.Contains(l.data, []byte("/Encrypt")) {
+		return false
+	}
+	t, err := l.readTable()
+	return err != nil || t.trailer.Encrypt != nil
+}
+
+// byTable makes a document of an encrypted file by its cross-reference table.
+func (l *loader) byTable(version string) (doc *Document, lost int, err error) {
+	t, err := l.readTable()
+	if err == nil && t.trailer.Encrypt == nil {
+		err = errXref
+	}
+	if err != nil {
+		return nil, 0, libraryError(err)
+	}
+	l.scanned, l.within = scanned{offsets: t.offsets}, t.within
+	if err := l.unlock(t.trailer); err != nil {
+		return nil, 0, err
+	}
+	if err := l.load(); err != nil {
+		return nil, 0, err
+	}
+	for num := range l.within {
+		if l.objects[num] == nil {
+			l.lost++
+		}
+	}
+	doc, err = l.document(t.trailer, version)
+	return doc, l.lost, err
 }
 
 // dangling counts the references that lead to nothing, from what is reachable.
@@ -128,13 +166,22 @@ func dangling(d *Document) int {
 // bySearch loads what the scan found. Of several objects of one number the
 // last in the file counts, one of an object stream standing where that does.
 func (l *loader) bySearch(version string) (*Document, error) {
-	l.scanned = scan(l.data)
+	l.warn = &warnings{}
+	l.scanned, l.within, l.enc, l.encRef = scan(l.data), nil, nil, 0
 	if err := l.load(); err != nil {
 		return nil, err
 	}
 	t := l.foundTrailer()
-	if t.Encrypt != nil {
-		return nil, ErrEncrypted
+	if t.Encrypt != nil { // all was read without decrypting it
+		l.warn = &warnings{}
+		if err := l.unlock(t); err != nil {
+			return nil, err
+		}
+		if err := l.load(); err != nil {
+			return nil, err
+		}
+		t = l.foundTrailer()
 	}
+	l.warn.add("the cross-reference table is broken; objects were found by searching")
 	return l.document(t, version)
 }

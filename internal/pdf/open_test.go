@@ -179,11 +179,6 @@ func TestOpenErrors(t *testing.T) {
 		{"text", []byte("pattern\n"), ErrNotPDF},
 		{"PostScript", []byte("%!PS-Adobe-3.0\n"), ErrNotPDF},
 		{"header after the first 1024 bytes", with(func(s *source) { s.before = strings.Repeat(" ", 1020) }), ErrNotPDF},
-		{"encrypted", encrypted("5 0 R"), ErrEncrypted},
-		{"encrypted by a direct dictionary", encrypted("<</Filter/Standard>>"), ErrEncrypted},
-		{"encrypted, table broken", replace(encrypted("5 0 R"), "startxref", "startxxxx"), ErrEncrypted},
-		{"encrypted by a direct dictionary, table broken",
-			replace(encrypted("<</Filter/Standard>>"), "startxref", "startxxxx"), ErrEncrypted},
 		{"only a header", []byte("%PDF-1.7\n"), new(FormatError)},
 		{"cut short", plain().bytes()[:100], new(FormatError)},
 		{"no catalog", with(func(s *source) { s.objects[0] = "<</Type/Catalog>>" }), new(FormatError)},
@@ -203,13 +198,6 @@ func TestOpenErrors(t *testing.T) {
 			}
 		})
 	}
-}
-
-func encrypted(dict string) []byte {
-	return with(func(s *source) {
-		s.trailer = "/Encrypt " + dict
-		s.objects = append(s.objects, "<</Filter/Standard/V 1>>")
-	})
 }
 
 // TestOpenCut opens every beginning of a file.

@@ -13,19 +13,20 @@ var (
 // an error.
 type parser struct{ lexer }
 
-// header reads `n g obj`.
-func (p *parser) header() (Ref, bool) {
+// header reads `n g obj`: the number and the generation.
+func (p *parser) header() (num Ref, gen int, ok bool) {
 	p.skipSpace()
 	n, ok := p.digits()
 	if !ok || n == 0 || n > maxNumber {
-		return 0, false
+		return 0, 0, false
 	}
 	p.skipSpace()
-	if _, ok = p.digits(); !ok {
-		return 0, false
+	g, ok := p.digits()
+	if !ok {
+		return 0, 0, false
 	}
 	p.skipSpace()
-	return Ref(n), p.accept("obj")
+	return Ref(n), int(g), p.accept("obj")
 }
 
 // body reads the object after the header of an indirect object (7.3.10). If

@@ -18,8 +18,9 @@ func (l *loader) foundTrailer() trailer {
 				continue
 			}
 		}
-		if AsDict(l, d["Encrypt"]) != nil {
+		if t.Encrypt == nil && AsDict(l, d["Encrypt"]) != nil {
 			t.Encrypt = d["Encrypt"]
+			t.takeID(d)
 		}
 		if AsDict(l, d["Root"])["Pages"] != nil {
 			t.merge(d)

@@ -63,7 +63,7 @@ func (s *scanned) object(data []byte, i int) {
 		return
 	}
 	p := parser{lexer{data: data, pos: at}}
-	if num, ok := p.header(); ok {
+	if num, _, ok := p.header(); ok {
 		s.offsets[num] = at
 	}
 }

@@ -14,6 +14,8 @@ type serialiser struct {
 	buf []byte
 	// number gives the new number of an object, 0 where it is null.
 	number func(Ref) Ref
+	// seal encrypts the strings, unless it is nil.
+	seal func(String) String
 }
 
 // append writes o at the given depth of nesting.
@@ -33,6 +35,9 @@ func (s *serialiser) append(o Object, depth int) error {
 	case Name:
 		s.buf = appendName(s.buf, o)
 	case String:
+		if s.seal != nil {
+			o = s.seal(o)
+		}
 		s.buf = appendString(s.buf, o)
 	case Ref:
 		s.ref(o)
@@ -73,13 +78,19 @@ func (s *serialiser) array(a Array, depth int) error {
 	return nil
 }
 
-// dict writes the entries that are not null, by ascending key.
+// dict writes the entries that are not null, by ascending key. The Contents of
+// a signature is never encrypted.
 func (s *serialiser) dict(d Dict, depth int) error {
+	seal := s.seal
+	defer func() { s.seal = seal }()
 	s.text("<<")
 	for _, key := range d.Keys() {
 		value := d[key]
 		if r, ok := value.(Ref); value == nil || ok && s.number(r) == 0 {
 			continue
+		}
+		if s.seal = seal; key == "Contents" && isSignature(d) {
+			s.seal = nil
 		}
 		s.buf = appendName(s.buf, key)
 		s.text(" ")

@@ -14,6 +14,10 @@ func (t *trailer) merge(d Dict) {
 			*field = d[key]
 		}
 	}
+	t.takeID(d)
+}
+
+func (t *trailer) takeID(d Dict) {
 	if ids, ok := d["ID"].(Array); ok && t.ID == "" && len(ids) > 0 {
 		t.ID, _ = ids[0].(String)
 	}

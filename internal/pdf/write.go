@@ -21,14 +21,23 @@ const perObjectStream = 200
 //
 // The header is the higher of the document's version and 1.5. The first
 // element of the file identifier is the document's, the second a hash of the
-// output. Where w fails or ctx ends, the output is cut short and the error
-// wraps that of w or of ctx.
+// output. An encrypted document stays so, with the same passwords, unless
+// Decrypt was called; one that must not be changed gives a *PermissionError.
+// Where w fails or ctx ends, the output is cut short and the error wraps that
+// of w or of ctx.
 func (e *Edit) Write(ctx context.Context, w io.Writer) (map[Ref]Ref, error) {
+	if err := e.doc.MayChange(); err != nil {
+		return nil, err
+	}
 	order, number, err := e.plan(ctx)
 	if err != nil {
 		return nil, err
 	}
 	out := newFileWriter(w, number, len(order))
+	out.src, out.enc, out.plain = e, e.doc.enc, e.doc.enc != nil && e.plain
+	if out.plain {
+		out.enc = nil
+	}
 	out.header(max(e.doc.version, "1.5"))
 	for _, r := range order {
 		if err := out.object(ctx, number[r], e.Object(r)); err != nil {
@@ -55,6 +64,12 @@ type fileWriter struct {
 	sum  hash.Hash
 	size int64
 	err  error
+
+	src Objects
+	// enc encrypts the file, unless it is nil; plain says that it is nil since
+	// the encryption of the document is left out.
+	enc   *encryption
+	plain bool
 
 	text serialiser
 	// entries is by new number.
@@ -98,6 +113,9 @@ func (f *fileWriter) object(ctx context.Context, num Ref, o Object) error {
 	if s, ok := o.(*Stream); ok {
 		return f.stream(num, s)
 	}
+	if f.enc != nil && f.enc.openStreams() {
+		return f.alone(num, o, f.enc.stringSealer(num))
+	}
 	f.text.buf = f.pending
 	start := len(f.pending)
 	if err := f.text.append(o, 0); err != nil {
@@ -113,17 +131,44 @@ func (f *fileWriter) object(ctx context.Context, num Ref, o Object) error {
 
 // stream writes a stream as an object of its own (7.3.8).
 func (f *fileWriter) stream(num Ref, s *Stream) error {
-	d := s.Dict.Clone()
-	d["Length"] = Integer(len(s.Raw))
-	f.entries[num] = entry{at: f.size}
-	f.text.buf = fmt.Appendf(nil, "%d 0 obj\n", num)
-	if err := f.text.dict(d, 0); err != nil {
+	d, raw := s.Dict.Clone(), s.Raw
+	var seal func(String) String
+	if f.enc != nil {
+		raw, seal = f.enc.sealed(f.src, num, s)
+	} else if f.plain {
+		d = withoutCrypt(f.src, d)
+	}
+	d["Length"] = Integer(len(raw))
+	if err := f.begin(num, d, seal); err != nil {
 		return err
 	}
-	f.write(append(f.text.buf, "\nstream\n"...))
-	f.write(s.Raw)
+	f.write([]byte("stream\n"))
+	f.write(raw)
 	f.write([]byte("\nendstream\nendobj\n"))
 	return f.err
+}
+
+// alone writes an object that stands in no object stream.
+func (f *fileWriter) alone(num Ref, o Object, seal func(String) String) error {
+	if err := f.begin(num, o, seal); err != nil {
+		return err
+	}
+	f.write([]byte("endobj\n"))
+	return f.err
+}
+
+// begin writes an object of its own up to its end, or to the data of a stream.
+func (f *fileWriter) begin(num Ref, o Object, seal func(String) String) error {
+	f.entries[num] = entry{at: f.size}
+	f.text.buf = fmt.Appendf(nil, "%d 0 obj\n", num)
+	f.text.seal = seal
+	err := f.text.append(o, 0)
+	f.text.seal = nil
+	if err != nil {
+		return err
+	}
+	f.write(append(f.text.buf, '\n'))
+	return nil
 }
 
 // flush writes the waiting objects as an object stream.

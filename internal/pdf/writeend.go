@@ -11,8 +11,12 @@ func (f *fileWriter) finish(root, info Ref, id String) error {
 	if err := f.flush(); err != nil {
 		return err
 	}
+	encrypt, err := f.encryption()
+	if err != nil {
+		return err
+	}
 	content := String(f.sum.Sum(nil)[:16])
-	if id == "" {
+	if id == "" && f.enc == nil { // the key depends on it
 		id = content
 	}
 	num, at := Ref(len(f.entries)), f.size
@@ -25,6 +29,9 @@ func (f *fileWriter) finish(root, info Ref, id String) error {
 	if info != 0 {
 		d["Info"] = info
 	}
+	if encrypt != 0 {
+		d["Encrypt"] = encrypt
+	}
 	// The references of the trailer are new numbers already.
 	f.text.number = func(r Ref) Ref { return r }
 	if err := f.stream(num, NewStream(d, data)); err != nil {
@@ -35,6 +42,17 @@ func (f *fileWriter) finish(root, info Ref, id String) error {
 		f.err = f.out.Flush()
 	}
 	return f.err
+}
+
+// encryption writes the encryption dictionary, if there is one, and returns its
+// number. It is never encrypted, nor in an object stream (7.5.7, 7.6.1).
+func (f *fileWriter) encryption() (Ref, error) {
+	if f.enc == nil {
+		return 0, f.err
+	}
+	num := Ref(len(f.entries))
+	f.entries = append(f.entries, entry{})
+	return num, f.alone(num, f.enc.dict, nil)
 }
 
 // table returns the rows of the cross-reference stream and the widths of

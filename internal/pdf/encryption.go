@@ -1,0 +1,285 @@
+package pdf
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+)
+
+// A Credential is what opened an encrypted file.
+type Credential int
+
+const (
+	// NoPassword says that the file opens without one: its user password is
+	// empty.
+	NoPassword Credential = iota
+	// UserPassword says that the password given is the user's.
+	UserPassword
+	// OwnerPassword says that the password given is the owner's, which lifts
+	// all restrictions (7.6.3.1).
+	OwnerPassword
+)
+
+// Encryption tells how a file is encrypted, and with what it was opened.
+type Encryption struct {
+	// Cipher and Bits are what streams are encrypted with: "RC4" or "AES",
+	// and the length of the key. They are "" and 0 where streams are plain.
+	Cipher string
+	Bits   int
+	// Opened is the password that opened the file.
+	Opened Credential
+	// MayChange says whether the file may be changed: by its permissions
+	// (Table 22, bit 4), or because the owner's password opened it.
+	MayChange bool
+}
+
+// encryption is the standard security handler of one file (7.6.3; for
+// revision 6 ISO 32000-2, 7.6.4), with the key of the file. It does not change
+// once it is unlocked.
+type encryption struct {
+	// dict is the encryption dictionary (Tables 20 and 21) with nothing
+	// indirect in it.
+	dict Dict
+	// id is the first element of the file identifier.
+	id                String
+	version, revision int
+	permissions       uint32
+	// lengths are those that the key may have, in bytes.
+	lengths []int
+	// metadata says whether metadata streams are encrypted (EncryptMetadata).
+	metadata bool
+	// streams, strings and files are for what has no crypt filter of its own;
+	// files for embedded ones.
+	streams, strings, files method
+	// filters are the crypt filters by name (7.6.5).
+	filters map[Name]method
+
+	key    []byte
+	opened Credential
+}
+
+// permitChange is bit 4 of P (Table 22): to change the content.
+const permitChange = 1 << 3
+
+// readEncryption reads the encryption dictionary o. What cannot be understood
+// gives an *EncryptionError.
+func readEncryption(src Objects, o Object, id String) (*encryption, error) {
+	in := inliner{src: src, left: 1000}
+	d, ok := in.object(o, 0).(Dict)
+	if !ok {
+		return nil, &FormatError{Reason: "it has no encryption dictionary where it says"}
+	}
+	switch name, _ := d["Filter"].(Name); name {
+	case "Standard":
+	case "Adobe.PubSec", "Adobe.PPKLite", "Entrust.PPKEF":
+		return nil, &EncryptionError{"it is meant for the holders of certain certificates (public-key security)"}
+	default:
+		return nil, &EncryptionError{fmt.Sprintf("it needs the security handler %q", string(name))}
+	}
+	e := &encryption{
+		dict: d, id: id, version: AsInt(src, d["V"], 0), revision: AsInt(src, d["R"], 0),
+		permissions: permissions(d["P"]), metadata: true,
+	}
+	return e, e.read()
+}
+
+// permissions takes P as 32 bits; some files give it without a sign.
+func permissions(o Object) uint32 {
+	n, _ := o.(Integer)
+	return uint32(n)
+}
+
+// read understands the entries that depend on the version and the revision.
+func (e *encryption) read() error {
+	known := map[int][]int{1: {2, 3}, 2: {2, 3}, 4: {4}, 5: {5, 6}}
+	for _, r := range known[e.version] {
+		if e.revision == r {
+			return e.readKnown()
+		}
+	}
+	return &EncryptionError{fmt.Sprintf("it is of version %d and revision %d, which are not known", e.version, e.revision)}
+}
+
+func (e *encryption) readKnown() error {
+	need, sizes := []Name{"O", "U"}, map[Name]int{"O": 32, "U": 32, "OE": 32, "UE": 32}
+	if e.version == 5 {
+		need, sizes["O"], sizes["U"] = []Name{"O", "U", "OE", "UE"}, 48, 48
+	}
+	for _, key := range need {
+		if len(e.bytes(key)) < sizes[key] {
+			return &EncryptionError{fmt.Sprintf("the entry %s of its encryption dictionary is missing or short", key)}
+		}
+	}
+	e.lengths = e.keyLengths()
+	if e.version < 4 {
+		e.streams, e.strings, e.files = rc4Cipher, rc4Cipher, rc4Cipher
+		return nil
+	}
+	if on, ok := e.dict["EncryptMetadata"].(bool); ok {
+		e.metadata = on
+	}
+	return e.readFilters()
+}
+
+// bytes is a string of the dictionary.
+func (e *encryption) bytes(key Name) []byte {
+	s, _ := e.dict[key].(String)
+	return []byte(s)
+}
+
+// keyLengths lists the lengths in bytes that the key may have, the likeliest
+// first: files differ in where and in which unit they give it (Tables 20, 25),
+// and the password tells which is right.
+func (e *encryption) keyLengths() []int {
+	switch {
+	case e.version == 5:
+		return []int{32}
+	case e.version == 1 || e.revision == 2:
+		return []int{5}
+	}
+	bits, _ := e.dict["Length"].(Integer)
+	list := []int{16, 5}
+	if n := int(bits / 8); bits%8 == 0 && n >= 5 && n <= 16 {
+		list = append([]int{n}, list...)
+	}
+	return list
+}
+
+// readFilters reads the crypt filters (Tables 20 and 25).
+func (e *encryption) readFilters() error {
+	e.filters = map[Name]method{}
+	all, _ := e.dict["CF"].(Dict)
+	for name, o := range all {
+		cf, _ := o.(Dict)
+		m, ok := e.cryptMethod(cf["CFM"])
+		if !ok {
+			return &EncryptionError{fmt.Sprintf("its crypt filter %q is not known", string(name))}
+		}
+		e.filters[name] = m
+	}
+	e.filters["Identity"] = identity
+	if slices.Contains(slices.Collect(maps.Values(e.filters)), aes128) { // which takes 16 bytes of key
+		e.lengths = slices.DeleteFunc(e.lengths, func(n int) bool { return n+5 < 16 })
+	}
+	var err error
+	if e.streams, err = e.filter("StmF", "Identity"); err != nil {
+		return err
+	}
+	if e.strings, err = e.filter("StrF", "Identity"); err != nil {
+		return err
+	}
+	e.files, err = e.filter("EFF", "StmF")
+	return err
+}
+
+// filter is the method of the crypt filter that an entry of the dictionary
+// names; where there is no such entry, of the one of that name, or that another
+// entry names.
+func (e *encryption) filter(key, otherwise Name) (method, error) {
+	name, ok := e.dict[key].(Name)
+	if !ok && otherwise != "Identity" {
+		return e.filter(otherwise, "Identity")
+	}
+	if !ok {
+		name = otherwise
+	}
+	m, ok := e.filters[name]
+	if !ok {
+		return identity, &EncryptionError{fmt.Sprintf("its crypt filter %q is missing", string(name))}
+	}
+	return m, nil
+}
+
+// cryptMethod is the method of a crypt filter (Table 25; ISO 32000-2, Table
+// 25).
+func (e *encryption) cryptMethod(o Object) (method, bool) {
+	switch name, _ := o.(Name); {
+	case name == "" || name == "None":
+		return identity, true
+	case name == "V2" && e.version == 4:
+		return rc4Cipher, true
+	case name == "AESV2" && e.version == 4:
+		return aes128, true
+	case name == "AESV3" && e.version == 5:
+		return aes256, true
+	}
+	return identity, false
+}
+
+// inliner copies an object with nothing indirect in it; left bounds its parts.
+type inliner struct {
+	src  Objects
+	left int
+}
+
+func (n *inliner) object(o Object, depth int) Object {
+	if n.left--; n.left < 0 || depth > 16 {
+		return nil
+	}
+	switch o := Resolve(n.src, o).(type) {
+	case Dict:
+		d := Dict{}
+		for k, v := range o {
+			if v = n.object(v, depth+1); v != nil {
+				d[k] = v
+			}
+		}
+		return d
+	case Array:
+		a := Array{}
+		for _, v := range o {
+			a = append(a, n.object(v, depth+1))
+		}
+		return a
+	case *Stream:
+		return nil
+	default:
+		return o
+	}
+}
+
+// rawObjects reads objects other than streams where they stand, as they are:
+// the encryption dictionary, before there is a key.
+type rawObjects struct {
+	data    []byte
+	offsets map[Ref]int
+}
+
+// Object implements Objects.
+func (r rawObjects) Object(num Ref) Object {
+	at, ok := r.offsets[num]
+	if !ok || at >= len(r.data) {
+		return nil
+	}
+	p := parser{lexer{data: r.data, pos: at}}
+	if found, _, ok := p.header(); !ok || found != num {
+		return nil
+	}
+	o, start, err := p.body()
+	if err != nil || start > 0 {
+		return nil
+	}
+	return o
+}
+
+// Encryption tells how the file is encrypted; ok is false where it is not.
+func (d *Document) Encryption() (info Encryption, ok bool) {
+	if d.enc == nil {
+		return Encryption{}, false
+	}
+	info = Encryption{Opened: d.enc.opened, MayChange: d.MayChange() == nil}
+	info.Cipher, info.Bits = d.enc.streams.cipher(), 8*len(d.enc.key)
+	if info.Cipher == "" {
+		info.Bits = 0
+	}
+	return info, true
+}
+
+// MayChange gives a *PermissionError where the file forbids that it be changed
+// (Table 22, bit 4) and was not opened with the owner's password.
+func (d *Document) MayChange() error {
+	if d.enc == nil || d.enc.opened == OwnerPassword || d.enc.permissions&permitChange != 0 {
+		return nil
+	}
+	return &PermissionError{"the permissions of the file forbid changing it; only its owner password lifts that"}
+}

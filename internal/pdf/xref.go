@@ -1,0 +1,251 @@
+package pdf
+
+import (
+	"bytes"
+	"errors"
+)
+
+var (
+	errXref     = errors.New("the cross-reference table is broken")
+	errXrefSize = errors.New("the cross-reference table has more entries than a file may have objects")
+)
+
+// table is what the cross-reference sections of a file say (7.5.4, 7.5.8).
+// pdfcpu reads those of plain files; here are read those of encrypted ones.
+type table struct {
+	// offsets is where the objects that stand by themselves begin.
+	offsets map[Ref]int
+	// within is the object stream that holds an object.
+	within  map[Ref]Ref
+	free    map[Ref]bool
+	trailer trailer
+}
+
+// readTable reads all sections, the newest first. It gives an error where one
+// is broken.
+func (l *loader) readTable() (*table, error) {
+	r := tableReader{
+		loader: l, left: l.lim.Objects, bytes: l.lim.ObjectBytes, seen: map[int]bool{},
+		table: table{offsets: map[Ref]int{}, within: map[Ref]Ref{}, free: map[Ref]bool{}},
+	}
+	at, ok := lastStart(l.data)
+	for ok {
+		d, err := r.section(at)
+		if err != nil {
+			return nil, err
+		}
+		r.table.trailer.merge(d)
+		at = AsInt(l, d["Prev"], 0)
+		ok = at > 0
+	}
+	if len(r.table.offsets) == 0 {
+		return nil, errXref
+	}
+	return &r.table, nil
+}
+
+// lastStart returns where the newest section begins (7.5.5).
+func lastStart(data []byte) (int, bool) {
+	const word = "startxref"
+	i := bytes.LastIndex(data, []byte(word))
+	if i < 0 {
+		return 0, false
+	}
+	x := lexer{data: data, pos: i + len(word)}
+	x.skipSpace()
+	n, ok := x.digits()
+	return int(n), ok
+}
+
+// tableReader reads sections one after another. left and bytes bound the
+// entries and the decoded bytes of all together.
+type tableReader struct {
+	*loader
+	table table
+	left  int
+	bytes int64
+	seen  map[int]bool
+}
+
+// section reads the section at an offset and returns its trailer.
+func (r *tableReader) section(at int) (Dict, error) {
+	if at < 0 || at >= len(r.data) || r.seen[at] {
+		return nil, errXref
+	}
+	if err := r.ctx.Err(); err != nil {
+		return nil, err
+	}
+	r.seen[at] = true
+	p := parser{lexer{data: r.data, pos: at}}
+	p.skipSpace()
+	if p.accept("xref") {
+		return r.classic(&p)
+	}
+	return r.stream(&p)
+}
+
+// row is one entry of a section: an object in use at an offset, in a
+// container, or free.
+type row struct {
+	num       Ref
+	at        int
+	container Ref
+	free      bool
+}
+
+// add notes an entry, unless a newer section has one for the object.
+func (r *tableReader) add(e row) {
+	t := &r.table
+	_, placed := t.offsets[e.num]
+	if e.num < 1 || e.num > maxNumber || placed || t.within[e.num] != 0 || t.free[e.num] {
+		return
+	}
+	switch {
+	case e.free:
+		t.free[e.num] = true
+	case e.container != 0:
+		t.within[e.num] = e.container
+	default:
+		t.offsets[e.num] = e.at
+	}
+}
+
+// classic reads a table of lines (7.5.4). What the cross-reference stream of a
+// hybrid file lists goes before what the table calls free (7.5.8.4).
+func (r *tableReader) classic(p *parser) (Dict, error) {
+	var rows []row
+	for {
+		if p.skipSpace(); p.accept("trailer") {
+			break
+		}
+		var err error
+		if rows, err = r.subsection(p, rows); err != nil {
+			return nil, err
+		}
+	}
+	o, err := p.object(0)
+	d, ok := o.(Dict)
+	if err != nil || !ok {
+		return nil, errXref
+	}
+	if d["XRefStm"] != nil {
+		if _, err := r.section(AsInt(r, d["XRefStm"], -1)); err != nil {
+			return nil, err
+		}
+	}
+	for _, e := range rows {
+		r.add(e)
+	}
+	return d, nil
+}
+
+// subsection reads a run of lines for consecutive objects.
+func (r *tableReader) subsection(p *parser, rows []row) ([]row, error) {
+	first, ok1 := p.digits()
+	p.skipSpace()
+	count, ok2 := p.digits()
+	if !ok1 || !ok2 {
+		return nil, errXref
+	}
+	for i := range count {
+		p.skipSpace()
+		at, ok1 := p.digits()
+		p.skipSpace()
+		_, ok2 := p.digits()
+		p.skipSpace()
+		used := p.accept("n")
+		if !ok1 || !ok2 || !used && !p.accept("f") {
+			return nil, errXref
+		}
+		if r.left--; r.left < 0 {
+			return nil, errXrefSize
+		}
+		if num := first + i; num <= maxNumber {
+			rows = append(rows, row{num: Ref(num), at: int(at), free: !used || at == 0})
+		}
+	}
+	return rows, nil
+}
+
+// stream reads a cross-reference stream (7.5.8), which is never encrypted.
+func (r *tableReader) stream(p *parser) (Dict, error) {
+	if _, _, ok := p.header(); !ok {
+		return nil, errXref
+	}
+	o, start, err := p.body()
+	d, _ := o.(Dict)
+	if err != nil || start == 0 || d["Type"] != Name("XRef") {
+		return nil, errXref
+	}
+	ends := streamEnds{data: r.data}
+	end, _ := ends.find(start, AsInt(r, d["Length"], -1))
+	data, err := Decode(r, &Stream{Dict: d, Raw: r.data[start:end:end]}, max(1, r.bytes))
+	if err != nil {
+		return nil, errXref
+	}
+	r.bytes -= int64(len(data))
+	return d, r.rows(d, data)
+}
+
+// rows reads the entries of a cross-reference stream (Tables 17 and 18).
+func (r *tableReader) rows(d Dict, data []byte) error {
+	var width [3]int
+	fields := AsArray(r, d["W"])
+	if len(fields) != len(width) {
+		return errXref
+	}
+	size := 0
+	for i, o := range fields {
+		if width[i] = AsInt(r, o, -1); width[i] < 0 || width[i] > 8 {
+			return errXref
+		}
+		size += width[i]
+	}
+	if width[1] == 0 {
+		return errXref
+	}
+	index := AsArray(r, d["Index"])
+	if index == nil {
+		index = Array{Integer(0), d["Size"]}
+	}
+	for ; len(index) >= 2; index = index[2:] {
+		first, count := AsInt(r, index[0], -1), AsInt(r, index[1], -1)
+		if first < 0 || count < 0 {
+			return errXref
+		}
+		for num := first; num < first+count && len(data) >= size; num++ {
+			if r.left--; r.left < 0 {
+				return errXrefSize
+			}
+			if num <= maxNumber {
+				r.add(streamRow(Ref(num), data, width))
+			}
+			data = data[size:]
+		}
+	}
+	return nil
+}
+
+// streamRow reads one entry. Without a first field it is of type 1; of an
+// unknown type it is null.
+func streamRow(num Ref, data []byte, width [3]int) row {
+	kind := uint64(1)
+	if width[0] > 0 {
+		kind = bigEndian(data[:width[0]])
+	}
+	at := bigEndian(data[width[0] : width[0]+width[1]])
+	switch {
+	case kind == 1 && at > 0 && at < 1<<40:
+		return row{num: num, at: int(at)}
+	case kind == 2 && at > 0 && at <= maxNumber:
+		return row{num: num, container: Ref(at)}
+	}
+	return row{num: num, free: true}
+}
+
+func bigEndian(b []byte) (n uint64) {
+	for _, c := range b {
+		n = n<<8 | uint64(c)
+	}
+	return n
+}
