@@ -371,11 +371,9 @@ func difference(r oracle.Renderer, want, got []byte, dpi int) finding {
 // shows there in all of them.
 func explain(f finding, all []finding, s subject, off bool) string {
 	gaps := testpdf.Unfit(f.renderer, s.features)
-	if off {
-		for _, g := range testpdf.Gaps(f.renderer) {
-			if g.Original && slices.Contains(s.features, g.Feature) {
-				gaps = append(gaps, g)
-			}
+	for _, g := range testpdf.Gaps(f.renderer) {
+		if g.Original && (off || g.Feature == testpdf.FeatureExpression) && slices.Contains(s.features, g.Feature) {
+			gaps = append(gaps, g)
 		}
 	}
 	alone := !slices.ContainsFunc(all, func(g finding) bool { return g.renderer != f.renderer && g.meets(f) })
@@ -390,7 +388,8 @@ func explain(f finding, all []finding, s subject, off bool) string {
 
 // features lists what files of others hold that renderers are known to miss.
 var features = map[string][]string{
-	"issue15716.pdf": {testpdf.FeaturePatternOC},
+	"issue15716.pdf":             {testpdf.FeaturePatternOC},
+	"visibility_expressions.pdf": {testpdf.FeatureExpression},
 }
 
 // keepFiles keeps two files that are drawn differently, for a look at them.

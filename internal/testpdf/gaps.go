@@ -7,7 +7,11 @@ const (
 	NamePoppler = "poppler" // pdftocairo 22.12
 	NamePDFium  = "pdfium"  // as layers/render carries it
 	NameMuPDF   = "mupdf"   // mutool 1.21.1
-	NameQPDF    = "qpdf"    // qpdf 11.3, which reads content but does not draw
+	// The two of witness/package.json.
+	NameMuPDFCurrent = "mupdf 1.28" // mupdf 1.28.1
+	NamePDFJS        = "pdf.js"     // pdfjs-dist 6.5.438
+
+	NameQPDF = "qpdf" // qpdf 11.3, which reads content but does not draw
 )
 
 // Features of documents, as Random names them. Each is something that at least
@@ -125,6 +129,22 @@ func gaps() map[string][]Gap {
 			{FeatureMembershipOne, "AllOn and AnyOff are inverted", true},
 			{FeatureMembershipEmpty, "hides for AnyOn and AnyOff", true},
 			{FeatureExpression, "always visible", true},
+			{FeatureUsage, "a view state of OFF hides", true},
+		},
+		NameMuPDFCurrent: {
+			{FeatureFormUnclosed, "the open section goes on behind the form", false},
+			{FeatureExtraEMC, "an extra EMC in a form closes the section of its caller", false},
+			{FeatureMembership, "AllOn is always visible, AnyOff always hidden", true},
+			{FeatureMembershipOne, "AllOn and AnyOff are inverted", true},
+			{FeatureMembershipEmpty, "hides for AnyOff", true},
+			{FeatureExpression, "always visible", true},
+			{FeatureUsage, "a view state of OFF hides", true},
+		},
+		NamePDFJS: {
+			{FeatureTextClip, "hidden glyphs do not join the clip", false},
+			{FeatureSoftMaskHidden, "a mask set while hidden is not applied right", false},
+			{FeatureFewOperands, "a section with fewer than two is not counted", false},
+			{FeatureMembershipEmpty, "hides for AnyOff", true},
 			{FeatureUsage, "a view state of OFF hides", true},
 		},
 	}

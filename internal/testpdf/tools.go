@@ -93,14 +93,18 @@ func inFolder(pdf []byte, do func(in, dir string) error) error {
 	return do(in, dir)
 }
 
-func run(program string, args ...string) error {
+func run(program string, args ...string) error { return runIn("", program, args...) }
+
+// runIn runs a program in a folder.
+func runIn(dir, program string, args ...string) error {
 	ctx, cancel := context.WithTimeout(context.Background(), ToolTimeout)
 	defer cancel()
 	cmd := exec.CommandContext(ctx, program, args...)
+	cmd.Dir = dir
 	cmd.WaitDelay = time.Second
 	out, err := cmd.CombinedOutput()
 	if err != nil {
-		return fmt.Errorf("%s: %w: %s", program, err, bytes.TrimSpace(out))
+		return fmt.Errorf("%s: %w: %s", filepath.Base(program), err, bytes.TrimSpace(out))
 	}
 	return nil
 }

@@ -88,19 +88,25 @@ func (r Renderer) compare(tb testing.TB, want, got []byte, dpi int, snaps bool) 
 }
 
 // Renderers gives PDFium, which is always there, and Poppler where it is
-// installed; where it must be (SIZEPLY_REQUIRE_TOOLS is 1) and is not, the
-// test fails.
+// installed; with SIZEPLY_WITNESSES=1 also MuPDF and pdf.js where they are.
+// What must be there (SIZEPLY_REQUIRE_TOOLS is 1) and is not fails the test.
 func Renderers(tb testing.TB) []Renderer {
 	tb.Helper()
 	out := []Renderer{PDFium(tb)}
-	if _, err := exec.LookPath("pdftocairo"); err == nil {
-		return append(out, Poppler(tb))
+	required := os.Getenv("SIZEPLY_REQUIRE_TOOLS") == "1"
+	if _, err := exec.LookPath("pdftocairo"); err == nil || required {
+		out = append(out, Poppler(tb))
+	} else {
+		tb.Log("pdftocairo is not installed: not compared in Poppler")
 	}
-	if os.Getenv("SIZEPLY_REQUIRE_TOOLS") == "1" {
-		testpdf.Tool(tb, "pdftocairo")
+	if os.Getenv("SIZEPLY_WITNESSES") != "1" {
+		return out
 	}
-	tb.Log("pdftocairo is not installed: compared in PDFium alone")
-	return out
+	if err := testpdf.WitnessesInstalled(); err != nil && !required {
+		tb.Logf("%v: not compared in MuPDF and pdf.js", err)
+		return out
+	}
+	return append(out, MuPDFCurrent(tb), PDFJS(tb))
 }
 
 // Poppler is pdftocairo; the test skips where it is not installed.
@@ -115,6 +121,21 @@ func MuPDF(tb testing.TB) Renderer {
 	tb.Helper()
 	testpdf.Tool(tb, "mutool")
 	return Renderer{testpdf.NameMuPDF, testpdf.MuPDF}
+}
+
+// MuPDFCurrent is MuPDF as Node.js runs it; the test skips where it is not
+// installed.
+func MuPDFCurrent(tb testing.TB) Renderer {
+	tb.Helper()
+	testpdf.Witnesses(tb)
+	return Renderer{testpdf.NameMuPDFCurrent, testpdf.MuPDFCurrent}
+}
+
+// PDFJS is pdf.js; the test skips where it is not installed.
+func PDFJS(tb testing.TB) Renderer {
+	tb.Helper()
+	testpdf.Witnesses(tb)
+	return Renderer{testpdf.NamePDFJS, testpdf.PDFJS}
 }
 
 // PDFium is the renderer of layers/render, started at the first call.
