@@ -19,7 +19,14 @@ type Size struct {
 	Label  string             `json:"label"`            // as written: "08" and "8" stay apart
 	Layers []string           `json:"layers,omitempty"` // names or globs; without any, the label is matched
 	Line   *Line              `json:"line,omitempty"`   // nil when not stated
-	Body   map[string]float64 `json:"body,omitempty"`   // name of the measurement to its value in the chart's unit
+	Body   map[string]float64 `json:"body,omitempty"`   // name of a measurement to its value in the chart's unit
+	Ranges map[string]Range   `json:"ranges,omitempty"` // the same for measurements of which the chart gives a range; no name stands in both
+}
+
+// A Range is the measurements that a size is for, in the chart's unit.
+type Range struct {
+	From float64 `json:"from"`
+	To   float64 `json:"to"` // more than From
 }
 
 // A Line is the style in which a size is drawn in a file without layers for

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // labelField stands for the label in Chart.Names.
@@ -35,13 +36,20 @@ func sizePath(i int, rest string) string { return fmt.Sprintf("sizes[%d]%s", i, 
 
 func (c *Chart) problem() *problem {
 	for _, check := range []func() *problem{
-		c.checkUnit, c.checkLabels, c.checkNames, c.checkPatterns, c.checkLists, c.checkLines, c.checkBodies, c.checkOrder,
+		c.checkName, c.checkUnit, c.checkLabels, c.checkNames, c.checkPatterns, c.checkLists, c.checkLines, c.checkBodies, c.checkOrder,
 	} {
 		if p := check(); p != nil {
 			return p
 		}
 	}
 	return nil
+}
+
+func (c *Chart) checkName() *problem {
+	if c.Name == "" {
+		return nil
+	}
+	return checkText("name", "name of the chart", c.Name)
 }
 
 func (c *Chart) checkUnit() *problem {
@@ -77,6 +85,9 @@ func checkText(path, what, text string) *problem {
 	if fold(text) == "" {
 		return problemf(path, "the %s is empty; write it out or leave the entry away", what)
 	}
+	if !utf8.ValidString(text) {
+		return problemf(path, "the %s is not UTF-8", what)
+	}
 	if len(text) > maxTextBytes {
 		return problemf(path, "the %s has %d bytes, more than the %d it may have", what, len(text), maxTextBytes)
 	}
@@ -89,7 +100,7 @@ func (c *Chart) checkNames() *problem {
 	}
 	rest := strings.Replace(c.Names, labelField, "", 1)
 	switch {
-	case len(c.Names) > maxTextBytes:
+	case len(c.Names) > maxTextBytes, !utf8.ValidString(c.Names):
 		return checkText("names", "form", c.Names)
 	case rest == c.Names:
 		return problemf("names", `%q says nowhere where the label goes; write {label} there, as in "Size {label}"`, c.Names)
@@ -207,36 +218,54 @@ func colourOf(s string) (string, bool) {
 func (c *Chart) checkBodies() *problem {
 	for i, size := range c.Sizes {
 		path := sizePath(i, ".body")
-		if len(size.Body) > 0 && c.Unit == "" {
-			return problemf(path, `the chart has measurements but no unit; write "unit: cm", mm or in at the top`)
+		if len(size.Body)+len(size.Ranges) > 0 && c.Unit == "" {
+			return problemf(path, `the measurements have no unit; write "unit: cm", mm or in at the top of the chart`)
 		}
 		seen := map[string]string{}
 		for _, name := range slices.Sorted(maps.Keys(size.Body)) {
-			if p := c.checkMeasure(path+"."+name, name, size.Body[name]); p != nil {
+			if p := c.checkMeasure(path+"."+name, name, size.Body[name], seen); p != nil {
 				return p
 			}
-			if first, ok := seen[fold(name)]; ok {
-				return problemf(path+"."+name, "%q and %q are the same measurement", first, name)
+		}
+		for _, name := range slices.Sorted(maps.Keys(size.Ranges)) {
+			if p := c.checkRange(path+"."+name, name, size.Ranges[name], seen); p != nil {
+				return p
 			}
-			seen[fold(name)] = name
 		}
 	}
 	return nil
 }
 
-// checkMeasure refuses what no body measures.
-func (c *Chart) checkMeasure(path, name string, value float64) *problem {
+// checkMeasure refuses what no body measures, and a name that stands already.
+func (c *Chart) checkMeasure(path, name string, value float64, seen map[string]string) *problem {
 	if p := checkText(path, "name of the measurement", name); p != nil {
 		return p
 	}
-	mm := c.Unit.Millimetres(value)
-	switch {
-	case !(value > 0):
+	if first, ok := seen[fold(name)]; ok {
+		return problemf(path, "%q and %q are the same measurement", first, name)
+	}
+	seen[fold(name)] = name
+	return c.checkValue(path, name, value)
+}
+
+func (c *Chart) checkValue(path, name string, value float64) *problem {
+	if !(value > 0) {
 		return problemf(path, "%s is %v; a measurement is more than 0", name, value)
-	case mm > maxMeasure:
-		return problemf(path, "%s is %v %s, more than %d m; is the unit right?", name, value, c.Unit, maxMeasure/1000)
+	}
+	if why := (Measure{value, c.Unit}).implausible(); why != "" {
+		return problemf(path, "%s is %s", name, strings.Replace(why, " is ", ", ", 1))
 	}
 	return nil
+}
+
+func (c *Chart) checkRange(path, name string, r Range, seen map[string]string) *problem {
+	if p := c.checkMeasure(path, name, r.From, seen); p != nil {
+		return p
+	}
+	if !(r.From < r.To) {
+		return problemf(path, "%s runs from %v to %v; write the smaller end of a range first, as in 82-90", name, r.From, r.To)
+	}
+	return c.checkValue(path, name, r.To)
 }
 
 // checkOrder refuses a chart that runs from large to small: wherever two sizes
@@ -244,12 +273,13 @@ func (c *Chart) checkMeasure(path, name string, value float64) *problem {
 func (c *Chart) checkOrder() *problem {
 	falls := 0
 	for i := 1; i < len(c.Sizes); i++ {
-		for name, value := range c.Sizes[i].Body {
-			before, ok := c.Sizes[i-1].Body[name]
+		before := c.Sizes[i-1].middles()
+		for name, value := range c.Sizes[i].middles() {
+			was, ok := before[name]
 			switch {
-			case ok && value > before:
+			case ok && value > was:
 				return nil
-			case ok && value < before:
+			case ok && value < was:
 				falls++
 			}
 		}
@@ -258,4 +288,16 @@ func (c *Chart) checkOrder() *problem {
 		return nil
 	}
 	return problemf("sizes", "the sizes run from large to small; list the smallest first, since the order says what is below and above")
+}
+
+// middles are the measurements of a size by folded name, of a range its middle.
+func (s Size) middles() map[string]float64 {
+	out := map[string]float64{}
+	for name, value := range s.Body {
+		out[fold(name)] = value
+	}
+	for name, r := range s.Ranges {
+		out[fold(name)] = (r.From + r.To) / 2
+	}
+	return out
 }

@@ -12,9 +12,10 @@ import (
 // on, so that its methods need not return one, and remembers where each value
 // stood, by its path: "sizes[3].label".
 type decoder struct {
-	src *source
-	at  map[string]position
-	err error
+	src        *source
+	at         places
+	quantities []quantity
+	err        error
 }
 
 // fail keeps the first error.
@@ -22,17 +23,6 @@ func (d *decoder) fail(n ast.Node, format string, args ...any) {
 	if d.err == nil {
 		d.err = d.src.fail(nodePosition(n), format, args...)
 	}
-}
-
-// place returns where a path stood, or the nearest path above it.
-func (d *decoder) place(path string) position {
-	for path != "" {
-		if at, ok := d.at[path]; ok {
-			return at
-		}
-		path = path[:max(strings.LastIndexAny(path, ".["), 0)]
-	}
-	return position{1, 1}
 }
 
 func (d *decoder) chart(root ast.Node) *Chart {
@@ -45,20 +35,21 @@ func (d *decoder) chart(root ast.Node) *Chart {
 		"drop":  func(path string, n ast.Node) { c.Drop = d.texts(path, n) },
 		"sizes": func(path string, n ast.Node) {
 			for i, item := range d.list(path, n, `[{label: "8"}, {label: "10"}]`) {
-				c.Sizes = append(c.Sizes, d.size(fmt.Sprintf("%s[%d]", path, i), item))
+				c.Sizes = append(c.Sizes, d.size(i, fmt.Sprintf("%s[%d]", path, i), item))
 			}
 		},
 	})
+	c.settle(d.quantities)
 	return c
 }
 
-func (d *decoder) size(path string, n ast.Node) Size {
+func (d *decoder) size(i int, path string, n ast.Node) Size {
 	var s Size
 	d.mapping(n, path, "a size", map[string]func(string, ast.Node){
 		"label":  func(path string, n ast.Node) { s.Label = d.text(path, n) },
 		"layers": func(path string, n ast.Node) { s.Layers = d.texts(path, n) },
 		"line":   func(path string, n ast.Node) { s.Line = d.line(path, n) },
-		"body":   func(path string, n ast.Node) { s.Body = d.body(path, n) },
+		"body":   func(path string, n ast.Node) { d.body(i, path, n) },
 	})
 	if _, ok := d.at[path+".label"]; !ok {
 		d.fail(n, `a size needs a label, as in label: "8"`)
@@ -83,12 +74,13 @@ func (d *decoder) line(path string, n ast.Node) *Line {
 	return l
 }
 
-func (d *decoder) body(path string, n ast.Node) map[string]float64 {
-	body := map[string]float64{}
+// body reads the measurements of size i; chart enters them when the unit is
+// known.
+func (d *decoder) body(i int, path string, n ast.Node) {
 	seen := map[string]string{}
 	for _, e := range d.entries(n, path, "body") {
 		if d.decimalComma(e) {
-			return nil
+			return
 		}
 		name := strings.TrimSpace(e.key)
 		if first, ok := seen[fold(name)]; ok {
@@ -96,9 +88,10 @@ func (d *decoder) body(path string, n ast.Node) map[string]float64 {
 		}
 		seen[fold(name)] = name
 		d.mark(path+"."+name, e.value)
-		body[name] = d.number(path+"."+name, e.value)
+		q := d.quantity(path+"."+name, e.value)
+		q.size, q.name = i, name
+		d.quantities = append(d.quantities, q)
 	}
-	return body
 }
 
 // decimalComma refuses what YAML makes of {bust: 80,5}: a key 5 with nothing.

@@ -51,7 +51,9 @@ func fullExpression(folded string, index *labelIndex) (expression, bool) {
 	if len(p.toks) == 0 || !introWord(p.toks[0].text) {
 		return expression{}, false
 	}
-	p.pos = 1
+	for p.pos = 1; article(p.word(p.pos)); {
+		p.pos++
+	}
 	e, ok := p.whole()
 	return e, ok && len(e.items) > 1
 }
@@ -71,7 +73,7 @@ func (p *parser) expression() (expression, bool) {
 	for {
 		p.close()
 		start, open := p.pos, p.open
-		sep, ok := p.separator()
+		sep, ok := p.separator(e.items[len(e.items)-1])
 		if !ok {
 			return e, true
 		}
@@ -91,7 +93,12 @@ func (p *parser) close() {
 	}
 }
 
-func (p *parser) separator() (separator, bool) {
+// separator reads what stands between the item before and another.
+func (p *parser) separator(before item) (separator, bool) {
+	if text, n := p.spanPhrase(); n > 0 {
+		p.pos += n
+		return separator{sepSpan, text}, true
+	}
 	if p.pos >= len(p.toks) {
 		return separator{}, false
 	}
@@ -103,6 +110,10 @@ func (p *parser) separator() (separator, bool) {
 		return separator{sepDouble, t.text}, true
 	case t.text == "=":
 		return separator{sepDouble, t.text}, true
+	case t.text == "a" && p.czech():
+		return separator{sepList, t.text}, true
+	case t.text == "au" && before.form.system == "": // French; else Australia
+		return separator{sepSpan, t.text}, true
 	case spanWord(t.text):
 		return separator{sepSpan, t.text}, true
 	case listWord(t.text):
@@ -111,6 +122,30 @@ func (p *parser) separator() (separator, bool) {
 	}
 	p.pos--
 	return separator{}, false
+}
+
+// spanPhrase returns the span phrase that stands at pos and its length.
+func (p *parser) spanPhrase() (string, int) {
+	best := 0
+	for _, words := range spanPhrases() {
+		n := len(words)
+		if n > best && p.pos+n <= len(p.toks) && phrase(p.toks[p.pos:p.pos+n]) == strings.Join(words, " ") {
+			best = n
+		}
+	}
+	return phraseText(p.toks[p.pos:min(p.pos+best, len(p.toks))]), best
+}
+
+// czech says whether the name has a Czech or Slovak size word, since "a" is
+// "and" in these languages, and "to" in Spanish.
+func (p *parser) czech() bool {
+	for _, t := range p.toks[:p.pos] {
+		switch t.text {
+		case "velikost", "velikosti", "vel", "veľkosť":
+			return true
+		}
+	}
+	return false
 }
 
 // second steps over the "and" of "10, and 12".

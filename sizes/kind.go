@@ -79,12 +79,13 @@ type NoteKind int
 // The kinds of note.
 const (
 	NoteChartEnd         NoteKind = iota + 1 // the chart has fewer neighbours than asked for
-	NoteMissingNeighbour                     // a neighbour has no layer in the file
+	NoteMissingNeighbour                     // a neighbour, or a size between two of a body, has no layer in the file
 	NoteSharedLayer                          // a layer that stays draws sizes that were not picked
+	NoteBeyondChart                          // a measurement is smaller or larger than all sizes of the chart
 )
 
 // String returns the word for a kind of note: "chart end", "missing
-// neighbour", "shared layer".
+// neighbour", "shared layer", "beyond chart".
 func (k NoteKind) String() string { return word(int(k), noteWords()) }
 
 // MarshalText writes the word for a kind of note.
@@ -93,7 +94,9 @@ func (k NoteKind) MarshalText() ([]byte, error) { return []byte(k.String()), nil
 // UnmarshalText reads the word for a kind of note.
 func (k *NoteKind) UnmarshalText(text []byte) error { return unword((*int)(k), text, noteWords()) }
 
-func noteWords() []string { return []string{"chart end", "missing neighbour", "shared layer"} }
+func noteWords() []string {
+	return []string{"chart end", "missing neighbour", "shared layer", "beyond chart"}
+}
 
 // word names the value n, counted from 1.
 func word(n int, words []string) string {

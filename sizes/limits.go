@@ -36,6 +36,14 @@ const (
 	// maxDash bounds the lengths in a dash pattern.
 	maxDash = 32
 
+	// maxColumns bounds the columns of a chart in CSV.
+	maxColumns = 200
+
+	// minMeasure is the smallest body measurement in millimetres that is taken
+	// for one: 1 cm. Less is a slip, a wrong unit, or a thousand written with a
+	// point or comma: 1.016 mm for 1016.
+	minMeasure = 10
+
 	// maxMeasure is the largest body measurement in millimetres that is taken
 	// for one: 5 m. More is a slip or a wrong unit.
 	maxMeasure = 5000

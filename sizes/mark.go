@@ -31,7 +31,10 @@ func (p *parser) sizeMark() bool {
 
 // signs steps over what stands between a mark and its size.
 func (p *parser) signs() {
-	for p.sign(p.pos, ".") || p.sign(p.pos, ":") || p.sign(p.pos, "#") || p.sign(p.pos, "-") || p.sign(p.pos, "=") {
+	for p.sign(p.pos, ".") || p.sign(p.pos, ":") || p.sign(p.pos, "#") || p.sign(p.pos, "-") || p.sign(p.pos, "=") || p.sign(p.pos, "°") {
+		p.pos++
+	}
+	if p.word(p.pos) == "o" && p.pos > 1 && p.word(p.pos-2) == "n" && p.numberAt(p.pos+1, false) { // the "n.º" of Spanish and Portuguese
 		p.pos++
 	}
 }
@@ -54,9 +57,17 @@ func (p *parser) markAt(i int) bool {
 	case t.text == "#":
 		return p.full && p.numberAt(i+1, false)
 	case numberWord(t.text):
-		return p.full && (p.numberAt(i+1, false) || p.sign(i+1, ".") && p.numberAt(i+2, false))
+		return p.full && p.numbered(i)
 	}
 	return false
+}
+
+// numbered says whether a number follows the number word at i: "No 8", "Nr. 8",
+// "n° 8", "n.º 8" (where the fold makes an o of the raised one).
+func (p *parser) numbered(i int) bool {
+	dotted := p.sign(i+1, ".") || p.sign(i+1, "°")
+	return p.numberAt(i+1, false) || dotted && p.numberAt(i+2, false) ||
+		p.sign(i+1, ".") && p.word(i+2) == "o" && p.numberAt(i+3, false)
 }
 
 // numberAt says whether the token at i is a number, attached to what is

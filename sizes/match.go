@@ -9,6 +9,7 @@ import (
 type Match struct {
 	Answers []Answer `json:"answers"`
 
+	chart   *Chart
 	labels  []string // of the chart
 	index   *labelIndex
 	expects string // what a layer of the chart may be called
@@ -64,6 +65,7 @@ func (c *Chart) Match(names []string) *Match {
 	m := c.matcher()
 	match := &Match{
 		Answers: make([]Answer, len(names)),
+		chart:   c,
 		labels:  m.index.labels,
 		index:   m.index,
 		expects: c.expects(),

@@ -2,22 +2,25 @@ package sizes
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
 	"slices"
+	"strings"
 )
 
-// Want says which sizes a print shall have.
+// Want says which sizes a print shall have: by their labels or for a body.
 type Want struct {
-	Labels []string // labels, lists or spans, each as Resolve takes it; at least one
-	Below  int      // neighbours below each wanted size
-	Above  int      // neighbours above each wanted size
+	Labels  []string // labels, lists or spans, each as Resolve takes it
+	Body    Body     // instead of Labels: the sizes that Chart.Fit finds
+	Between Between  // for Body
+	Below   int      // neighbours below each wanted size
+	Above   int      // neighbours above each wanted size
 }
 
 // A Pick says what becomes of each name: the positions of Positions, Unknown
 // and Dropped are disjoint and together all there are.
 type Pick struct {
 	Sizes []PickedSize // in chart order
+	Fit   *Fit         // of the body that was asked for; nil for labels
 	Notes []Note
 
 	kept, unknown, dropped, positions []int
@@ -27,7 +30,7 @@ type Pick struct {
 type PickedSize struct {
 	Label     string `json:"label"`
 	Role      Role   `json:"role"`
-	Positions []int  `json:"positions"` // of its names, ascending, at least one
+	Positions []int  `json:"positions"` // of its names, ascending, at least one; none where Chart.Pick picked
 }
 
 // A Note is something worth knowing that did not stop the pick.
@@ -37,16 +40,22 @@ type Note struct {
 }
 
 // Pick chooses the wanted sizes and their neighbours. Each wanted size is
-// widened by Below and Above in chart order; what is picked may have gaps. At
-// the ends of the chart there are fewer neighbours, which a note says, and so
-// does one for a neighbour without a layer, which is left out.
+// widened by Below and Above in chart order; what is picked may have gaps. For a
+// body, the sizes between those it falls in are picked too, so that one can
+// grade from the one to the other. At the ends of the chart there are fewer
+// neighbours, which a note says, and so does one for a neighbour or a size
+// between without a layer, which is left out.
 //
-// Errors, in this order: a want without labels or with negative numbers; an
-// *UnknownSizeError or *AmbiguousSizeError for a label; an *AmbiguousError for
-// names; a *NoMatchError when no name serves any size; a *MissingLayerError
-// when none serves a wanted size.
+// Errors, in this order: a want with neither labels nor a body, with both, or
+// with negative numbers; an *UnknownSizeError or *AmbiguousSizeError for a
+// label, what Chart.Fit says of the body; an *AmbiguousError for names; a
+// *NoMatchError when no name serves any size; a *MissingLayerError when none
+// serves a wanted size.
 func (m *Match) Pick(w Want) (*Pick, error) {
-	wanted, err := m.wanted(w)
+	if m.index == nil { // a Match that Chart.Match did not make
+		return nil, fmt.Errorf("the match has no chart: %w", &UnknownSizeError{Want: strings.Join(w.Labels, ",")})
+	}
+	p, roles, wanted, err := m.chart.wish(m.index, w)
 	if err != nil {
 		return nil, err
 	}
@@ -57,11 +66,24 @@ func (m *Match) Pick(w Want) (*Pick, error) {
 	if err := m.missing(wanted, layers); err != nil {
 		return nil, err
 	}
-	p := &Pick{}
-	roles := m.roles(wanted, w, p)
 	p.choose(m.labels, roles, layers)
 	p.sort(m.Answers)
 	p.noteShared(m)
+	return p, nil
+}
+
+// Pick chooses sizes of the chart as Match.Pick does, without names: the pick
+// has no positions. It serves to ask a chart before there is a file.
+func (c *Chart) Pick(w Want) (*Pick, error) {
+	p, roles, _, err := c.wish(newLabelIndex(c.Labels()), w)
+	if err != nil {
+		return nil, err
+	}
+	for i, role := range roles {
+		if role != 0 {
+			p.Sizes = append(p.Sizes, PickedSize{Label: c.Sizes[i].Label, Role: role, Positions: []int{}})
+		}
+	}
 	return p, nil
 }
 
@@ -80,16 +102,18 @@ func (p *Pick) Unknown() []int { return slices.Clone(p.unknown) }
 // and those of drop, ascending.
 func (p *Pick) Dropped() []int { return slices.Clone(p.dropped) }
 
-// MarshalJSON writes sizes, positions, kept, unknown, dropped and notes.
+// MarshalJSON writes sizes, fit (where there is one), positions, kept, unknown,
+// dropped and notes.
 func (p *Pick) MarshalJSON() ([]byte, error) {
 	return json.Marshal(struct {
 		Sizes     []PickedSize `json:"sizes"`
+		Fit       *Fit         `json:"fit,omitempty"`
 		Positions []int        `json:"positions"`
 		Kept      []int        `json:"kept"`
 		Unknown   []int        `json:"unknown"`
 		Dropped   []int        `json:"dropped"`
 		Notes     []Note       `json:"notes"`
-	}{orEmpty(p.Sizes), orEmpty(p.positions), orEmpty(p.kept), orEmpty(p.unknown), orEmpty(p.dropped), orEmpty(p.Notes)})
+	}{orEmpty(p.Sizes), p.Fit, orEmpty(p.positions), orEmpty(p.kept), orEmpty(p.unknown), orEmpty(p.dropped), orEmpty(p.Notes)})
 }
 
 // orEmpty makes JSON write [] for nothing.
@@ -98,31 +122,6 @@ func orEmpty[T any](list []T) []T {
 		return []T{}
 	}
 	return list
-}
-
-// wanted returns the chart positions of the wanted sizes, ascending.
-func (m *Match) wanted(w Want) ([]int, error) {
-	if len(w.Labels) == 0 {
-		return nil, errors.New("no size is wanted; give at least one label of the chart")
-	}
-	if w.Below < 0 || w.Above < 0 {
-		return nil, fmt.Errorf("%d below and %d above: the number of neighbours cannot be negative", w.Below, w.Above)
-	}
-	if m.index == nil { // a Match that Chart.Match did not make
-		return nil, &UnknownSizeError{Want: w.Labels[0]}
-	}
-	var out []int
-	for _, text := range w.Labels {
-		labels, err := m.index.resolve(text)
-		if err != nil {
-			return nil, err
-		}
-		for _, label := range labels {
-			out = append(out, slices.Index(m.labels, label))
-		}
-	}
-	slices.Sort(out)
-	return slices.Compact(out), nil
 }
 
 func (p *Pick) note(kind NoteKind, format string, args ...any) {
@@ -135,11 +134,18 @@ func (p *Pick) choose(labels []string, roles []Role, layers [][]int) {
 		switch {
 		case role == 0:
 		case len(layers[i]) == 0:
-			p.note(NoteMissingNeighbour, "the neighbour %q has no layer in the file", labels[i])
+			p.note(NoteMissingNeighbour, "%s %q has no layer in the file", missingWord(role), labels[i])
 		default:
 			p.Sizes = append(p.Sizes, PickedSize{Label: labels[i], Role: role, Positions: slices.Clone(layers[i])})
 		}
 	}
+}
+
+func missingWord(role Role) string {
+	if role == RoleBetween {
+		return "the size between"
+	}
+	return "the neighbour"
 }
 
 // sort says of each answer whether it stays.

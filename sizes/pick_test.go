@@ -111,8 +111,8 @@ func TestPickRefuses(t *testing.T) {
 		is    any // the type of the error, nil for any
 		text  string
 	}{
-		{"no size", pickNames, Want{}, nil, "no size is wanted; give at least one label of the chart"},
-		{"neighbours of no size", pickNames, Want{Below: 1}, nil, "no size is wanted; give at least one label of the chart"},
+		{"no size", pickNames, Want{}, nil, "no size is wanted; give at least one label of the chart, or body measurements"},
+		{"neighbours of no size", pickNames, Want{Below: 1}, nil, "no size is wanted; give at least one label of the chart, or body measurements"},
 		{"negative", pickNames, Want{Labels: []string{"8"}, Below: -1}, nil, "-1 below and 0 above: the number of neighbours cannot be negative"},
 		{"unknown size", pickNames, Want{Labels: []string{"8", "9"}}, new(*UnknownSizeError),
 			`size "9" is not in the chart; the nearest is "10"; the chart has "6", "8", "10", "12", "14", "16", "18", "20", "22" and "24"`},

@@ -8,8 +8,11 @@ import (
 	"unicode/utf8"
 )
 
-// Read reads a size chart in YAML, in UTF-8 and of at most 1 MiB. The name is
-// that of the file and appears in errors alone.
+// Read reads a size chart in YAML or CSV, in UTF-8 and of at most 1 MiB. The
+// name is that of the file: it appears in errors, and one that ends in .csv or
+// .tsv says that the chart is in CSV, one in .yaml, .yml or .json that it is
+// not. With any other name, or none, a first line with a column for the labels
+// makes it CSV.
 //
 //	name: Tollmere skirt
 //	unit: cm                      # of body: cm, mm or in
@@ -17,14 +20,28 @@ import (
 //	  - label: "8"                # the only key that a size must have
 //	    layers: ["Size 8"]        # names or globs: * ? [a-z] [!a-z], \ before a sign that is meant
 //	    line: {colour: "#d7263d", dash: [6, 2], width: 0.5}    # mm
-//	    body: {bust: 80, waist: 62.5, hip: 34 5/8}
+//	    body: {bust: 78-82, waist: 62.5, hip: 34 5/8 in}
 //	names: "Size {label}"
 //	keep: ["Text*", "Grainline"]
 //	drop: ["Background"]
 //
 // A label is the text as written, quoted or not: 08, 8 and 38.5 stay what they
-// are. Every key but sizes and label may be left out. Anchors, aliases and
-// tags are refused, as is a second document.
+// are. Every key but sizes and label may be left out. A measurement is a number
+// or a range; one with a unit of its own is converted to the chart's, and where
+// each has one the chart needs none. Anchors, aliases and tags are refused, as
+// is a second document. chart.schema.json describes the form as JSON Schema.
+//
+// In CSV the first row names the columns: "label" or "size", in any of the
+// languages whose size words Match knows, layers (optional, names with
+// semicolons between), and each measurement with its unit:
+//
+//	label;layers;bust (cm);waist (cm)
+//	8;Size 8;80;62,5
+//	10;"Size 10; Size 10 copy";84-88;66
+//
+// Cells are separated by comma, semicolon or tab, quoted as spreadsheets do; a
+// decimal comma is as good as a point, a blank cell or a dash is none. What has
+// no column here needs YAML.
 //
 // What is wrong in the chart gives a *ChartError for the first such place; an
 // error of the reader is passed on wrapped.
@@ -37,19 +54,44 @@ func Read(r io.Reader, name string) (*Chart, error) {
 	if err := src.checkBytes(data); err != nil {
 		return nil, err
 	}
-	root, err := src.parse()
+	read := readDocument
+	if src.isTable() {
+		read = readTable
+	}
+	chart, at, err := read(src)
 	if err != nil {
 		return nil, err
 	}
-	d := &decoder{src: src, at: map[string]position{}}
-	chart := d.chart(root)
-	if d.err != nil {
-		return nil, d.err
-	}
 	if p := chart.problem(); p != nil {
-		return nil, src.fail(d.place(p.path), "%s", p.message)
+		return nil, src.fail(at.find(p.path), "%s", p.message)
 	}
 	return chart, nil
+}
+
+// readDocument reads a chart from YAML.
+func readDocument(src *source) (*Chart, places, error) {
+	root, err := src.parse()
+	if err != nil {
+		return nil, nil, err
+	}
+	d := &decoder{src: src, at: places{}}
+	chart := d.chart(root)
+	return chart, d.at, d.err
+}
+
+// places tells where the values of a chart stood, by their path:
+// "sizes[3].label".
+type places map[string]position
+
+// find returns where a path stood, or the nearest path above it.
+func (p places) find(path string) position {
+	for path != "" {
+		if at, ok := p[path]; ok {
+			return at
+		}
+		path = path[:max(strings.LastIndexAny(path, ".["), 0)]
+	}
+	return position{1, 1}
 }
 
 // A source is the text of a chart file with what errors need.

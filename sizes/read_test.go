@@ -25,7 +25,7 @@ sizes:
       color: '#0af'
       dash: []
     body:
-      full bust: 1/2
+      full bust: 31 1/2
   - {label: "größer als 8"}
 names: "Size {label}"
 keep: ["Text*", Grainline]
@@ -47,7 +47,7 @@ func TestRead(t *testing.T) {
 			{
 				Label: "38.5",
 				Line:  &Line{Colour: "#00aaff", Dash: []float64{}},
-				Body:  map[string]float64{"full bust": 0.5},
+				Body:  map[string]float64{"full bust": 31.5},
 			},
 			{Label: "größer als 8"},
 		},
@@ -143,16 +143,23 @@ var readErrors = []struct{ name, text, place, message string }{
 	{"key twice", "name: a\nunit: cm\nname: b\n", "3:1", `"name" stands here a second time`},
 	{"key of a size twice", "sizes: [{label: 8, label: 9}]", "1:20", `"label" stands here a second time`},
 	{"bad unit", "unit: feet\n", "1:7", `"feet" is no unit of a chart; write cm, mm or in`},
-	{"measurements without a unit", "sizes:\n- label: 8\n  body: {bust: 80}\n", "3:9", "the chart has measurements but no unit"},
+	{"measurements without a unit", "sizes:\n- label: 8\n  body: {bust: 80}\n", "3:9", "the measurements have no unit"},
 	{"measurement is zero", "unit: cm\nsizes:\n- label: 8\n  body: {bust: 80, hip: 0}\n", "4:25", "hip is 0; a measurement is more than 0"},
 	{"measurement is negative", "unit: cm\nsizes:\n- label: 8\n  body: {bust: -80}\n", "4:16", "bust is -80; a measurement is more than 0"},
 	{"measurement in the wrong unit", "unit: cm\nsizes:\n- label: 8\n  body: {bust: 800}\n", "4:16", "bust is 800 cm, more than 5 m; is the unit right?"},
 	{"decimal comma", "unit: cm\nsizes:\n- label: 8\n  body:\n    bust: 80,5\n", "5:11", "write 80.5 with a point"},
 	{"decimal comma in braces", "unit: cm\nsizes:\n- label: 8\n  body: {bust: 80,5}\n", "4:19", "write a point before the 5"},
-	{"measurement with a unit", "unit: cm\nsizes:\n- label: 8\n  body: {bust: 80 cm}\n", "4:16", "write 80, the unit stands once"},
-	{"measurement is a word", "unit: cm\nsizes:\n- label: 8\n  body: {bust: wide}\n", "4:16", `"wide" is no number`},
-	{"division by zero", "unit: in\nsizes:\n- label: 8\n  body: {bust: 30 1/0}\n", "4:16", `"30 1/0" is no number`},
-	{"not a number", "unit: cm\nsizes:\n- label: 8\n  body: {bust: .nan}\n", "4:16", `".nan" is no number`},
+	{"one measurement with a unit and one without", "sizes:\n- label: 8\n  body: {bust: 80 cm, hip: 88}\n", "3:9", "the measurements have no unit"},
+	{"measurement in a fourth unit", "unit: cm\nsizes:\n- label: 8\n  body: {bust: 2 ft}\n", "4:16", `"2 ft" is no measurement`},
+	{"range backwards", "unit: cm\nsizes:\n- label: 8\n  body: {bust: 84-80}\n", "4:16", "bust runs from 84 to 80; write the smaller end of a range first"},
+	{"range of two units", "unit: cm\nsizes:\n- label: 8\n  body: {bust: 80 cm-32 in}\n", "4:16", `"80 cm-32 in" is no measurement`},
+	{"measurement in metres", "unit: cm\nsizes:\n- label: 8\n  body: {bust: 0.92}\n", "4:16", "bust is 0.92 cm, less than 1 cm; is the unit right?"},
+	{"dash in centimetres", "sizes:\n- label: 8\n  line: {dash: [1 cm]}\n", "3:17", "the lengths of a line are in mm"},
+	{"dash with a comma", "sizes:\n- label: 8\n  line:\n    width: 0,5\n", "4:12", "write 0.5 with a point"},
+	{"name that is not seen", "name: \"\\u200b\"\nsizes: [{label: 8}]\n", "1:7", "the name of the chart is empty"},
+	{"measurement is a word", "unit: cm\nsizes:\n- label: 8\n  body: {bust: wide}\n", "4:16", `"wide" is no measurement`},
+	{"division by zero", "unit: in\nsizes:\n- label: 8\n  body: {bust: 30 1/0}\n", "4:16", `"30 1/0" is no measurement`},
+	{"not a number", "unit: cm\nsizes:\n- label: 8\n  body: {bust: .nan}\n", "4:16", `".nan" is no measurement`},
 	{"measurement twice", "unit: cm\nsizes:\n- label: 8\n  body: {bust: 80, Bust: 81}\n", "4:20", `"bust" and "Bust" are the same measurement`},
 	{"from large to small", "unit: cm\nsizes:\n- {label: 8, body: {hip: 70}}\n- {label: 6, body: {hip: 64}}\n", "3:1", "the sizes run from large to small"},
 	{"layers is a text", "sizes:\n- label: 8\n  layers: Size 8\n", "3:11", `layers is a list, not one value; write ["Size 8"]`},

@@ -41,7 +41,7 @@ func (x *labelIndex) inFull(text string, found []int) reading {
 
 // appended is what drawing programs put behind the name of a copied or
 // converted layer.
-var appended = regexp.MustCompile(`^(.+?)(?:[ _-]+|[ _-]*[\[(])(?:copy|kopie|copie|copia|cópia|kopia|kopi|converted|recovered)(?:[ _]*[0-9]+)?[\])]?$`)
+var appended = regexp.MustCompile(`^(.+?)(?:[ _-]+|[ _-]*[\[(])(?:copy|kopie|copie|copia|cópia|kopia|kópia|kopi|kopio|kopya|копия|копія|のコピー|コピー|副本|복사|converted|recovered)(?:[ _]*[0-9]+)?[\])]?$`)
 
 // bare takes from a name what is not part of it.
 func bare(s string) string {
@@ -111,7 +111,14 @@ func (p *parser) markedHere() (expression, bool) {
 // veto says why the expression that began at start and was just read is not a
 // statement about sizes, or "".
 func (p *parser) veto(start int, e expression) string {
-	before, text := p.word(start-1), e.text()
+	at := start - 1
+	for article(p.word(at)) && p.joins(at-1) {
+		at--
+	}
+	before, text := p.word(at), e.text()
+	if at < start-1 && spanWord(before) {
+		return fmt.Sprintf("has %q before %q, so it is not just that size", before, text)
+	}
 	switch {
 	case otherThing(before):
 		return fmt.Sprintf("says %q, the size of another thing", before+" "+text)
@@ -125,6 +132,12 @@ func (p *parser) veto(start int, e expression) string {
 		return fmt.Sprintf("says %q and leaves it open to one side", text)
 	}
 	return ""
+}
+
+// joins says whether the word at i leaves a size open to one side.
+func (p *parser) joins(i int) bool {
+	w := p.word(i)
+	return article(w) || introWord(w) || vetoWord(w) || spanWord(w)
 }
 
 // openEnded says whether what follows at pos leaves the sizes open: "and up",
@@ -143,7 +156,7 @@ func (p *parser) openEnded() bool {
 		return openWord(after)
 	}
 	switch next {
-	case "to", "thru", "through", "till", "until", "bis", "tot", "til", "до", "..", "~":
+	case "to", "upto", "thru", "through", "till", "until", "bis", "tot", "til", "hasta", "até", "до", "..", "~":
 		return p.toks[p.pos].kind == tokenWord || after == ""
 	}
 	return false

@@ -29,14 +29,18 @@ func (u Unit) Millimetres(value float64) float64 {
 // knownUnit says whether u is one of the three.
 func knownUnit(u Unit) bool { return u.Millimetres(1) != 0 }
 
-// unitOf reads a unit as people write it: "CM", "inches".
+// unitOf reads a unit as people write it: "CM", "inches", "Zoll", a double
+// prime. The words are common practice, no source.
 func unitOf(s string) (Unit, bool) {
 	switch strings.TrimSuffix(fold(s), ".") {
-	case "cm", "centimetre", "centimetres", "centimeter", "centimeters":
+	case "cm", "centimetre", "centimetres", "centimeter", "centimeters",
+		"zentimeter", "centimètre", "centimètres", "centímetros", "centimetri", "см":
 		return Centimetre, true
-	case "mm", "millimetre", "millimetres", "millimeter", "millimeters":
+	case "mm", "millimetre", "millimetres", "millimeter", "millimeters",
+		"millimètre", "millimètres", "milímetros", "millimetri", "мм":
 		return Millimetre, true
-	case "in", "inch", "inches":
+	case "in", "inch", "inches", "ins", "zoll", "pouce", "pouces", "pulgada", "pulgadas", "pollici", "polegadas", "дюйм",
+		`"`, "''", "\u2032\u2032", "\u201d", "\u201c", "\u2019\u2019": // a double prime folds to two
 		return Inch, true
 	}
 	return "", false

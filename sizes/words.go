@@ -23,10 +23,12 @@ func sizeWord(w string) bool {
 		"størrelse", "størrelser", "str", // Danish, Norwegian
 		"koko", "koot", // Finnish
 		"rozmiar", "rozmiary", "rozm", // Polish
-		"velikost", "vel", "veľkosť", // Czech, Slovak, Slovene
-		"méret", "beden", "μέγεθος", // Hungarian, Turkish, Greek
-		"размер", "размеры", "розмір", // Russian, Ukrainian
-		"サイズ", "号", "尺码", "尺碼", "码", "碼", "사이즈", "호":
+		"velikost", "velikosti", "vel", "veľkosť", "veličina", // Czech, Slovene, Slovak, Croatian
+		"méret", "beden", "μέγεθοσ", "mărime", "mărimea", // Hungarian, Turkish, Greek (as it folds), Romanian
+		"suurus", "izmērs", "dydis", // Estonian, Latvian, Lithuanian
+		"размер", "размеры", "розмір", // Russian, Bulgarian, Ukrainian
+		"مقاس", "מידה", // Arabic, Hebrew
+		"サイズ", "号", "號", "尺码", "尺碼", "码", "碼", "사이즈", "호": // Japanese, Chinese, Korean
 		return true
 	}
 	return false
@@ -49,7 +51,7 @@ func system(w string) (name string, weak, ok bool) {
 		return "jp", false, true
 	case "de", "ger":
 		return "de", true, true
-	case "fr", "fra":
+	case "fr": // "fra" is a Norwegian word for from
 		return "fr", true, true
 	case "it", "ita":
 		return "it", true, true
@@ -63,8 +65,8 @@ func system(w string) (name string, weak, ok bool) {
 // one to the other.
 func spanWord(w string) bool {
 	switch w {
-	case "-", "~", "..", "\u301c", "to", "thru", "through", "till", "until",
-		"bis", "à", "a", "al", "tot", "til", "do", "до":
+	case "-", "~", "..", "\u301c", "to", "upto", "thru", "through", "till", "until",
+		"bis", "à", "a", "al", "alla", "ao", "até", "hasta", "tot", "til", "do", "до", "έωσ", "至", "到":
 		return true
 	}
 	return false
@@ -74,7 +76,8 @@ func spanWord(w string) bool {
 func listWord(w string) bool {
 	switch w {
 	case "/", "|", "+", "&", ",", ";", "、", "and", "or",
-		"und", "oder", "et", "ou", "y", "o", "e", "en", "og", "och", "i", "и":
+		"und", "oder", "et", "ou", "y", "o", "e", "en", "og", "och", "i", "и",
+		"ja", "és", "ve", "și", "και", "和":
 		return true
 	}
 	return false
@@ -83,7 +86,25 @@ func listWord(w string) bool {
 // introWord may open a span or a list.
 func introWord(w string) bool {
 	switch w {
-	case "from", "von", "de", "du", "da", "del", "van", "fra", "od", "от":
+	case "from", "von", "de", "du", "da", "dal", "dalla", "del", "desde", "van", "vanaf", "fra", "från", "od", "от", "partir", "partire":
+		return true
+	}
+	return false
+}
+
+// spanPhrases are several words and signs that mean the same as a span word.
+func spanPhrases() [][]string {
+	return [][]string{
+		{"t", "/", "m"}, {"t", ".", "e", ".", "m", "."}, {"t", ".", "e", ".", "m"}, {"tot", "en", "met"},
+		{"up", "to"}, {"à", "la"}, {"a", "la"}, {"hasta", "la"}, {"fino", "a"}, {"fino", "al"}, {"fino", "alla"},
+		{"jusqu", "'", "à"}, {"jusqu", "’", "à"}, {"jusqu", "'", "au"}, {"jusqu", "’", "au"},
+	}
+}
+
+// article may stand between a word such as "from" and the size.
+func article(w string) bool {
+	switch w {
+	case "la", "le", "el", "de", "der", "die", "den", "het":
 		return true
 	}
 	return false
@@ -104,7 +125,9 @@ func vetoWord(w string) bool {
 	switch w {
 	case "to", "upto", "until", "under", "over", "above", "below", "between",
 		"except", "excluding", "excl", "without", "not", "no", "non", "than", "minus", "but",
-		"ab", "ohne", "nicht", "ausser", "zwischen", "sans", "sauf", "sin", "senza":
+		"ab", "bis", "ohne", "nicht", "ausser", "zwischen", "unter", "über",
+		"sans", "sauf", "entre", "sin", "salvo", "hasta", "senza", "alla", "tra", "sem", "até",
+		"tot", "zonder", "till", "til", "utan", "uden", "bez", "до", "без", "кроме":
 		return true
 	}
 	return false
@@ -114,7 +137,7 @@ func vetoWord(w string) bool {
 func openWord(w string) bool {
 	switch w {
 	case "up", "upwards", "onwards", "over", "above", "larger", "bigger", "plus",
-		"under", "below", "smaller", "down":
+		"under", "below", "smaller", "down", "aufwärts", "grösser", "kleiner":
 		return true
 	}
 	return false
@@ -124,7 +147,8 @@ func openWord(w string) bool {
 func otherThing(w string) bool {
 	switch w {
 	case "font", "paper", "page", "sheet", "tile", "screen", "needle", "thread",
-		"button", "snap", "zip", "zipper", "hook", "eyelet", "grommet", "bead", "elastic":
+		"button", "snap", "zip", "zipper", "hook", "eyelet", "grommet", "bead", "elastic",
+		"nadel", "knopf", "papier", "schrift", "aiguille", "bouton", "aguja", "botón", "ago", "bottone", "naald", "knoop":
 		return true
 	}
 	return false

@@ -1,0 +1,154 @@
+package sizes
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+)
+
+// Write writes the chart in YAML, from which Read reads the same one: empty
+// lists and maps apart, all its fields are equal. A chart that Check refuses is
+// not written.
+func (c *Chart) Write(w io.Writer) error {
+	if err := c.Check(); err != nil {
+		return err
+	}
+	b := bufio.NewWriter(w)
+	line := func(key, value string) {
+		if value != "" {
+			fmt.Fprintf(b, "%s: %s\n", key, value)
+		}
+	}
+	line("name", yamlText(c.Name))
+	line("unit", string(c.Unit))
+	fmt.Fprintln(b, "sizes:")
+	for _, s := range c.Sizes {
+		fmt.Fprintf(b, "  - label: %s\n", yamlText(s.Label))
+		line("    layers", yamlList(s.Layers))
+		line("    line", s.Line.yaml())
+		line("    body", s.yamlBody(c.Unit))
+	}
+	line("names", yamlText(c.Names))
+	line("keep", yamlList(c.Keep))
+	line("drop", yamlList(c.Drop))
+	return b.Flush()
+}
+
+// yamlText writes a text in double quotes (YAML 1.2.2, 7.3.1), or nothing.
+func yamlText(s string) string {
+	if s == "" {
+		return ""
+	}
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteByte('\\')
+			b.WriteRune(r)
+		case r == ' ' || unicode.IsGraphic(r) && !unicode.IsSpace(r):
+			b.WriteRune(r)
+		case r > 0xFFFF:
+			fmt.Fprintf(&b, `\U%08X`, r)
+		default:
+			fmt.Fprintf(&b, `\u%04X`, r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}
+
+func yamlList(texts []string) string {
+	if len(texts) == 0 {
+		return ""
+	}
+	quoted := make([]string, len(texts))
+	for i, text := range texts {
+		quoted[i] = yamlText(text)
+	}
+	return "[" + strings.Join(quoted, ", ") + "]"
+}
+
+func (l *Line) yaml() string {
+	if l == nil {
+		return ""
+	}
+	var parts []string
+	if l.Colour != "" {
+		parts = append(parts, "colour: "+yamlText(l.Colour))
+	}
+	if l.Dash != nil {
+		var lengths []string
+		for _, length := range l.Dash {
+			lengths = append(lengths, decimal(length))
+		}
+		parts = append(parts, "dash: ["+strings.Join(lengths, ", ")+"]")
+	}
+	if l.Width != 0 {
+		parts = append(parts, "width: "+decimal(l.Width))
+	}
+	return "{" + strings.Join(parts, ", ") + "}"
+}
+
+func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// yamlBody writes the measurements of a size, the usual ones first.
+func (s Size) yamlBody(unit Unit) string {
+	var parts []string
+	for _, name := range s.measurements() {
+		value := Measure{s.Body[name], unit}.number()
+		if r, ok := s.Ranges[name]; ok {
+			value = Measure{r.From, unit}.number() + "-" + Measure{r.To, unit}.number()
+		}
+		parts = append(parts, yamlKey(name)+": "+value)
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "{" + strings.Join(parts, ", ") + "}"
+}
+
+// measurements returns the names of the measurements of a size, ordered by
+// byPlace.
+func (s Size) measurements() []string {
+	names := slices.AppendSeq(slices.Collect(maps.Keys(s.Body)), maps.Keys(s.Ranges))
+	slices.SortFunc(names, byPlace)
+	return names
+}
+
+// byPlace orders measurements from the neck down where they are the usual ones,
+// and by name else.
+func byPlace(a, b string) int {
+	usual := []string{"neck", "high bust", "bust", "chest", "underbust", "under-bust", "waist", "high hip", "hip", "thigh"}
+	at := func(name string) int {
+		if i := slices.Index(usual, fold(name)); i >= 0 {
+			return i
+		}
+		return len(usual)
+	}
+	if at(a) != at(b) {
+		return at(a) - at(b)
+	}
+	return strings.Compare(a, b)
+}
+
+// yamlKey writes a name, in quotes unless it is letters and single spaces and no
+// word that YAML gives a meaning.
+func yamlKey(name string) string {
+	switch strings.ToLower(name) {
+	case "y", "n", "yes", "no", "on", "off", "true", "false", "null":
+		return yamlText(name)
+	}
+	for i, r := range name {
+		plain := unicode.IsLetter(r) || r == ' ' && i > 0 && name[i-1] != ' ' && i < len(name)-1
+		if !plain {
+			return yamlText(name)
+		}
+	}
+	return name
+}
