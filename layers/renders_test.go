@@ -246,12 +246,13 @@ type subject struct {
 // comparison counts.
 type comparison struct {
 	compared, identical, explained int
+	checked                        int // by qpdf
 	flatten                        bool
 }
 
 func (c *comparison) log(t *testing.T) {
 	t.Helper()
-	t.Logf("compared %d renderings: %d identical, %d explained", c.compared, c.identical, c.explained)
+	t.Logf("compared %d renderings: %d identical, %d explained; %d outputs checked by qpdf", c.compared, c.identical, c.explained, c.checked)
 	if c.compared == 0 {
 		t.Error("nothing was compared")
 	}
@@ -277,6 +278,7 @@ func (c *comparison) compare(t *testing.T, s subject, sel Selection) {
 	if err := Verify(context.Background(), bytes.NewReader(out.Bytes()), doc, sel, &IsolateOptions{Flatten: c.flatten}); err != nil {
 		t.Errorf("%s %v: %v", s.name, sel, err)
 	}
+	c.check(t, s, sel, out.Bytes())
 	want, err := testpdf.Reference(s.file, shown(doc, sel))
 	if err != nil {
 		t.Errorf("%s: no reference: %v", s.name, err)
@@ -299,6 +301,22 @@ func (c *comparison) compare(t *testing.T, s subject, sel Selection) {
 		}
 		t.Errorf("%s %v in %s: %s", s.name, sel, f.renderer, f.text)
 		keepFiles(t, s.name, want, out.Bytes())
+	}
+}
+
+// check has qpdf, where it is installed, check the output of an input that it
+// accepts without a warning.
+func (c *comparison) check(t *testing.T, s subject, sel Selection, out []byte) {
+	t.Helper()
+	if _, err := exec.LookPath("qpdf"); err != nil && os.Getenv("SIZEPLY_REQUIRE_TOOLS") != "1" {
+		return
+	}
+	if testpdf.QPDF(s.file) != nil {
+		return
+	}
+	c.checked++
+	if err := testpdf.QPDF(out); err != nil {
+		t.Errorf("%s %v: qpdf accepts the input, of the output it says: %v", s.name, sel, err)
 	}
 }
 
