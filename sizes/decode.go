@@ -82,7 +82,7 @@ func (d *decoder) body(i int, path string, n ast.Node) {
 		if d.decimalComma(e) {
 			return
 		}
-		name := strings.TrimSpace(e.key)
+		name := e.key
 		if first, ok := seen[fold(name)]; ok {
 			d.fail(e.at, "%q and %q are the same measurement", harmless(first), harmless(name))
 		}

@@ -175,16 +175,24 @@ func FuzzRead(f *testing.F) {
 				t.Errorf("a chart that was read: %v", err)
 			}
 			checkOwnLabels(t, chart)
+			checkWritten(t, chart)
 			return
 		}
-		var e *ChartError
-		if !errors.As(err, &e) {
-			t.Fatalf("error %v is no ChartError", err)
-		}
-		if e.Line < 1 || e.Column < 1 || e.Column > len([]rune(e.Text))+1 || e.Message == "" || strings.ContainsAny(e.Message, "\n\x1b") {
-			t.Errorf("error %+v", e)
-		}
+		checkChartError(t, err)
 	})
+}
+
+// checkChartError wants an error with a place in the text and a message of one
+// line.
+func checkChartError(t *testing.T, err error) {
+	t.Helper()
+	var e *ChartError
+	if !errors.As(err, &e) {
+		t.Fatalf("error %v is no ChartError", err)
+	}
+	if e.Line < 1 || e.Column < 1 || e.Column > len([]rune(e.Text))+1 || e.Message == "" || strings.ContainsAny(e.Message, "\n\x1b") {
+		t.Errorf("error %+v", e)
+	}
 }
 
 // checkOwnLabels wants each label of a chart to ask for its own size.

@@ -40,8 +40,9 @@ import (
 //	10;"Size 10; Size 10 copy";84-88;66
 //
 // Cells are separated by comma, semicolon or tab, quoted as spreadsheets do; a
-// decimal comma is as good as a point, a blank cell or a dash is none. What has
-// no column here needs YAML.
+// decimal comma is as good as a point, a blank cell or a dash is none. The unit of
+// the chart is that of the first column that names one. What has no column here
+// needs YAML.
 //
 // What is wrong in the chart gives a *ChartError for the first such place; an
 // error of the reader is passed on wrapped.

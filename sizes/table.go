@@ -1,6 +1,7 @@
 package sizes
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -50,6 +51,7 @@ func readTable(src *source) (*Chart, places, error) {
 	if len(rows) == 1 {
 		return nil, nil, src.fail(rows[0][0].at, "the table has no sizes: write one in each row below this one, the smallest first")
 	}
+	t.at["sizes"] = rows[1][0].at
 	for _, row := range rows[1:] {
 		if err := t.size(row); err != nil {
 			return nil, nil, err
@@ -76,6 +78,7 @@ func (t *table) header(row []cell) error {
 		}
 		seen[key] = c.text
 		t.columns = append(t.columns, col)
+		t.chart.Unit = cmp.Or(t.chart.Unit, col.unit)
 	}
 	if !slices.ContainsFunc(t.columns, func(c column) bool { return c.kind == columnLabel }) {
 		return t.src.fail(row[0].at, `no column is called "label"; the first row names the columns, as in "label, bust (cm), hip (cm)"`)
