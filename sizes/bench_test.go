@@ -8,7 +8,7 @@ import (
 // BenchmarkMatch matches all names of the spelling cases with one chart.
 func BenchmarkMatch(b *testing.B) {
 	var names []string
-	for _, c := range spellingCases {
+	for _, c := range allSpellings() {
 		names = append(names, c.name)
 	}
 	chart := pickChart()

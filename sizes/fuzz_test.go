@@ -25,7 +25,7 @@ func fuzzCharts() []*Chart {
 // FuzzMatch wants of any name an answer that is well formed and the same for
 // other ways to write the name.
 func FuzzMatch(f *testing.F) {
-	for _, c := range spellingCases {
+	for _, c := range allSpellings() {
 		f.Add(c.name)
 	}
 	charts := fuzzCharts()

@@ -1,6 +1,8 @@
 package sizes
 
 import (
+	"maps"
+	"slices"
 	"strings"
 	"testing"
 
@@ -463,18 +465,39 @@ func outcome(a Answer) string {
 }
 
 func TestSpellingCasesAreMany(t *testing.T) {
-	seen := map[string]bool{}
-	for _, c := range spellingCases {
+	seen, none := map[string]bool{}, 0
+	for _, c := range allSpellings() {
 		if c.why == "" {
 			t.Errorf("%q has no reason", c.name)
 		}
-		if key := c.chart + "\x00" + c.name; seen[key] {
+		key := c.chart + "\x00" + c.name
+		if seen[key] {
 			t.Errorf("%q stands twice for the chart %q", c.name, c.chart)
-		} else {
-			seen[key] = true
+		}
+		seen[key] = true
+		if c.want == "unknown" || strings.HasPrefix(c.want, "ambiguous") {
+			none++
 		}
 	}
-	if len(seen) < 200 {
-		t.Errorf("%d cases, want 200 at least", len(seen))
+	if len(seen) < 300 || none < 60 {
+		t.Errorf("%d cases, %d of them no size or two; want 300 and 60 at least", len(seen), none)
 	}
+	many := 0
+	for _, cases := range languageCases {
+		if len(cases) >= 6 {
+			many++
+		}
+	}
+	if many < 8 {
+		t.Errorf("%d languages have six cases or more, want 8 at least", many)
+	}
+}
+
+// allSpellings are the cases of spellingCases and languageCases.
+func allSpellings() []spellingCase {
+	all := slices.Clone(spellingCases)
+	for _, language := range slices.Sorted(maps.Keys(languageCases)) {
+		all = append(all, languageCases[language]...)
+	}
+	return all
 }

@@ -1,0 +1,248 @@
+package sizes
+
+import (
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+// languageCases are layer names by the habits of a language, invented after
+// common practice; there is no source for any of them. The charts are those of
+// testCharts.
+var languageCases = map[string][]spellingCase{
+	"German": {
+		{"euro", "Gr. 36–40", "36|38|40", "span"},
+		{"euro", "Größen 36 bis 40", "36|38|40", "span with a word"},
+		{"euro", "Größe 36/38", "36|38", "list"},
+		{"euro", "Gr. 36, 38 und 42", "36|38|42", "list with a word"},
+		{"euro", "Rock Vorderteil Gr. 38", "38", "within a longer name"},
+		{"euro", "Vorderteil_Größe_38_Zuschnitt", "38", "between underscores"},
+		{"euro", "Gr. 38 Kopie 2", "38", "copied"},
+		{"euro", "Größe von 36 bis 40", "36|38|40", "a word that opens the span"},
+		{"euro", "Rock, Größen von 36 bis 40, vorn", "36|38|40", "the same within a longer name"},
+		{"euro", "Größe von 36", "unknown", "open above"},
+		{"euro", "Gr. 36 sowie 40", "unknown", "a word that is not known may mean and or to"},
+		{"letters", "Gr. M", "M", "letter"},
+		{"euro", "Gr. 38 (DE)", "38", "system"},
+		{"euro", "ab Gr. 38", "unknown", "open above"},
+		{"euro", "bis Größe 42", "unknown", "open below"},
+		{"euro", "alle außer Gr. 38", "unknown", "all but that"},
+		{"euro", "Gr. 38 und größer", "unknown", "open above"},
+		{"euro", "Zwischen Gr. 36 und 38", "unknown", "neither of the two"},
+		{"euro", "Alle Größen", "unknown", "no size named"},
+		{"euro", "Blatt 38", "unknown", "a sheet"},
+		{"euro", "Nadel Gr. 90", "unknown", "a needle"},
+	},
+	"French": {
+		{"euro", "Taille 36 à 40", "36|38|40", "span with a word"},
+		{"euro", "de 36 à 40", "36|38|40", "a word that opens the span"},
+		{"euro", "du 36 au 40", "36|38|40", "the same with articles"},
+		{"euro", "de la taille 36 à la taille 40", "36|38|40", "the same with size words"},
+		{"euro", "Tailles 36 et 38", "36|38", "list"},
+		{"euro", "T36-T40", "36|38|40", "span of short words"},
+		{"euro", "T.36/38", "36|38", "list behind a short word"},
+		{"euro", "jupe devant taille 38", "38", "within a longer name"},
+		{"euro", "Taille 38 copie", "38", "copied"},
+		{"letters", "Taille M", "M", "letter"},
+		{"euro", "38 FR", "38", "system"},
+		{"euro", "à partir de la taille 38", "unknown", "open above"},
+		{"euro", "jusqu'à la taille 42", "unknown", "open below"},
+		{"euro", "sauf taille 38", "unknown", "all but that"},
+		{"euro", "Toutes tailles", "unknown", "no size named"},
+		{"euro", "Page 38", "unknown", "a page"},
+	},
+	"Spanish": {
+		{"euro", "Tallas 36 a 40", "36|38|40", "span with a word"},
+		{"euro", "de la talla 36 a la 40", "36|38|40", "a word that opens the span"},
+		{"euro", "Tallas 36 y 38", "36|38", "list"},
+		{"euro", "talla 36 hasta 40", "36|38|40", "span with another word"},
+		{"euro", "falda_delantero_talla_38", "38", "between underscores"},
+		{"euro", "Talla n.º 38", "38", "number word"},
+		{"euro", "Talla 38 copia", "38", "copied"},
+		{"letters", "Talla M", "M", "letter"},
+		{"euro", "Talle 38", "38", "as in Argentina"},
+		{"euro", "hasta la talla 38", "unknown", "open below"},
+		{"euro", "Sin talla 38", "unknown", "all but that"},
+		{"euro", "Todas las tallas", "unknown", "no size named"},
+	},
+	"Italian": {
+		{"euro", "gonna da 38 a taglia 42", "unknown", "a number that nothing marks, and the end of a span"},
+		{"euro", "tutte tranne taglia 42", "unknown", "all but that"},
+		{"euro", "Taglie 38-42", "38|40|42", "span"},
+		{"euro", "dalla taglia 38 alla 42", "38|40|42", "a word that opens the span"},
+		{"euro", "Tg. 38 e 40", "38|40", "list"},
+		{"euro", "gonna davanti tg 42", "42", "within a longer name"},
+		{"euro", "taglia 42 copia", "42", "copied"},
+		{"letters", "taglia XL", "XL", "letter"},
+		{"euro", "IT 42", "42", "system, in full"},
+		{"euro", "fino alla taglia 42", "unknown", "open below"},
+		{"euro", "senza taglia 42", "unknown", "all but that"},
+		{"euro", "Tutte le taglie", "unknown", "no size named"},
+	},
+	"Dutch": {
+		{"euro", "maten 36 t/m 40", "36|38|40", "span with its short word"},
+		{"euro", "maat 36 tot en met 40", "36|38|40", "span in full"},
+		{"euro", "maat 36 en 38", "36|38", "list"},
+		{"euro", "rok voorpand maat 38", "38", "within a longer name"},
+		{"euro", "maat 38 kopie", "38", "copied"},
+		{"letters", "maat S", "S", "letter"},
+		{"euro", "vanaf maat 38", "unknown", "open above"},
+		{"euro", "t/m maat 38", "unknown", "open below"},
+		{"euro", "alle maten", "unknown", "no size named"},
+	},
+	"Swedish": {
+		{"euro", "Strl 36-40", "36|38|40", "span"},
+		{"euro", "storlek 36 till 40", "36|38|40", "span with a word"},
+		{"euro", "stl. 36 och 38", "36|38", "list"},
+		{"euro", "framstycke storlek 38", "38", "within a longer name"},
+		{"euro", "från 36 till 40", "36|38|40", "a word that opens the span"},
+		{"letters", "Strl. L", "L", "letter"},
+		{"euro", "till storlek 40", "unknown", "open below"},
+		{"euro", "Alla storlekar", "unknown", "no size named"},
+	},
+	"Danish": {
+		{"euro", "str. 36-40", "36|38|40", "span"},
+		{"euro", "Størrelse 36 til 40", "36|38|40", "span with a word"},
+		{"euro", "str 36 og 38", "36|38", "list"},
+		{"euro", "forstykke str. 38", "38", "within a longer name"},
+		{"euro", "Størrelse 38 kopi", "38", "copied"},
+		{"euro", "uden str. 38", "unknown", "all but that"},
+		{"euro", "Alle størrelser", "unknown", "no size named"},
+	},
+	"Norwegian": {
+		{"euro", "fra 36 til 40", "36|38|40", "a word that opens the span"},
+		{"euro", "størrelser 36, 38 og 40", "36|38|40", "list"},
+		{"euro", "fra størrelse 38", "unknown", "open above"},
+	},
+	"Finnish": {
+		{"euro", "koot 36-40", "36|38|40", "span"},
+		{"euro", "koko 36 ja 38", "36|38", "list"},
+		{"euro", "etukappale koko 38", "38", "within a longer name"},
+		{"euro", "Koko 38 kopio", "38", "copied"},
+		{"euro", "kaikki koot", "unknown", "no size named"},
+	},
+	"Polish": {
+		{"euro", "Rozmiary 36–40", "36|38|40", "span"},
+		{"euro", "rozm. 36 do 40", "36|38|40", "span with a word"},
+		{"euro", "od 36 do 40", "36|38|40", "a word that opens the span"},
+		{"euro", "rozmiar 36 i 38", "36|38", "list"},
+		{"euro", "przód rozmiar 38", "38", "within a longer name"},
+		{"euro", "Rozmiar 38 kopia", "38", "copied"},
+		{"euro", "bez rozmiar 38", "unknown", "all but that"},
+	},
+	"Czech": {
+		{"euro", "Velikost 38", "38", "size word"},
+		{"euro", "vel. 36-40", "36|38|40", "span"},
+		{"euro", "velikost 36 a 40", "36|40", "a list: here the word means and"},
+		{"euro", "velikosti 36 až 40", "36|38|40", "span with a word"},
+		{"euro", "od velikosti 36 do velikosti 40", "36|38|40", "a word that opens the span"},
+		{"euro", "do velikosti 40", "unknown", "open below"},
+		{"euro", "kromě velikosti 40", "unknown", "all but that"},
+	},
+	"Portuguese": {
+		{"euro", "Tamanho 38", "38", "size word"},
+		{"euro", "tam. 36 ao 40", "36|38|40", "span with a word"},
+		{"euro", "tamanhos 36 e 38", "36|38", "list"},
+		{"euro", "frente tamanho 38", "38", "within a longer name"},
+		{"euro", "Tamanho 38 cópia", "38", "copied"},
+		{"euro", "linha do tamanho 38", "38", "the word means of the here"},
+		{"euro", "até tamanho 38", "unknown", "open below"},
+	},
+	"Russian": {
+		{"euro", "размер 42-46", "42|44|46", "span"},
+		{"euro", "Размеры 42 и 44", "42|44", "list"},
+		{"euro", "от 42 до 46", "42|44|46", "a word that opens the span"},
+		{"euro", "юбка перед размер 44", "44", "within a longer name"},
+		{"euro", "РАЗМЕР 44 копия", "44", "copied, upper case"},
+		{"euro", "до размер 44", "unknown", "open below"},
+		{"euro", "кроме размер 44", "unknown", "all but that"},
+		{"euro", "лист 44", "unknown", "a sheet"},
+	},
+	"Ukrainian": {
+		{"euro", "розмір 44", "44", "size word"},
+		{"euro", "розмір 42 до 46", "42|44|46", "span with a word"},
+	},
+	"Greek": {
+		{"euro", "Μέγεθος 38", "38", "size word"},
+		{"euro", "ΜΈΓΕΘΟΣ 36-40", "36|38|40", "span, upper case"},
+	},
+	"Turkish": {
+		{"euro", "Beden 38", "38", "size word"},
+		{"euro", "beden 36 ve 38", "36|38", "list"},
+		{"euro", "beden 36 ile 40", "unknown", "a word that is not known"},
+		{"euro", "38 beden", "38", "size word behind"},
+	},
+	"Hungarian": {
+		{"euro", "Méret: 38", "38", "size word"},
+		{"euro", "méret 36 és 38", "36|38", "list"},
+	},
+	"Japanese": {
+		{"japan", "９号", "9", "full width"},
+		{"japan", "7号〜11号", "7|9|11", "span with a word each"},
+		{"japan", "7・9号", "7|9", "list"},
+		{"japan", "7号から11号", "unknown", "a word that is not known"},
+		{"japan", "7、9", "7|9", "list"},
+		{"japan", "9号のコピー", "9", "copied"},
+		{"letters", "サイズM", "M", "letter"},
+		{"letters", "Ｌサイズ", "L", "letter before the word"},
+	},
+	"Chinese": {
+		{"euro", "38码", "38", "size word behind"},
+		{"euro", "尺码 38", "38", "size word before"},
+		{"euro", "36至40", "36|38|40", "span with a word"},
+		{"euro", "38碼 副本", "38", "copied, traditional"},
+		{"letters", "M码", "M", "letter"},
+	},
+	"Korean": {
+		{"euro", "38호", "38", "size word behind"},
+		{"euro", "사이즈 38", "38", "size word before"},
+		{"letters", "사이즈 XL", "XL", "letter"},
+	},
+	"Arabic": {
+		{"euro", "مقاس 38", "38", "size word"},
+		{"euro", "مقاس ٣٨", "38", "Arabic-Indic digits"},
+	},
+	"Hebrew": {
+		{"euro", "מידה 38", "38", "size word"},
+		{"euro", "\u200fמידה 38\u200e", "38", "with marks of direction"},
+	},
+	"English": {
+		{"numbers", "Sizes 10 through 14", "10|12|14", "span with a word"},
+		{"numbers", "size 10 up to 14", "10|12|14", "span with two"},
+		{"numbers", "sizes 10, 12, 14", "10|12|14", "list"},
+		{"numbers", "Tollmere skirt - front - size 12 - cut 1 on fold", "12", "within a longer name"},
+		{"numbers", "BACK SZ 12 CUT 2", "12", "short, upper case"},
+		{"numbers", "sz. #12", "12", "short, number sign"},
+		{"numbers", "size 12 (US)", "12", "system"},
+		{"small", "Size 8 cut 2", "8", "a count"},
+		{"numbers", "Size 12 view 10", "12", "the number of a view"},
+		{"numbers", "Size 12 xyz 10", "unknown", "a word that is not known"},
+		{"numbers", "Size 12 front 30", "12", "the second number is no size of the chart"},
+		{"numbers", "Size 12 hem 10 cm", "12", "a length"},
+		{"numbers", "Size 12 A10", "12", "a number that is part of a word"},
+		{"numbers", "Size 12 only", "12", "a word behind"},
+		{"numbers", "All but size 12", "unknown", "all but that"},
+		{"numbers", "Sizes under size 12", "unknown", "open below"},
+		{"numbers", "Size 12 plus", "unknown", "open above"},
+		{"numbers", "Sizes 12 & up", "unknown", "open above"},
+		{"numbers", "Cut 2", "unknown", "a count"},
+		{"numbers", "Print 10 on A4", "unknown", "a page"},
+		{"numbers", "Zipper size 12", "unknown", "the size of a zip"},
+		{"numbers", "Buttonhole 12 mm", "unknown", "a length"},
+		{"numbers", "Version 10", "unknown", "a version"},
+		{"numbers", "2024-10-12", "unknown", "a date"},
+		{"numbers", "Page size 10", "unknown", "the size of a page"},
+	},
+}
+
+func TestLanguages(t *testing.T) {
+	charts := testCharts()
+	for language, cases := range languageCases {
+		for _, c := range cases {
+			answer := charts[c.chart].Match([]string{c.name}).Answers[0]
+			if diff := cmp.Diff(c.want, outcome(answer)); diff != "" {
+				t.Errorf("%s: %q in the chart %q (%s; reason given: %s):\n%s", language, c.name, c.chart, c.why, answer.Reason, diff)
+			}
+		}
+	}
+}
