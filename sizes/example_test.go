@@ -64,7 +64,7 @@ func ExampleRead_error() {
 		fmt.Println("line", place.Line, "column", place.Column)
 	}
 	// Output:
-	// tollmere.yaml:3:5: a size has no key "lable"; did you mean "label"?
+	// tollmere.yaml:3:5: a size has nothing called "lable"; did you mean "label"?
 	//     - lable: 8
 	//       ^
 	// line 3 column 5

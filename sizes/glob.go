@@ -121,7 +121,7 @@ func globClassAt(s []rune, i int) (class globItem, end int, err error) {
 			high, next = classRune(s, next+1)
 		}
 		if high < low {
-			return class, 0, errors.New(`the range ` + string(low) + `-` + string(high) + ` runs backwards`)
+			return class, 0, errors.New(`the range ` + string(low) + `-` + string(high) + ` runs backwards; write \[ for a bracket in a name`)
 		}
 		class.ranges = append(class.ranges, [2]rune{low, high})
 		j = next

@@ -131,6 +131,10 @@ func (s *source) checkBytes(data []byte) error {
 		return s.fail(start, "the chart is longer than 1 MiB; is it the right file?")
 	case bytes.HasPrefix(data, []byte("\xFF\xFE")), bytes.HasPrefix(data, []byte("\xFE\xFF")):
 		return s.fail(start, "the chart is in UTF-16; save it as UTF-8")
+	case bytes.HasPrefix(data, []byte("PK\x03\x04")), bytes.HasPrefix(data, []byte("\xD0\xCF\x11\xE0")):
+		return s.fail(start, "this is a file of a spreadsheet program or an archive; save the table as CSV in UTF-8")
+	case bytes.HasPrefix(data, []byte("%PDF")):
+		return s.fail(start, "this is a PDF file; a chart is a text file that lists the sizes")
 	}
 	for i, line := range s.lines {
 		for column, r := range []rune(line) {

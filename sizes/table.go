@@ -74,7 +74,7 @@ func (t *table) header(row []cell) error {
 		}
 		key := fold(col.name)
 		if first, ok := seen[key]; ok && col.kind != columnBlank {
-			return t.src.fail(c.at, "the columns %q and %q are the same", harmless(first), harmless(c.text))
+			return t.src.fail(c.at, "the columns %q and %q are the same; keep one of the two", harmless(first), harmless(c.text))
 		}
 		seen[key] = c.text
 		t.columns = append(t.columns, col)
@@ -240,7 +240,7 @@ func (t *table) measure(i int, col column, c cell) error {
 		q.from.Unit, q.to.Unit = col.unit, col.unit
 	}
 	if q.from.Unit == "" {
-		return t.src.fail(col.at, "the column %q has no unit; write %q, or mm or in; a column that is no measurement has no place here", harmless(col.text), harmless(col.text)+" (cm)")
+		return t.src.fail(col.at, `the column %q has no unit; write cm, mm or in behind its name, as in "bust (cm)"; a column that is no measurement has no place here`, harmless(col.text))
 	}
 	q.size, q.name = i, col.name
 	t.at[sizePath(i, ".body."+col.name)] = c.at
