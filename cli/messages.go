@@ -38,6 +38,7 @@ func hintFor(err error) string {
 		missing   *sizes.MissingLayerError
 		ambiguous *sizes.AmbiguousError
 		measure   *sizes.UnknownMeasurementError
+		residue   *layers.ResidueError
 	)
 	switch {
 	case errors.As(err, &usage):
@@ -52,6 +53,8 @@ func hintFor(err error) string {
 		return "choose a size that the file has; many patterns come in several files for ranges of sizes"
 	case errors.As(err, &ambiguous):
 		return "say in the chart which size the layer serves (layers: [...]), or list it under keep or drop"
+	case errors.As(err, &residue):
+		return "it would stay unseen; leave --no-residue out to accept that"
 	case errors.Is(err, layers.ErrNoLayers):
 		return "the designer may offer a version with layers; sizeply inspect FILE shows what the file holds"
 	}
