@@ -59,6 +59,7 @@ func TestRead(t *testing.T) {
 		"as written":            fullChart,
 		"with carriage returns": strings.ReplaceAll(fullChart, "\n", "\r\n"),
 		"byte-order mark":       "\ufeff" + fullChart,
+		"schema for an editor":  "# yaml-language-server: $schema=chart.schema.json\n" + fullChart,
 		"document marks":        "---\n" + fullChart + "...\n",
 	}
 	for name, text := range forms {
