@@ -26,6 +26,7 @@ func fitCharts() map[string]*Chart {
 		"gaps":    "label,bust (cm),hip (cm)\n10,84,\n12,,94\n14,92,98\n16,97,\n",
 		// sizes stand by length first, so busts fall in between
 		"jumble": "label,bust (cm),height (cm)\n84 short,84,158\n92 short,92,158\n84 tall,84,172\n92 tall,92,172\n",
+		"start":  "label,bust (cm),hip (cm)\na,82-94,88\nb,82-90,92\n",
 		"one":    "label,bust (cm)\n14,92\n",
 	}
 	charts := map[string]*Chart{}
@@ -76,6 +77,7 @@ var fitCases = []struct {
 	{"overlap", "bust=93", false, "M", "M", "2: in one alone"},
 	{"inside", "bust=89", false, "slim", "slim", "2: of two with the same middle, the one that begins higher"},
 
+	{"start", "bust=85", false, "a", "a", "2: ranges that begin alike are two"},
 	{"even", "bust=93", true, "16", "16", "3: the larger, although 14 is nearer"},
 	{"even", "bust=92", true, "14", "14", "3: the value of a size is not between"},
 	{"even", "bust=92.0001", true, "16", "16", "3: a hair more"},
@@ -145,6 +147,7 @@ func mustFit(t *testing.T, chart *Chart, body string, between Between) *Fit {
 func TestFitRefuses(t *testing.T) {
 	charts := fitCharts()
 	charts["none"] = &Chart{Unit: Centimetre, Sizes: []Size{{Label: "8"}}}
+	charts["two"] = &Chart{Unit: Centimetre, Sizes: []Size{{Label: "S", Body: map[string]float64{"hip": 94}}, {Label: "M", Body: map[string]float64{"hip": 94}}}}
 	charts["no unit"] = &Chart{Sizes: []Size{{Label: "8", Body: map[string]float64{"bust": 80}}}}
 	cases := []struct {
 		chart string
@@ -159,6 +162,7 @@ func TestFitRefuses(t *testing.T) {
 		{"even", Body{{"bust", Measure{92, "ell"}}}, `bust: "92 ell" is no measurement of a body: its unit is none of cm, mm and in`},
 		{"none", Body{{"bust", Measure{92, ""}}}, "the chart has no body measurements; choose by the label of a size"},
 		{"no unit", Body{{"bust", Measure{92, ""}}}, "the chart has no body measurements; choose by the label of a size"},
+		{"two", Body{{"hip", Measure{94, ""}}}, "all sizes of the chart have the same hip; give a measurement that tells them apart"},
 		{"lengths", Body{{"hip", Measure{94, ""}}}, "all sizes of the chart have the same hip; give a measurement that tells them apart"},
 	}
 	for _, c := range cases {

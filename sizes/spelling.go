@@ -18,7 +18,8 @@ import (
 // A bare number or letter in a longer name is none: "Page 12", "2 in test
 // square". A marked number is none where it is a length ("size 10 cm"), the
 // size of another thing ("needle size 12"), or open to one side ("up to size
-// 14", "size 14+").
+// 14", "size 14+"), or followed by a word that is not known and another
+// number of the chart.
 func (x *labelIndex) readName(folded string) reading {
 	for _, text := range []string{folded, bare(folded)} {
 		if found := x.folded[text]; len(found) > 0 {
