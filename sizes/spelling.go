@@ -126,7 +126,7 @@ func (p *parser) veto(start int, e expression) string {
 	switch {
 	case otherThing(before):
 		return fmt.Sprintf("says %q, the size of another thing", before+" "+text)
-	case vetoWord(before), spanWord(before) && !p.portuguese(at), p.spanPhraseBefore(start):
+	case vetoWord(before), p.joinsBefore(at), p.spanPhraseBefore(start):
 		return fmt.Sprintf("has %q before %q, so it is not just that size", before, text)
 	case introWord(before) && before != "de" && len(e.items) == 1:
 		return fmt.Sprintf("has %q before %q, a span without an end", before, text)
@@ -138,6 +138,20 @@ func (p *parser) veto(start int, e expression) string {
 		return fmt.Sprintf("says %q and %q with a word between that is not known", text, p.toks[p.pos+1].text)
 	}
 	return ""
+}
+
+// joinsBefore says whether the word at i joins what follows to a size before it
+// that nothing marks: "da 38 a taglia 42", or opens it below: "do velikosti 40".
+// The "a" of "View A size 8" does not.
+func (p *parser) joinsBefore(i int) bool {
+	w, numbered := p.word(i), i > 0 && p.numberAt(i-1, false)
+	switch {
+	case w == "a":
+		return numbered
+	case w != "" && listWord(w):
+		return numbered && len(p.index.fit(form{kind: formNumber, value: p.toks[i-1].text})) > 0
+	}
+	return w != "" && spanWord(w) && !p.portuguese(i)
 }
 
 // portuguese says whether the word at i is the "do" of "linha do tamanho 8": of
