@@ -65,7 +65,7 @@ func (p *program) app() *urfave.App {
 		DisableSliceFlagSeparator: true,
 		OnUsageError:              onUsageError,
 		ExitErrHandler:            func(*urfave.Context, error) {},
-		Commands:                  []*urfave.Command{p.inspectCommand(), p.isolateCommand(), p.verifyCommand()},
+		Commands:                  []*urfave.Command{p.inspectCommand(), p.isolateCommand(), p.pickCommand(), p.verifyCommand()},
 		Action:                    noCommand,
 	}
 }

@@ -49,7 +49,7 @@ func (p *program) inspect(c *urfave.Context) error {
 	}
 	var chart *sizes.Chart
 	if c.IsSet("chart") {
-		if chart, err = readChart(c.String("chart")); err != nil {
+		if chart, err = readChart(c, c.String("chart")); err != nil {
 			return err
 		}
 	}

@@ -15,6 +15,7 @@ grade between, and all that belongs to every size. The pages keep their true
 scale. FILE is never written to.
 
    sizeply isolate skirt.pdf --chart skirt.yaml --size 14 --neighbours 1 -o mine.pdf
+   sizeply isolate skirt.pdf --chart skirt.yaml --body bust=92cm,hip=104cm -o mine.pdf
    sizeply isolate skirt.pdf --layer "Size 14" --layer Text -o mine.pdf
 
 Print at 100 % ("actual size"), measure the test square before you cut, and

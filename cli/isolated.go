@@ -31,8 +31,8 @@ func (p *program) reportIsolated(a *isolateArguments, c *choice, r *layers.Repor
 	s.pages(r)
 	s.residue(r)
 	if c.pick != nil {
-		for _, n := range c.pick.Notes {
-			s.line("Note: %s.", strings.TrimSuffix(n.Text, "."))
+		for _, line := range noteLines(c.pick.Notes) {
+			s.line("%s", line)
 		}
 	}
 	for _, w := range r.Warnings {
@@ -75,11 +75,10 @@ func (s *sentences) line(format string, args ...any) { note(s.p.err, format, arg
 // sizes says which sizes are kept, from which layers, and what belongs to
 // every size.
 func (s *sentences) sizes(a *isolateArguments, c *choice) {
-	title := a.chart.Name
-	if title == "" {
-		title = "Sizes"
+	for _, line := range fitLines(a.chart, c.pick.Fit) {
+		s.line("%s", line)
 	}
-	s.line("%s, kept:", printable(title))
+	s.line("%s", titled(a.chart, "kept:"))
 	width := 0
 	for _, z := range c.pick.Sizes {
 		width = max(width, len([]rune(printable(z.Label))))
