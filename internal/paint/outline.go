@@ -30,11 +30,11 @@ type Outline struct {
 	start, at content.Point
 
 	segments int // of the subpath at hand
-	// Pieces are the subpaths so far that are one straight line each.
+	// Pieces are the subpaths so far that are one line or curve each.
 	Pieces []Piece
 }
 
-// A Piece is a straight line.
+// A Piece is where a line or curve begins and ends.
 type Piece struct{ From, To content.Point }
 
 // maxAreas and maxPieces bound what an outline keeps of one path.
@@ -65,7 +65,7 @@ func (o *Outline) Append(op *content.Operation, ctm content.Matrix) {
 	case op.Op == content.OpCurveToY:
 		o.curveTo(point(0), point(2), point(2))
 	case op.Op == content.OpClosePath:
-		o.close()
+		o.Close()
 	}
 }
 
@@ -97,7 +97,7 @@ func (o *Outline) rectangle(x, y, w, h float64, ctm content.Matrix) {
 	o.lineTo(corner(x+w, y))
 	o.lineTo(corner(x+w, y+h))
 	o.lineTo(corner(x, y+h))
-	o.close()
+	o.Close()
 }
 
 func (o *Outline) lineTo(p content.Point) {
@@ -118,12 +118,12 @@ func (o *Outline) curveTo(b, c, d content.Point) {
 	o.area += (6*cross(a, b) + 3*cross(a, c) + cross(a, d) + 3*cross(b, c) + 3*cross(b, d) + 6*cross(c, d)) / 20
 	o.extent = o.extent.Union(content.CurveBounds(a, b, c, d))
 	o.at = d
-	o.segments += 2
+	o.segments++
 }
 
-// close draws the segment that closes a subpath; twice is once.
-func (o *Outline) close() {
-	if o.closed {
+// Close draws the segment that closes a subpath; twice is once.
+func (o *Outline) Close() {
+	if o.closed || !o.started {
 		return
 	}
 	if o.at != o.start {
@@ -155,8 +155,8 @@ func (o *Outline) end() {
 	o.area, o.segments = 0, 0
 }
 
-// Straight gives Pieces where the whole path is of them, else nil.
-func (o *Outline) Straight() []Piece {
+// Single gives Pieces where the whole path is of them, else nil.
+func (o *Outline) Single() []Piece {
 	o.end()
 	if len(o.Pieces) < len(o.areas) {
 		return nil
@@ -168,7 +168,7 @@ func (o *Outline) Straight() []Piece {
 // would be: its area over half its outline. One subpath at least is long, so
 // that letters drawn as shapes are none.
 func (o *Outline) Thin(evenOdd bool) (width float64, thin bool) {
-	if o == nil || o.Length == 0 {
+	if o.Length == 0 {
 		return 0, false
 	}
 	o.end()

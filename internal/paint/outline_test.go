@@ -100,18 +100,18 @@ func TestThin(t *testing.T) {
 	}
 }
 
-func TestStraight(t *testing.T) {
+func TestSingle(t *testing.T) {
 	for _, tc := range []struct {
 		name, content string
 		want          int
 	}{
 		{"one line", "0 0 m 9 9 l", 1}, {"three lines", "0 0 m 9 9 l 10 10 m 12 12 l 13 13 m 14 14 l", 3},
 		{"bent", "0 0 m 9 9 l 10 0 l", 0}, {"one of them bent", "0 0 m 9 9 l 0 0 m 1 0 l 1 1 l", 0},
-		{"curve", "0 0 m 1 1 2 2 3 3 c", 0}, {"rectangle", "0 0 9 9 re", 0},
+		{"curve", "0 0 m 1 1 2 2 3 3 c", 1}, {"rectangle", "0 0 9 9 re", 0},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			_, _, o := stroked(t, tc.content+" S", "")
-			if got := len(o.Straight()); got != tc.want {
+			if got := len(o.Single()); got != tc.want {
 				t.Errorf("%d pieces, want %d", got, tc.want)
 			}
 		})

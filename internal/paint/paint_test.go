@@ -41,7 +41,7 @@ func stroked(t testing.TB, stream, res string, objects ...testpdf.Object) (list 
 	for s := content.NewScanner(c.Data); s.Next(&op); {
 		if op.Op.Class() == content.ClassPaint {
 			list, written, last = append(list, p.StrokeStyle(&m.State)), p.Written(&m.State.Stroke), o
-			last.Straight()
+			last.Single()
 			o = paint.Outline{}
 		}
 		o.Append(&op, m.State.CTM)

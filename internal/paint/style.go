@@ -45,6 +45,24 @@ type Style struct {
 // (8.3.2.3).
 const UnitsPerMillimetre = 72 / 25.4
 
+// PathStyles are the styles of the fill and of the stroke that a path painter
+// paints in the state; the zero value where it paints none. The outline is that
+// of the path, which s, b and b* close.
+func (p *Painter) PathStyles(op content.Op, s *content.State, o *Outline) (fill, stroke Style) {
+	switch op {
+	case content.OpCloseStroke, content.OpCloseFillStroke, content.OpCloseFillStrokeEvenOdd:
+		o.Close()
+	}
+	fills, strokes, evenOdd := halves(op)
+	if fills {
+		fill = p.fillStyle(s, o, evenOdd)
+	}
+	if strokes {
+		stroke = p.StrokeStyle(s)
+	}
+	return fill, stroke
+}
+
 // StrokeStyle is the style of a path that is stroked in the state, whose CTM
 // gives points.
 func (p *Painter) StrokeStyle(s *content.State) Style {
@@ -59,9 +77,8 @@ func (p *Painter) StrokeStyle(s *content.State) Style {
 	return style
 }
 
-// FillStyle is the style of a path that is filled in the state. The outline is
-// that of the path, nil for what is no path.
-func (p *Painter) FillStyle(s *content.State, o *Outline, evenOdd bool) Style {
+// fillStyle is the style of a path that is filled in the state.
+func (p *Painter) fillStyle(s *content.State, o *Outline, evenOdd bool) Style {
 	style := Style{Kind: Fill, Colour: p.Colour(&s.Fill), Opacity: percent(s.FillAlpha)}
 	if width, thin := o.Thin(evenOdd); thin {
 		style.Kind, style.Width = Thin, micrometres(width, 1)
@@ -89,6 +106,23 @@ func (p *Painter) TextStyles(s *content.State) []Style {
 		list = append(list, Style{Kind: Text, Colour: p.Colour(&s.Stroke), Opacity: percent(s.StrokeAlpha)})
 	}
 	return list
+}
+
+// halves says what a path painter does (8.5.3, Table 60).
+func halves(op content.Op) (fill, stroke, evenOdd bool) {
+	switch op {
+	case content.OpStroke, content.OpCloseStroke:
+		return false, true, false
+	case content.OpFill, content.OpFillCompat:
+		return true, false, false
+	case content.OpFillEvenOdd:
+		return true, false, true
+	case content.OpFillStroke, content.OpCloseFillStroke:
+		return true, true, false
+	case content.OpFillStrokeEvenOdd, content.OpCloseFillStrokeEvenOdd:
+		return true, true, true
+	}
+	return false, false, false
 }
 
 // Scale is the factor by which a matrix multiplies lengths: the root of that by
