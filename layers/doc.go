@@ -86,10 +86,10 @@
 // Line styles:
 //
 //  19. A painter whose style goes is like one that is hidden: rules 10 to 12
-//      hold for it. Of a path that is filled and stroked, the half whose style
-//      stays is painted (8.5.3). Text goes where all that it paints does.
+//     hold for it. Of a path that is filled and stroked, the half whose style
+//     stays is painted (8.5.3). Text goes where all that it paints does.
 //  20. A form is filtered once for each inherited state in which it loses
-//      something else (8.10.1).
+//     something else (8.10.1).
 //  21. Tiling patterns, glyphs, soft masks and annotations lose nothing for
-//      their style.
+//     their style.
 package layers
