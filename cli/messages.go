@@ -50,7 +50,7 @@ func hintFor(err error) string {
 	case errors.As(err, &ambiguous):
 		return "say in the chart which size the layer serves (layers: [...]), or list it under keep or drop"
 	case errors.Is(err, layers.ErrNoLayers):
-		return "the designer may offer a version with layers; sizeply inspect FILE shows what the file holds"
+		return "where sizes are told apart by colour or dash, give them a line in the chart; sizeply inspect --lines FILE lists those of the file"
 	}
 	return passwordHint(err)
 }

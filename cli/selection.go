@@ -15,6 +15,7 @@ func selectionFlags() []urfave.Flag {
 		&urfave.IntFlag{Name: "neighbours", Aliases: []string{"neighbors"}, Usage: "`N` sizes below and above each"},
 		&urfave.IntFlag{Name: "below", Usage: "`N` sizes below each"},
 		&urfave.IntFlag{Name: "above", Usage: "`N` sizes above each"},
+		&urfave.StringFlag{Name: "by", Usage: "tell sizes apart by `WHAT`: layers, lines (colour and dash) or both; else by layers where the chart finds sizes among them, else by lines"},
 		&urfave.StringSliceFlag{Name: "layer", Usage: "keep the layers of this `NAME` and no others; repeatable"},
 		&urfave.IntSliceFlag{Name: "layer-id", Usage: "keep the layer with object number `N` (see inspect); repeatable"},
 		&urfave.BoolFlag{Name: "flatten", Usage: "make plain content of what is kept: no layers are left to switch"},
@@ -31,13 +32,14 @@ type selectionArguments struct {
 	names   []string
 	objects []int
 	strict  bool
+	by      string // "" where the file decides
 	options layers.IsolateOptions
 }
 
 func readSelection(c *urfave.Context) (*selectionArguments, error) {
 	a := &selectionArguments{
 		names: c.StringSlice("layer"), objects: c.IntSlice("layer-id"),
-		strict:  c.Bool("strict"),
+		strict: c.Bool("strict"), by: c.String("by"),
 		options: layers.IsolateOptions{Flatten: c.Bool("flatten"), KeepAttachments: c.Bool("keep-attachments"), Decrypt: c.Bool("decrypt")},
 		want:    sizes.Want{Labels: c.StringSlice("size"), Below: c.Int("neighbours"), Above: c.Int("neighbours")},
 	}
@@ -64,6 +66,10 @@ func (a *selectionArguments) check(c *urfave.Context) error {
 	byName := len(a.names) > 0 || len(a.objects) > 0
 	bySize := len(a.want.Labels) > 0 || c.IsSet("neighbours") || c.IsSet("below") || c.IsSet("above") || a.strict
 	switch {
+	case c.IsSet("by") && a.by != byLayers && a.by != byLines && a.by != byBoth:
+		return usagef("--by is layers, lines or both, not %q", a.by)
+	case c.IsSet("by") && !c.IsSet("chart"):
+		return usagef("--by needs a size chart: give --chart FILE")
 	case byName && (bySize || c.IsSet("chart")):
 		return usagef("--layer and --layer-id choose layers without a chart: they do not go with --chart, --size, neighbours or --strict")
 	case byName:
