@@ -3,6 +3,8 @@ package layers
 import (
 	"bytes"
 	"context"
+	"encoding/json"
+	"errors"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -107,9 +109,6 @@ func withoutSpec(t testing.TB, doc *Document, specs ...LineSpec) Selection {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if list := m.Ambiguous(); len(list) > 0 {
-		t.Fatalf("ambiguous: %v", list)
-	}
 	return Selection{Lines: m.Without(nil)}
 }
 
@@ -153,5 +152,101 @@ func TestFormsStayOne(t *testing.T) {
 	}
 	if diff := cmp.Diff(1, forms); diff != "" {
 		t.Errorf("forms (-want +got):\n%s", diff)
+	}
+}
+
+// FuzzIsolateLines: whatever the content, what Isolate writes without red passes
+// Verify, has no red line left, and does not change any more; the document stays
+// as it is.
+func FuzzIsolateLines(f *testing.F) {
+	for _, c := range lineCases {
+		f.Add(c.content, c.text)
+	}
+	for _, c := range contentCases {
+		f.Add("1 0 0 RG "+testpdf.Marks(c.content), true)
+	}
+	f.Fuzz(func(t *testing.T, content string, text bool) {
+		c := lineCase{content: content, text: text}
+		doc := open(t, c.build())
+		spec := LineSpec{Colour: "#ff0000", Text: text}
+		sel := withoutSpec(t, doc, spec)
+		if len(sel.Lines) == 0 {
+			return
+		}
+		once := isolateLines(t, doc, sel)
+		if once == nil {
+			return
+		}
+		now := open(t, once)
+		if left := withoutSpec(t, now, spec); reds(left.Lines) > 0 {
+			t.Errorf("red is left: %v", brief(left.Lines))
+		}
+		if twice := isolateLines(t, now, sel); twice != nil && pageContent(t, twice, 0) != pageContent(t, once, 0) {
+			t.Errorf("isolated twice:\n got %q\nwant %q", pageContent(t, twice, 0), pageContent(t, once, 0))
+		}
+		if again := isolateLines(t, doc, sel); !bytes.Equal(once, again) {
+			t.Error("the same selection gives other bytes the second time")
+		}
+	})
+}
+
+// reds counts the styles that are drawn whole: text in two colours may stay for
+// the one that does.
+func reds(styles []LineStyle) (n int) {
+	for _, s := range styles {
+		if s.Kind != ShownText {
+			n++
+		}
+	}
+	return n
+}
+
+// isolateLines isolates and verifies; it gives nil where widths are unknown.
+func isolateLines(t *testing.T, doc *Document, sel Selection) []byte {
+	t.Helper()
+	var out bytes.Buffer
+	_, err := doc.Isolate(context.Background(), &out, sel, nil)
+	var unknown *UnknownWidthError
+	if errors.As(err, &unknown) {
+		return nil
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := Verify(context.Background(), bytes.NewReader(out.Bytes()), doc, sel, nil); err != nil {
+		t.Error(err)
+	}
+	return out.Bytes()
+}
+
+// A style that a caller makes counts by what its fields say.
+func TestSelectionOfMadeStyles(t *testing.T) {
+	c := lineCase{content: "1 0 0 RG 2.834646 w [28.34646 14.17323] 0 d 0 0 m 9 9 l S 0 g P1"}
+	doc := open(t, c.build())
+	made := LineStyle{Kind: StrokedLine, Colour: "#ff0000", Opacity: 1, Width: 1, Cap: "butt", Dash: []float64{10, 5}}
+	out := isolateLines(t, doc, Selection{Lines: []LineStyle{made}})
+	contentCase{content: c.content}.check(t, "0 g P1", pageContent(t, out, 0))
+	for _, bad := range []LineStyle{{Kind: "wave"}, {Kind: StrokedLine, Colour: "red"}, {Kind: StrokedLine, Colour: "#ff00zz"}} {
+		if _, err := doc.Isolate(context.Background(), &bytes.Buffer{}, Selection{Lines: []LineStyle{bad}}, nil); err == nil {
+			t.Errorf("%+v is a style", bad)
+		}
+	}
+}
+
+// The styles go through JSON as other values do, and still choose what they did.
+func TestSelectionThroughJSON(t *testing.T) {
+	c := lineCase{content: "1 0 0 RG .7 w [3.3 1] 0 d 0 0 m 9 9 l S 1 0 0 rg 0 0 90 1 re f 0 g P1"}
+	doc := open(t, c.build())
+	sel := c.selection(t, doc)
+	data, err := json.Marshal(sel.Lines)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var back Selection
+	if err := json.Unmarshal(data, &back.Lines); err != nil {
+		t.Fatal(err)
+	}
+	if want, got := isolateLines(t, doc, sel), isolateLines(t, doc, back); !bytes.Equal(want, got) {
+		t.Errorf("got %q, want %q", pageContent(t, got, 0), pageContent(t, want, 0))
 	}
 }
