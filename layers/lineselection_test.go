@@ -5,6 +5,8 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -152,6 +154,33 @@ func TestFormsStayOne(t *testing.T) {
 	}
 	if diff := cmp.Diff(1, forms); diff != "" {
 		t.Errorf("forms (-want +got):\n%s", diff)
+	}
+}
+
+// Forms within each other that are drawn in ever more states are refused, not
+// followed for ever.
+func TestFormsWithoutEnd(t *testing.T) {
+	const depth = 40
+	var objects []testpdf.Object
+	for i := range depth {
+		content := "q 2 0 0 1 0 0 cm /Next Do Q q .8 .6 -.6 .8 0 0 cm /Next Do Q"
+		if i == depth-1 {
+			content = "1 0 0 RG 0 0 m 9 9 l S"
+		}
+		objects = append(objects, testpdf.Stream(100+i, fmt.Sprintf("/Subtype /Form /BBox [0 0 9 9] /Resources <</XObject <</Next %d 0 R>>>>", 101+i), content))
+	}
+	doc := open(t, testpdf.Build(testpdf.Doc{
+		Pages:   []testpdf.Page{{Content: "/Next Do", Resources: "<</XObject <</Next 100 0 R>>>>"}},
+		Objects: objects,
+	}))
+	red := LineStyle{Kind: StrokedLine, Colour: "#ff0000", Opacity: 1, Width: 0.353, Cap: "butt"}
+	_, err := doc.Isolate(context.Background(), &bytes.Buffer{}, Selection{Lines: []LineStyle{red}}, nil)
+	if err == nil || !strings.Contains(err.Error(), "different states") {
+		t.Errorf("got %v", err)
+	}
+	found, err := doc.Lines(context.Background())
+	if err != nil || len(found.Warnings) == 0 || !strings.Contains(found.Warnings[0].Text, "more than can be counted") {
+		t.Errorf("%v, %v", found.Warnings, err)
 	}
 }
 

@@ -17,6 +17,10 @@ type inherited struct {
 	likes likeness
 }
 
+// maxWays bounds the inherited states in which one form is filtered: forms within
+// each other may have any number of them.
+const maxWays = 4096
+
 // likeness is what of a state decides on the styles of marks: a form is filtered
 // once for each.
 type likeness struct {
@@ -32,7 +36,7 @@ func inherit(s content.State) *inherited {
 	return &inherited{s, likeness{
 		stroke: s.Stroke, fill: s.Fill, strokeAlpha: s.StrokeAlpha, alpha: s.FillAlpha,
 		width: s.LineWidth, lineCap: s.LineCap, render: s.Text.Render,
-		scale: sixDigits(paint.Scale(s.CTM)), widest: sixDigits(s.CTM.MaxScale()),
+		scale: fourDigits(paint.Scale(s.CTM)), widest: fourDigits(s.CTM.MaxScale()),
 	}}
 }
 
@@ -44,12 +48,13 @@ func (i *inherited) alike(j *inherited) bool {
 	return i.likes == j.likes && slices.Equal(i.state.Dash.Array, j.state.Dash.Array)
 }
 
-// sixDigits rounds a number, so that turning a matrix does not change it.
-func sixDigits(v float64) float64 {
+// fourDigits rounds a number, so that turning a matrix by numbers of five decimals
+// does not change it. Styles are less exact.
+func fourDigits(v float64) float64 {
 	if v == 0 || math.IsInf(v, 0) || math.IsNaN(v) {
 		return 0
 	}
-	unit := math.Pow(10, math.Floor(math.Log10(v))-5)
+	unit := math.Pow(10, math.Floor(math.Log10(v))-3)
 	return math.Round(v/unit) * unit
 }
 

@@ -119,6 +119,9 @@ func (w *walker) form(ctx context.Context, o pdf.Object, caller *Scope, text tex
 			return u, nil
 		}
 	}
+	if len(w.units[ref]) >= maxWays {
+		return nil, fmt.Errorf("a form is drawn in more than %d different states", maxWays)
+	}
 	if w.depth >= maxDepth {
 		return nil, fmt.Errorf("forms are nested more than %d deep", maxDepth)
 	}
