@@ -3,6 +3,7 @@ package layers
 import (
 	"fmt"
 	"reflect"
+	"slices"
 
 	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
@@ -33,8 +34,10 @@ type choice struct {
 	state map[pdf.Ref]truth
 	fates map[pdf.Ref]decided
 	lines map[paint.Style]bool // the styles that go
-	notes map[string]bool
-	warn  []Warning
+	// selected are the same as the caller gave them.
+	selected []LineStyle
+	notes    map[string]bool
+	warn     []Warning
 
 	flatten, keepState, keepAttachments bool // see IsolateOptions
 	claims                              bool // the result claims to be PDF/A
@@ -86,6 +89,7 @@ func (d *Document) choose(sel Selection, opt IsolateOptions) (*choice, error) {
 
 // withoutLines notes the line styles that go.
 func (c *choice) withoutLines(list []LineStyle) error {
+	c.selected = slices.Clone(list)
 	for i := range list {
 		keys, err := list[i].keys()
 		if err != nil {
