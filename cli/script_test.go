@@ -74,6 +74,13 @@ var files = map[string]func(skirt []byte) []byte{
 	"reds": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{Content: "1 0 0 RG 0 0 m 90 90 l S .98 0 0 RG 0 90 m 90 0 l S .96 0 0 RG 9 0 m 90 0 l S"}}})
 	},
+	// lines that are drawn in pieces, as filled shapes, and half seen
+	"pieces": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{
+			Resources: "<</ExtGState <</Half <</CA .5>>>>>>",
+			Content:   strings.Repeat("0 0 m 8 0 l S 12 0 m 20 0 l S 24 0 m 32 0 l S 36 0 m 44 0 l S ", 9) + "0 0 1 rg 0 50 90 1 re f /Half gs 1 0 0 RG [6 2] 3 d 2 J 0 9 m 90 9 l S",
+		}}})
+	},
 	"two-pages": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{
 			Groups: []string{"Size 14", "Size 16", "Logo"},

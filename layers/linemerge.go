@@ -25,8 +25,13 @@ func (f *lineFinder) styles() []LineStyle {
 	}
 	slices.SortStableFunc(merged, func(a, b *lineTally) int { return cmp.Compare(a.style.Kind, b.style.Kind) })
 	list := make([]LineStyle, len(merged))
+	names := map[paint.Colour]string{}
 	for i, t := range merged {
-		list[i] = t.lineStyle()
+		c := t.style.Colour
+		if _, known := names[c]; !known {
+			names[c] = colourName(c)
+		}
+		list[i] = t.lineStyle(names[c])
 		list[i].members = members[t]
 	}
 	return list
@@ -85,10 +90,10 @@ func (t *lineTally) join(u *lineTally) {
 }
 
 // lineStyle is the tally for people and programs.
-func (t *lineTally) lineStyle() LineStyle {
+func (t *lineTally) lineStyle(name string) LineStyle {
 	kinds := map[paint.Kind]LineKind{paint.Stroke: StrokedLine, paint.Thin: ThinShape, paint.Fill: FilledShape, paint.Text: ShownText}
 	s := LineStyle{
-		Kind: kinds[t.style.Kind], Colour: hex(t.style.Colour), Name: colourName(t.style.Colour), Written: t.written,
+		Kind: kinds[t.style.Kind], Colour: hex(t.style.Colour), Name: name, Written: t.written,
 		Opacity: float64(t.style.Opacity) / 100, Width: float64(t.style.Width) / 1000, Dash: t.style.Lengths(),
 		Phase: math.Round(t.phase*1000) / 1000, PhaseVaries: t.phaseVaries, Pieces: t.rows.pieces(t.style),
 		Marks: t.marks, Length: t.length / paint.UnitsPerMillimetre / 1000, Uses: t.uses, Layers: []int{},

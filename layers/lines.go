@@ -44,7 +44,8 @@ type lineFinder struct {
 type lineTally struct {
 	style       paint.Style
 	written     []string
-	phase       float64 // mm, of the first
+	last        content.Colour // the one that was written last
+	phase       float64        // mm, of the first
 	phaseVaries bool
 	marks       int
 	length      float64 // points
@@ -66,7 +67,8 @@ func (d *drawing) tally(style paint.Style, c *content.Colour, bounds content.Rec
 		f.order = append(f.order, t)
 	}
 	t.marks++
-	if len(t.written) < maxWritten {
+	if len(t.written) < maxWritten && (t.marks == 1 || t.last != *c) {
+		t.last = *c
 		if w := f.painter.Written(c); !slices.Contains(t.written, w) {
 			t.written = append(t.written, w)
 		}

@@ -21,6 +21,9 @@ type Painter struct {
 	names  map[string]string // how a space is written to the name it has here
 
 	functions int // read so far for the space at hand
+
+	last   content.Colour // the one that was converted last
+	lastIs Colour
 }
 
 // New makes a Painter for a document.

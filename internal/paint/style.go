@@ -1,7 +1,6 @@
 package paint
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -142,6 +141,15 @@ func (s Style) Lengths() []float64 {
 
 // Colour converts a current colour, as Follow has left it, to sRGB.
 func (p *Painter) Colour(c *content.Colour) Colour {
+	if p.last == *c {
+		return p.lastIs
+	}
+	p.last, p.lastIs = *c, p.convert(c)
+	return p.lastIs
+}
+
+// convert is Colour, worked out.
+func (p *Painter) convert(c *content.Colour) Colour {
 	s := p.space(c.Space)
 	if s == nil || c.Pattern != "" {
 		return Colour{}
@@ -191,12 +199,15 @@ func dash(array []float64, scale float64) string {
 	if gaps == 0 {
 		return ""
 	}
-	array = array[:period(array)]
-	words := make([]string, len(array))
-	for i, v := range array {
-		words[i] = fmt.Sprint(micrometres(v, scale))
+	var buf [64]byte
+	words := buf[:0]
+	for i, v := range array[:period(array)] {
+		if i > 0 {
+			words = append(words, ' ')
+		}
+		words = strconv.AppendInt(words, int64(micrometres(v, scale)), 10)
 	}
-	return strings.Join(words, " ")
+	return string(words)
 }
 
 // period is the even number of lengths after which a pattern repeats itself.
