@@ -37,6 +37,7 @@ func hintFor(err error) string {
 		noMatch   *sizes.NoMatchError
 		missing   *sizes.MissingLayerError
 		ambiguous *sizes.AmbiguousError
+		residue   *layers.ResidueError
 	)
 	switch {
 	case errors.As(err, &usage):
@@ -49,6 +50,8 @@ func hintFor(err error) string {
 		return "choose a size that the file has; many patterns come in several files for ranges of sizes"
 	case errors.As(err, &ambiguous):
 		return "say in the chart which size the layer serves (layers: [...]), or list it under keep or drop"
+	case errors.As(err, &residue):
+		return "it would stay unseen; leave --no-residue out to accept that"
 	case errors.Is(err, layers.ErrNoLayers):
 		return "where sizes are told apart by colour or dash, give them a line in the chart; sizeply inspect --lines FILE lists those of the file"
 	}

@@ -90,6 +90,13 @@ var files = map[string]func(skirt []byte) []byte{
 			},
 		})
 	},
+	// a clipping path set in one layer that the other is drawn with
+	"clipped": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{
+			Groups: []string{"Size 14", "Size 16"},
+			Pages:  []testpdf.Page{{Content: "/OC /Size#2016 BDC 0 0 9 9 re W n P1 EMC /OC /Size#2014 BDC P2 EMC"}},
+		})
+	},
 	"commas": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{
 			Groups: []string{"Front, back", "Size 14"},

@@ -21,6 +21,7 @@ func selectionFlags() []urfave.Flag {
 		&urfave.BoolFlag{Name: "flatten", Usage: "make plain content of what is kept: no layers are left to switch"},
 		&urfave.BoolFlag{Name: "decrypt", Usage: "take the encryption off, which takes the owner password; else the copy keeps it"},
 		&urfave.BoolFlag{Name: "keep-attachments", Usage: "leave attached files in, which may hold the whole drawing"},
+		&urfave.BoolFlag{Name: "no-residue", Usage: "refuse where something of other layers has to stay so that the rest looks right"},
 		&urfave.BoolFlag{Name: "strict", Usage: "refuse layers that the chart does not know"},
 	}
 }
@@ -40,8 +41,10 @@ func readSelection(c *urfave.Context) (*selectionArguments, error) {
 	a := &selectionArguments{
 		names: c.StringSlice("layer"), objects: c.IntSlice("layer-id"),
 		strict: c.Bool("strict"), by: c.String("by"),
-		options: layers.IsolateOptions{Flatten: c.Bool("flatten"), KeepAttachments: c.Bool("keep-attachments"), Decrypt: c.Bool("decrypt")},
-		want:    sizes.Want{Labels: c.StringSlice("size"), Below: c.Int("neighbours"), Above: c.Int("neighbours")},
+		options: layers.IsolateOptions{
+			Flatten: c.Bool("flatten"), KeepAttachments: c.Bool("keep-attachments"), Decrypt: c.Bool("decrypt"), NoResidue: c.Bool("no-residue"),
+		},
+		want: sizes.Want{Labels: c.StringSlice("size"), Below: c.Int("neighbours"), Above: c.Int("neighbours")},
 	}
 	if c.IsSet("below") {
 		a.want.Below = c.Int("below")

@@ -39,10 +39,10 @@ type choice struct {
 	notes    map[string]bool
 	warn     []Warning
 
-	flatten, keepState, keepAttachments bool // see IsolateOptions
-	claims                              bool // the result claims to be PDF/A
-	untagged                            bool // nothing of the structure is left
-	lostFields                          map[string]bool
+	flatten, keepState, keepAttachments, noResidue bool // see IsolateOptions
+	claims                                         bool // the result claims to be PDF/A
+	untagged                                       bool // nothing of the structure is left
+	lostFields                                     map[string]bool
 }
 
 // decided is a decision that has been made.
@@ -56,7 +56,8 @@ type decided struct {
 func (d *Document) choose(sel Selection, opt IsolateOptions) (*choice, error) {
 	c := &choice{
 		doc: d, edit: d.pdf.Edit(), flatten: opt.Flatten, keepState: opt.keepState, keepAttachments: opt.KeepAttachments,
-		state: map[pdf.Ref]truth{}, fates: map[pdf.Ref]decided{}, notes: map[string]bool{},
+		noResidue: opt.NoResidue,
+		state:     map[pdf.Ref]truth{}, fates: map[pdf.Ref]decided{}, notes: map[string]bool{},
 	}
 	set := func(positions []int, t truth) error {
 		for _, i := range positions {

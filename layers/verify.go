@@ -37,7 +37,11 @@ func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel S
 	if err := verifyLayers(c, got); err != nil {
 		return err
 	}
-	if _, err := c.apply(ctx); err != nil {
+	res, err := c.apply(ctx)
+	if err == nil {
+		err = c.allowed(residue(res))
+	}
+	if err != nil {
 		return err
 	}
 	if err := verifyPages(c, got); err != nil {
