@@ -58,6 +58,9 @@ func (a *selectionArguments) byLine(ctx context.Context, doc *layers.Document, c
 	if c.styles, err = doc.Lines(ctx); err != nil {
 		return err
 	}
+	if c.styles.Incomplete {
+		return fmt.Errorf("its lines cannot all be found: %s", c.styles.Warnings[len(c.styles.Warnings)-1].Text)
+	}
 	if c.lines, err = matchLines(c.styles.Styles, a.chart); err != nil {
 		return err
 	}

@@ -20,6 +20,9 @@ func (p *program) lineTables(res inspectJSON) error {
 		}
 	}
 	note(p.out, "")
+	if res.Lines.Incomplete {
+		note(p.out, "There may be more lines than these: %s.", res.Lines.Warnings[len(res.Lines.Warnings)-1].Text)
+	}
 	if len(lines) == 0 {
 		note(p.out, "No lines.")
 	} else if err := p.lineTable(res, lines, true); err != nil {

@@ -35,6 +35,9 @@ func (d *drawing) run(data []byte) error {
 		if d.count%4096 == 0 && d.ctx.Err() != nil {
 			return d.ctx.Err()
 		}
+		if err := d.lines.full(); err != nil {
+			return err
+		}
 		if err := d.step(&op); err != nil {
 			return err
 		}

@@ -86,7 +86,7 @@ func (in *inspector) pages(warnings []Warning) ([]Warning, error) {
 		if err != nil {
 			warnings = append(warnings, Warning{Page: p.Number, Text: err.Error()})
 		}
-		if errors.Is(err, errTooMuch) {
+		if errors.Is(err, errTooMuch) || errors.Is(err, errStyles) {
 			break
 		}
 	}

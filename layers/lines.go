@@ -2,6 +2,7 @@ package layers
 
 import (
 	"context"
+	"errors"
 	"math"
 	"slices"
 
@@ -14,8 +15,11 @@ import (
 type Lines struct {
 	// Styles come by kind, each in the order in which the pages first show
 	// them.
-	Styles   []LineStyle `json:"styles"`
-	Warnings []Warning   `json:"warnings"`
+	Styles []LineStyle `json:"styles"`
+	// Incomplete says that a page could not be read to its end, so that there
+	// may be other styles; the warnings tell why.
+	Incomplete bool      `json:"incomplete,omitempty"`
+	Warnings   []Warning `json:"warnings"`
 }
 
 // Lines reads every page and tells in which styles its lines, fills and texts
@@ -25,10 +29,12 @@ func (d *Document) Lines(ctx context.Context) (*Lines, error) {
 	in := d.inspector(ctx)
 	in.lines = &lineFinder{painter: paint.New(d.pdf), found: map[paint.Style]*lineTally{}}
 	res := &Lines{Styles: []LineStyle{}}
+	before := d.Warnings()
 	var err error
-	if res.Warnings, err = in.pages(d.Warnings()); err != nil {
+	if res.Warnings, err = in.pages(before); err != nil {
 		return nil, err
 	}
+	res.Incomplete = len(res.Warnings) > len(before)
 	res.Styles = append(res.Styles, in.lines.styles()...)
 	return res, nil
 }
@@ -52,6 +58,20 @@ type lineTally struct {
 	uses        []LineUse
 	layers      map[pdf.Ref]bool
 	rows        rows
+}
+
+// maxStyles bounds the styles that are told apart before merging.
+const maxStyles = 20_000
+
+// errStyles says that maxStyles was reached.
+var errStyles = errors.New("the pages are painted in more styles than can be told apart")
+
+// full tells whether there are too many styles.
+func (f *lineFinder) full() error {
+	if f != nil && len(f.order) > maxStyles {
+		return errStyles
+	}
+	return nil
 }
 
 // maxWritten bounds the ways to write one colour that are told.

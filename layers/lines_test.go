@@ -165,3 +165,18 @@ func TestDashPieces(t *testing.T) {
 		})
 	}
 }
+
+// More styles than can be told apart end the search, and that is told.
+func TestLinesWithoutEnd(t *testing.T) {
+	var b strings.Builder
+	for i := range maxStyles + 10 {
+		fmt.Fprintf(&b, "%d w 0 0 m 9 9 l S ", i)
+	}
+	found, err := open(t, testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{Content: b.String()}, {Content: b.String()}}})).Lines(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !found.Incomplete || len(found.Warnings) != 1 || !strings.Contains(found.Warnings[0].Text, "more styles") {
+		t.Errorf("incomplete: %t, warnings %v", found.Incomplete, found.Warnings)
+	}
+}

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -179,7 +180,7 @@ func TestFormsWithoutEnd(t *testing.T) {
 		t.Errorf("got %v", err)
 	}
 	found, err := doc.Lines(context.Background())
-	if err != nil || len(found.Warnings) == 0 || !strings.Contains(found.Warnings[0].Text, "more than can be counted") {
+	if err != nil || !found.Incomplete || !strings.Contains(found.Warnings[0].Text, "more than can be counted") {
 		t.Errorf("%v, %v", found.Warnings, err)
 	}
 }
@@ -278,4 +279,20 @@ func TestSelectionThroughJSON(t *testing.T) {
 	if want, got := isolateLines(t, doc, sel), isolateLines(t, doc, back); !bytes.Equal(want, got) {
 		t.Errorf("got %q, want %q", pageContent(t, got, 0), pageContent(t, want, 0))
 	}
+}
+
+// One open document serves several at once, and stays as it is.
+func TestLinesAtOnce(t *testing.T) {
+	c := lineCase{content: "1 0 0 RG /Mixed Do 0 0 1 RG /Mixed Do /Spot CS 0 0 m 9 9 l S"}
+	doc := open(t, c.build())
+	want := isolateLines(t, doc, c.selection(t, doc))
+	var wait sync.WaitGroup
+	for range 4 {
+		wait.Go(func() {
+			if got := isolateLines(t, doc, c.selection(t, doc)); !bytes.Equal(got, want) {
+				t.Error("other bytes than alone")
+			}
+		})
+	}
+	wait.Wait()
 }
