@@ -56,7 +56,7 @@ func (p *program) isolate(c *urfave.Context) error {
 	if err != nil {
 		return err
 	}
-	choice, err := a.choose(doc)
+	choice, err := a.choose(c.Context, doc)
 	if err != nil {
 		return in(a.input, err)
 	}
@@ -67,7 +67,13 @@ func (p *program) isolate(c *urfave.Context) error {
 	if err != nil {
 		return in(a.input, err)
 	}
-	return p.reportIsolated(a, choice, report)
+	var lines []sizeLine
+	if choice.pick != nil {
+		if lines, err = choice.sizeLines(c.Context, doc, a.chart); err != nil {
+			return in(a.input, err)
+		}
+	}
+	return p.reportIsolated(a, choice, report, lines)
 }
 
 // write isolates to the target and verifies what was written.

@@ -56,7 +56,7 @@ func hintFor(err error) string {
 	case errors.As(err, &residue):
 		return "it would stay unseen; leave --no-residue out to accept that"
 	case errors.Is(err, layers.ErrNoLayers):
-		return "the designer may offer a version with layers; sizeply inspect FILE shows what the file holds"
+		return "where sizes are told apart by colour or dash, give them a line in the chart; sizeply inspect --lines FILE lists those of the file"
 	}
 	return passwordHint(err)
 }

@@ -10,6 +10,7 @@ import (
 // selectionFlags choose layers, by size or by name.
 func selectionFlags() []urfave.Flag {
 	return append(sizeFlags(),
+		&urfave.StringFlag{Name: "by", Usage: "tell sizes apart by `WHAT`: layers, lines (colour and dash) or both; else by layers where the chart finds sizes among them, else by lines"},
 		&urfave.StringSliceFlag{Name: "layer", Usage: "keep the layers of this `NAME` and no others; repeatable"},
 		&urfave.IntSliceFlag{Name: "layer-id", Usage: "keep the layer with object number `N` (see inspect); repeatable"},
 		&urfave.BoolFlag{Name: "flatten", Usage: "make plain content of what is kept: no layers are left to switch"},
@@ -27,13 +28,14 @@ type selectionArguments struct {
 	names   []string
 	objects []int
 	strict  bool
+	by      string // "" where the file decides
 	options layers.IsolateOptions
 }
 
 func readSelection(c *urfave.Context) (*selectionArguments, error) {
 	a := &selectionArguments{
 		names: c.StringSlice("layer"), objects: c.IntSlice("layer-id"),
-		strict: c.Bool("strict"),
+		strict: c.Bool("strict"), by: c.String("by"),
 		options: layers.IsolateOptions{
 			Flatten: c.Bool("flatten"), KeepAttachments: c.Bool("keep-attachments"), Decrypt: c.Bool("decrypt"), NoResidue: c.Bool("no-residue"),
 		},
@@ -56,6 +58,10 @@ func (a *selectionArguments) check(c *urfave.Context) error {
 	byName := len(a.names) > 0 || len(a.objects) > 0
 	bySize := len(a.want.Labels) > 0 || len(a.want.Body) > 0 || c.IsSet("neighbours") || c.IsSet("below") || c.IsSet("above") || a.strict
 	switch {
+	case c.IsSet("by") && a.by != byLayers && a.by != byLines && a.by != byBoth:
+		return usagef("--by is layers, lines or both, not %q", a.by)
+	case c.IsSet("by") && !c.IsSet("chart"):
+		return usagef("--by needs a size chart: give --chart FILE")
 	case byName && (bySize || c.IsSet("chart")):
 		return usagef("--layer and --layer-id choose layers without a chart: they do not go with --chart, --size, --body, neighbours or --strict")
 	case byName:

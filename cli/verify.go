@@ -68,7 +68,7 @@ func (p *program) verify(c *urfave.Context) error {
 	if err != nil {
 		return err
 	}
-	choice, err := a.choose(doc)
+	choice, err := a.choose(c.Context, doc)
 	if err != nil {
 		return in(original, err)
 	}
@@ -129,6 +129,9 @@ func (p *program) verifiedPages(r *layers.Report, compared bool) {
 // kept counts the layers that stay.
 func kept(c *choice) string {
 	sel := c.selection()
+	if n := len(sel.Lines); n > 0 {
+		return fmt.Sprintf("all but %d %s", n, plural(n, "line style", "line styles"))
+	}
 	n := len(sel.Layers) + len(sel.Unchanged)
 	return fmt.Sprintf("%d %s", n, plural(n, "layer", "layers"))
 }

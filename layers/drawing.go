@@ -5,6 +5,7 @@ import (
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/font"
+	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
 )
@@ -18,7 +19,9 @@ type drawing struct {
 	m     *content.Machine
 	scope *rewrite.Scope
 	depth int
-	marks []int // for each open section, how many groups were open before it
+	// outline is that of the path at hand, where lines are asked for.
+	outline paint.Outline
+	marks   []int // for each open section, how many groups were open before it
 }
 
 // run goes through a content stream.
@@ -32,6 +35,9 @@ func (d *drawing) run(data []byte) error {
 		if d.count%4096 == 0 && d.ctx.Err() != nil {
 			return d.ctx.Err()
 		}
+		if err := d.lines.full(); err != nil {
+			return err
+		}
 		if err := d.step(&op); err != nil {
 			return err
 		}
@@ -44,8 +50,13 @@ func (d *drawing) step(op *content.Operation) error {
 	switch op.Op.Class() {
 	case content.ClassPaint:
 		if op.Op != content.OpEndPath && d.m.Path.Segments() > 0 {
-			d.mark(d.m.Path.Extent().Intersect(d.m.State.Clip), func(u *Use) { u.Paths++ })
+			bounds := d.m.Path.Extent().Intersect(d.m.State.Clip)
+			d.mark(bounds, func(u *Use) { u.Paths++ })
+			if d.lines != nil {
+				d.linePath(op.Op, bounds)
+			}
 		}
+		d.outline.Reset()
 		d.m.Apply(op)
 	case content.ClassTextShow:
 		d.m.Apply(op)
@@ -59,8 +70,14 @@ func (d *drawing) step(op *content.Operation) error {
 	case content.ClassMarkedContent:
 		d.section(op)
 	default:
+		if d.lines != nil {
+			d.outline.Append(op, d.m.State.CTM)
+		}
 		d.m.Apply(op)
 		d.setFont(op)
+		if d.lines != nil {
+			d.lines.painter.Follow(d.m, op, d.scope)
+		}
 	}
 	return nil
 }
@@ -178,7 +195,11 @@ func (d *drawing) show(op *content.Operation) {
 		}
 		d.m.Advance(-float64(n/1000*t.Size)*t.Scale, 0)
 	})
-	d.mark(box.Intersect(d.m.State.Clip), func(u *Use) { u.Texts++ })
+	box = box.Intersect(d.m.State.Clip)
+	d.mark(box, func(u *Use) { u.Texts++ })
+	if d.lines != nil {
+		d.lineText(box)
+	}
 }
 
 // measure is the displacement of a string in unscaled text space.

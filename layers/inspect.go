@@ -40,19 +40,11 @@ var errTooMuch = errors.New("the pages draw more than can be counted; the figure
 // holds. Layers that are used only within a tiling pattern, a soft mask or a
 // glyph of a font count as unused.
 func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
-	in := &inspector{ctx: ctx, doc: d, fonts: map[string]*font.Font{}, uses: map[pdf.Ref][]Use{}, decoded: map[*pdf.Stream][]byte{}}
-	res := &Inspection{Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}, Warnings: d.Warnings()}
-	for _, p := range d.pdf.Pages() {
-		err := in.inspectPage(p)
-		if ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		if err != nil {
-			res.Warnings = append(res.Warnings, Warning{Page: p.Number, Text: err.Error()})
-		}
-		if errors.Is(err, errTooMuch) {
-			break
-		}
+	in := d.inspector(ctx)
+	res := &Inspection{Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}}
+	var err error
+	if res.Warnings, err = in.pages(d.Warnings()); err != nil {
+		return nil, err
 	}
 	for i := range res.Layers {
 		res.Layers[i].Uses = in.uses[pdf.Ref(res.Layers[i].Object)]
@@ -75,6 +67,30 @@ type inspector struct {
 
 	decoded map[*pdf.Stream][]byte // forms that have been drawn
 	cached  int                    // their bytes
+
+	lines *lineFinder // nil where line styles are not asked for
+}
+
+// inspector begins an inspection.
+func (d *Document) inspector(ctx context.Context) *inspector {
+	return &inspector{ctx: ctx, doc: d, fonts: map[string]*font.Font{}, uses: map[pdf.Ref][]Use{}, decoded: map[*pdf.Stream][]byte{}}
+}
+
+// pages goes through all pages and adds warnings. The error is the context's.
+func (in *inspector) pages(warnings []Warning) ([]Warning, error) {
+	for _, p := range in.doc.pdf.Pages() {
+		err := in.inspectPage(p)
+		if in.ctx.Err() != nil {
+			return nil, in.ctx.Err()
+		}
+		if err != nil {
+			warnings = append(warnings, Warning{Page: p.Number, Text: err.Error()})
+		}
+		if errors.Is(err, errTooMuch) || errors.Is(err, errStyles) {
+			break
+		}
+	}
+	return warnings, nil
 }
 
 // inspectPage goes through one page.
@@ -93,6 +109,9 @@ func (in *inspector) inspectPage(p pdf.Page) error {
 		return err
 	}
 	in.open = nil // an unclosed section ends with the page
+	if in.lines != nil {
+		return nil // annotations do not count
+	}
 	return in.annotations(p, ctm, crop)
 }
 

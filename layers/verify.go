@@ -123,7 +123,7 @@ func verifyHidden(ctx context.Context, c *choice, got *Document) error {
 	if err != nil {
 		return err
 	}
-	res, err := rewrite.Run(ctx, rest.edit, rest, rewrite.Options{Limits: got.limits})
+	res, err := rewrite.Run(ctx, rest.edit, rest, rewrite.Options{Limits: got.limits, Gone: c.gonePaint()})
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)
 	}

@@ -35,6 +35,7 @@ type Line struct {
 	Colour string    `json:"colour,omitempty"` // "#rrggbb", lower case; empty when not stated
 	Dash   []float64 `json:"dash,omitempty"`   // lengths of dashes and gaps in turn, in mm; nil when not stated, empty for a solid line
 	Width  float64   `json:"width,omitempty"`  // in mm; 0 when not stated
+	Text   bool      `json:"text,omitempty"`   // text and filled shapes in the colour belong to the size too
 }
 
 // Labels returns the labels of the chart, smallest size first.

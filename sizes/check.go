@@ -177,6 +177,9 @@ func (l *Line) problem(path string) *problem {
 	if l.Colour == "" && l.Dash == nil && l.Width == 0 {
 		return problemf(path, "the line says nothing; give it a colour, a dash or a width, or leave it away")
 	}
+	if l.Text && l.Colour == "" {
+		return problemf(path+".text", "text is told apart by its colour; give the line a colour, or leave text away")
+	}
 	if normal, ok := colourOf(l.Colour); l.Colour != "" && (!ok || normal != l.Colour) {
 		return problemf(path+".colour", `%q is no colour; write six hexadecimal digits in quotes, as in "#d7263d"`, l.Colour)
 	}

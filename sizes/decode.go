@@ -64,6 +64,7 @@ func (d *decoder) line(path string, n ast.Node) *Line {
 		"colour": colour,
 		"color":  colour,
 		"width":  func(path string, n ast.Node) { l.Width = d.number(path, n) },
+		"text":   func(path string, n ast.Node) { l.Text = d.truth(path, n) },
 		"dash": func(path string, n ast.Node) {
 			l.Dash = []float64{}
 			for i, item := range d.list(path, n, "[6, 2]") {
@@ -210,6 +211,15 @@ func (d *decoder) text(path string, n ast.Node) string {
 	}
 	d.fail(n, "%s is a text; %s%s", lastKey(path), whatStands(n), d.emptyHint(n))
 	return ""
+}
+
+func (d *decoder) truth(path string, n ast.Node) bool {
+	b, ok := n.(*ast.BoolNode)
+	if !ok {
+		d.fail(n, "%s is true or false; %s", lastKey(path), whatStands(n))
+		return false
+	}
+	return b.Value
 }
 
 func (d *decoder) unit(path string, n ast.Node) Unit {

@@ -18,7 +18,7 @@ unit: cm
 sizes:
   - label: 08
     layers: ["Size 8", "Gr. 34*"]
-    line: {colour: "#D7263D", dash: [6, 2.5], width: 0.5}
+    line: {colour: "#D7263D", dash: [6, 2.5], width: 0.5, text: true}
     body: {bust: 80, waist: 62.5, hip: 34 5/8}
   - label: 38.5
     line:
@@ -41,7 +41,7 @@ func TestRead(t *testing.T) {
 			{
 				Label:  "08",
 				Layers: []string{"Size 8", "Gr. 34*"},
-				Line:   &Line{Colour: "#d7263d", Dash: []float64{6, 2.5}, Width: 0.5},
+				Line:   &Line{Colour: "#d7263d", Dash: []float64{6, 2.5}, Width: 0.5, Text: true},
 				Body:   map[string]float64{"bust": 80, "waist": 62.5, "hip": 34.625},
 			},
 			{
@@ -140,7 +140,7 @@ var readErrors = []struct{ name, text, place, message string }{
 	{"label is a list", "sizes: [{label: [8]}]", "1:17", "label is a text; here stands a list; a text that begins with [ or { must be in quotes"},
 	{"unknown key", "sizes:\n  - lable: 8\n", "2:5", `a size has nothing called "lable"; did you mean "label"?`},
 	{"unknown key of the chart", "nmae: x\n", "1:1", `the chart has nothing called "nmae"; did you mean "name"?`},
-	{"unknown key of a line", "sizes:\n- label: 8\n  line: {thickness: 2}\n", "3:10", `a line has nothing called "thickness"; it may have colour, dash and width`},
+	{"unknown key of a line", "sizes:\n- label: 8\n  line: {thickness: 2}\n", "3:10", `a line has nothing called "thickness"; it may have colour, dash, text and width`},
 	{"key twice", "name: a\nunit: cm\nname: b\n", "3:1", `"name" stands here a second time; keep one of the two`},
 	{"key of a size twice", "sizes: [{label: 8, label: 9}]", "1:20", `"label" stands here a second time; keep one of the two`},
 	{"bad unit", "unit: feet\n", "1:7", `"feet" is no unit of a chart; write cm, mm or in`},
@@ -177,6 +177,9 @@ var readErrors = []struct{ name, text, place, message string }{
 	{"dash is negative", "sizes:\n- label: 8\n  line: {dash: [6, -2]}\n", "3:20", "a dash of -2 mm cannot be drawn"},
 	{"dash is nought", "sizes:\n- label: 8\n  line: {dash: [0, 0]}\n", "3:16", "dashes and gaps of 0 mm draw nothing"},
 	{"width is negative", "sizes:\n- label: 8\n  line: {width: -1}\n", "3:17", "a width of -1 mm cannot be drawn"},
+	{"text without a colour", "sizes:\n- label: 8\n  line: {dash: [6, 2], text: true}\n", "3:30", "text is told apart by its colour"},
+	{"text is a word", "sizes:\n- label: 8\n  line: {colour: '#0af', text: grey}\n", "3:32", "text is true or false"},
+	{"text alone", "sizes:\n- label: 8\n  line: {text: false}\n", "3:9", "the line says nothing"},
 	{"line says nothing", "sizes:\n- label: 8\n  line: {}\n", "3:9", "the line says nothing"},
 	{"names without a field", "sizes: [{label: 8}]\nnames: Size\n", "2:8", `"Size" says nowhere where the label goes`},
 	{"names with another field", "sizes: [{label: 8}]\nnames: 'Size {label} {view}'\n", "2:8", "has more braces than those of one {label}"},

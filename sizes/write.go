@@ -92,6 +92,9 @@ func (l *Line) yaml() string {
 	if l.Width != 0 {
 		parts = append(parts, "width: "+decimal(l.Width))
 	}
+	if l.Text {
+		parts = append(parts, "text: true")
+	}
 	return "{" + strings.Join(parts, ", ") + "}"
 }
 

@@ -66,7 +66,7 @@ unit: cm
 sizes:
   - label: "08"
     layers: ["Size 8", "Gr. 34*"]
-    line: {colour: "#d7263d", dash: [6, 2.5], width: 0.5}
+    line: {colour: "#d7263d", dash: [6, 2.5], width: 0.5, text: true}
     body: {bust: 80, waist: 62.5, hip: 34.625}
   - label: "38.5"
     line: {colour: "#00aaff", dash: []}

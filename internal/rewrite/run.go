@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"github.com/sizeply/sizeply/internal/font"
+	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
@@ -18,6 +19,9 @@ type Options struct {
 	// Flatten takes away every section with the tag OC, whatever its property
 	// list is.
 	Flatten bool
+	// Gone says which styles of marks go with what they paint, on pages and in
+	// the forms that they draw; nil where none do.
+	Gone func(paint.Style) bool
 }
 
 // Result tells what Run did.
@@ -52,6 +56,9 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		versions: map[pdf.Ref][]version{}, dicts: map[string]pdf.Ref{}, streams: map[[32]byte]pdf.Ref{},
 	}
 	w.res.walker = w
+	if opt.Gone != nil {
+		w.gone, w.painter = opt.Gone, paint.New(edit.Original())
+	}
 	done := map[pdf.Ref]Page{}
 	defer w.disinherit()
 	for _, p := range edit.Original().Pages() {
@@ -81,7 +88,9 @@ func (w *walker) filterPage(ctx context.Context, p pdf.Page) (Page, error) {
 		w.warn("%s", text)
 	}
 	sc := NewScope(w.edit.Original(), p.Resources, nil)
-	out, err := w.strip(ctx, c.Data, sc, initialText)
+	text := initialText
+	text.paint = w.begin(p)
+	out, err := w.strip(ctx, c.Data, sc, text)
 	if err != nil {
 		return Page{}, err
 	}
