@@ -90,6 +90,13 @@ var files = map[string]func(skirt []byte) []byte{
 			Pages:  []testpdf.Page{{Content: "/OC /Cut BDC P1 EMC /OC /Size#2014 BDC P2 EMC"}},
 		})
 	},
+	// a test square of 5 cm, labelled, on a page that was shrunk to 97 %
+	"shrunk": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 14"}, Pages: []testpdf.Page{{
+			Entries: "/MediaBox [0 0 595 842]",
+			Content: ".97 0 0 .97 0 0 cm 100 100 141.7323 141.7323 re S BT /F 10 Tf 110 150 Td (Test square 5 cm x 5 cm) Tj ET /OC /Size#2014 BDC P1 EMC",
+		}}})
+	},
 	// an escape sequence and a character that turns text round
 	"odd-name": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{

@@ -1,7 +1,7 @@
 // Package layers finds the layers of a PDF file and writes a copy that holds
 // only the chosen ones. A layer is an optional content group of ISO 32000-1,
 // 8.11. Start at Open, then Document.Layers and Document.Isolate; Inspect
-// tells what each layer holds.
+// tells what each layer holds and how large the test squares are drawn.
 //
 // # What Isolate promises
 //

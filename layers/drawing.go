@@ -2,6 +2,7 @@ package layers
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/font"
@@ -19,6 +20,7 @@ type drawing struct {
 	scope *rewrite.Scope
 	depth int
 	marks []int // for each open section, how many groups were open before it
+	lines outline
 }
 
 // run goes through a content stream.
@@ -46,6 +48,12 @@ func (d *drawing) step(op *content.Operation) error {
 		if op.Op != content.OpEndPath && d.m.Path.Segments() > 0 {
 			d.mark(d.m.Path.Extent().Intersect(d.m.State.Clip), func(u *Use) { u.Paths++ })
 		}
+		if lines := d.lines.take(op.Op); op.Op != content.OpEndPath {
+			d.shapes.paint(lines, op.Op, d.m.State.Clip, d.groups)
+		}
+		d.m.Apply(op)
+	case content.ClassPath:
+		d.lines.append(op, d.m.State.CTM)
 		d.m.Apply(op)
 	case content.ClassTextShow:
 		d.m.Apply(op)
@@ -151,6 +159,7 @@ func (d *drawing) setFont(op *content.Operation) {
 	key := fmt.Sprintf("%p", pdf.AsDict(src, o))
 	if d.fonts[key] == nil {
 		d.fonts[key] = font.Load(src, o)
+		d.decoders[key] = font.NewDecoder(src, o)
 	}
 	d.m.SetFont(key, size)
 }
@@ -169,7 +178,9 @@ func (d *drawing) show(op *content.Operation) {
 		if f.Vertical {
 			span = content.NewRect(-t.Size/2, 0, t.Size/2, y)
 		}
-		box = box.Union(span.Transform(d.m.TextMatrix.Multiply(d.m.State.CTM)))
+		at := d.m.TextMatrix.Multiply(d.m.State.CTM)
+		box = box.Union(span.Transform(at))
+		d.write(s, at, span, x)
 		d.m.Advance(x, y)
 	}, func(n float64) {
 		if f.Vertical {
@@ -179,6 +190,17 @@ func (d *drawing) show(op *content.Operation) {
 		d.m.Advance(-float64(n/1000*t.Size)*t.Scale, 0)
 	})
 	d.mark(box.Intersect(d.m.State.Clip), func(u *Use) { u.Texts++ })
+}
+
+// write keeps a shown string of horizontal writing as text. span is its extent
+// and x its width in the text space of at.
+func (d *drawing) write(s []byte, at content.Matrix, span content.Rect, x float64) {
+	t := &d.m.State.Text
+	d.shapes.addText(textRun{
+		text: d.decoders[t.Font].Text(s),
+		from: at.Apply(content.Point{Y: t.Rise}), to: at.Apply(content.Point{X: x, Y: t.Rise}),
+		size: math.Abs(t.Size) * at.MaxScale(), box: span.Transform(at),
+	})
 }
 
 // measure is the displacement of a string in unscaled text space.

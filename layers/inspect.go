@@ -19,8 +19,10 @@ type Inspection struct {
 	Layers []Layer `json:"layers"`
 	// Outside is what belongs to no layer, one entry for each page that has
 	// such content.
-	Outside  []Use     `json:"outside"`
-	Warnings []Warning `json:"warnings"`
+	Outside []Use `json:"outside"`
+	// Squares are the test squares, page by page.
+	Squares  []TestSquare `json:"testSquares"`
+	Warnings []Warning    `json:"warnings"`
 }
 
 // maxOperations bounds the operations that an inspection goes through, since
@@ -37,11 +39,12 @@ const maxCached = 64 << 20
 var errTooMuch = errors.New("the pages draw more than can be counted; the figures are lower bounds")
 
 // Inspect reads every page, with its annotations, and tells what each layer
-// holds. Layers that are used only within a tiling pattern, a soft mask or a
-// glyph of a font count as unused.
+// holds, and which test squares there are; a warning names those that are not
+// of the size they say. Layers that are used only within a tiling pattern, a
+// soft mask or a glyph of a font count as unused.
 func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
-	in := &inspector{ctx: ctx, doc: d, fonts: map[string]*font.Font{}, uses: map[pdf.Ref][]Use{}, decoded: map[*pdf.Stream][]byte{}}
-	res := &Inspection{Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}, Warnings: d.Warnings()}
+	in := &inspector{ctx: ctx, doc: d, fonts: map[string]*font.Font{}, decoders: map[string]*font.Decoder{}, uses: map[pdf.Ref][]Use{}, decoded: map[*pdf.Stream][]byte{}}
+	res := &Inspection{Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}, Squares: []TestSquare{}, Warnings: d.Warnings()}
 	for _, p := range d.pdf.Pages() {
 		err := in.inspectPage(p)
 		if ctx.Err() != nil {
@@ -50,6 +53,7 @@ func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 		if err != nil {
 			res.Warnings = append(res.Warnings, Warning{Page: p.Number, Text: err.Error()})
 		}
+		res.squares(in.shapes.testSquares(p.Number))
 		if errors.Is(err, errTooMuch) {
 			break
 		}
@@ -61,14 +65,27 @@ func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 	return res, nil
 }
 
+// squares adds the test squares of a page, and warns of those that are not of
+// the size they say.
+func (res *Inspection) squares(list []TestSquare) {
+	res.Squares = append(res.Squares, list...)
+	for _, s := range list {
+		if !s.True() {
+			res.Warnings = append(res.Warnings, s.warning())
+		}
+	}
+}
+
 // inspector goes through the pages.
 type inspector struct {
-	ctx   context.Context
-	doc   *Document
-	fonts map[string]*font.Font
-	uses  map[pdf.Ref][]Use // by group; 0 is no layer
-	page  int
-	count int // operations so far
+	ctx      context.Context
+	doc      *Document
+	fonts    map[string]*font.Font
+	decoders map[string]*font.Decoder // by the names of fonts
+	shapes   *pageShapes
+	uses     map[pdf.Ref][]Use // by group; 0 is no layer
+	page     int
+	count    int // operations so far
 
 	open   []pdf.Ref            // groups of the open sections, with repeats
 	active map[*pdf.Stream]bool // forms being drawn
@@ -80,6 +97,7 @@ type inspector struct {
 // inspectPage goes through one page.
 func (in *inspector) inspectPage(p pdf.Page) error {
 	in.page, in.open, in.active = p.Number, nil, map[*pdf.Stream]bool{}
+	in.shapes = &pageShapes{}
 	c, err := pdf.PageContent(in.doc.pdf, p.Dict, in.doc.limits)
 	if err != nil {
 		return fmt.Errorf("the page cannot be read: %w", err)
@@ -134,6 +152,17 @@ func (in *inspector) use(ref pdf.Ref, bounds content.Rect, count func(*Use)) {
 	u := &list[len(list)-1]
 	count(u)
 	u.Bounds = u.Bounds.union(bounds)
+}
+
+// groups are the object numbers of the open layers, once each.
+func (in *inspector) groups() []int {
+	list := []int{}
+	for _, ref := range in.open {
+		if !slices.Contains(list, int(ref)) {
+			list = append(list, int(ref))
+		}
+	}
+	return list
 }
 
 // enter opens the layers of an OC entry or property list and returns how to
