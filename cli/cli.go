@@ -40,7 +40,8 @@ func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer
 	if err == nil {
 		return statusDone
 	}
-	if ctx.Err() != nil {
+	var partly *interruptedError
+	if ctx.Err() != nil && !errors.As(err, &partly) {
 		err = errors.New("interrupted: nothing was written")
 	}
 	p.fail(err)

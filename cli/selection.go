@@ -71,7 +71,7 @@ func (a *selectionArguments) check(c *urfave.Context) error {
 		return usagef("--size needs a size chart: give --chart FILE, or choose layers with --layer NAME")
 	case !c.IsSet("chart"):
 		return usagef("which sizes? give --chart FILE --size LABEL, or --layer NAME")
-	case len(a.want.Labels) == 0:
+	case len(a.want.Labels) == 0 && !c.Bool("each"):
 		return usagef("which sizes? give --size LABEL, such as --size 14")
 	}
 	if a.want.Below < 0 || a.want.Above < 0 {
