@@ -24,7 +24,7 @@ const (
 
 // lookAlike draws each page of the result and of the original with its layers
 // switched, and says where they differ. The password opens both.
-func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, result io.ReadSeeker, password string) error {
+func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, result io.ReadSeeker, password string, m *meter) error {
 	var switched bytes.Buffer
 	if err := doc.Switch(ctx, &switched, sel); err != nil {
 		return err
@@ -33,9 +33,9 @@ func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, 
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)
 	}
-	engine, err := render.New(ctx, &render.Options{CacheDir: renderCache()})
+	engine, err := startRenderer(ctx, m)
 	if err != nil {
-		return fmt.Errorf("starting the renderer: %w", err)
+		return err
 	}
 	defer engine.Close()
 	want, err := engine.Open(ctx, bytes.NewReader(switched.Bytes()), int64(switched.Len()), password)
@@ -48,12 +48,26 @@ func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, 
 		return fmt.Errorf("drawing the result: %w", err)
 	}
 	defer got.Close()
-	for _, p := range doc.Pages() {
+	pages := doc.Pages()
+	for i, p := range pages {
+		m.at("comparing", i, len(pages))
 		if err := comparePage(ctx, p, want, got); err != nil {
 			return fmt.Errorf("page %d: %w", p.Number, err)
 		}
 	}
 	return nil
+}
+
+// startRenderer loads the renderer, which takes some seconds the first time on
+// a machine. The caller closes it.
+func startRenderer(ctx context.Context, m *meter) (*render.Engine, error) {
+	m.say("starting the renderer (some seconds the first time)")
+	defer m.clear()
+	engine, err := render.New(ctx, &render.Options{CacheDir: renderCache()})
+	if err != nil {
+		return nil, fmt.Errorf("starting the renderer: %w", err)
+	}
+	return engine, nil
 }
 
 // comparePage draws one page of both.

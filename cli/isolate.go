@@ -88,7 +88,9 @@ func (p *program) isolateOne(ctx context.Context, a *isolateArguments, doc *laye
 			return nil, err
 		}
 	}
-	report, err := a.write(ctx, t, doc, c.selection(), p.passwordOf(doc))
+	m := p.meter(a.input)
+	defer m.clear()
+	report, err := a.write(ctx, t, doc, c.selection(), p.passwordOf(doc), m)
 	return report, in(a.input, err)
 }
 
@@ -97,18 +99,20 @@ func (p *program) targetOf(a *isolateArguments) target {
 }
 
 // write isolates to the target and verifies what was written.
-func (a *isolateArguments) write(ctx context.Context, t target, doc *layers.Document, sel layers.Selection, password string) (report *layers.Report, err error) {
+func (a *isolateArguments) write(ctx context.Context, t target, doc *layers.Document, sel layers.Selection, password string, m *meter) (report *layers.Report, err error) {
+	opt := a.options
+	opt.Progress = m.progress()
 	err = t.write(func(w io.Writer) error {
-		report, err = doc.Isolate(ctx, w, sel, &a.options)
+		report, err = doc.Isolate(ctx, w, sel, &opt)
 		return err
 	}, func(result io.ReadSeeker) error {
-		if err := layers.Verify(ctx, result, doc, sel, &a.options); err != nil {
+		if err := layers.Verify(ctx, result, doc, sel, &opt); err != nil {
 			return fmt.Errorf("the result did not pass the check and was not written, please report this: %w", err)
 		}
 		if !a.compare {
 			return nil
 		}
-		return lookAlike(ctx, doc, sel, result, password)
+		return lookAlike(ctx, doc, sel, result, password, m)
 	})
 	return report, err
 }

@@ -4,9 +4,12 @@ import (
 	"bytes"
 	"context"
 	"os"
+	"os/signal"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
@@ -15,15 +18,20 @@ import (
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"sizeply": func() { os.Exit(Run(context.Background(), os.Args, os.Stdin, os.Stdout, os.Stderr)) },
+		"sizeply": func() {
+			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+			defer stop()
+			os.Exit(Run(ctx, os.Args, os.Stdin, os.Stdout, os.Stderr))
+		},
 	})
 }
 
 // TestScripts runs the command as a user does; each file of testdata/script
 // is one subject. A script has the demo pattern as skirt.pdf and its chart as
-// skirt.yaml, and three commands more: "file KIND NAME" makes a file (see
+// skirt.yaml, and four commands more: "file KIND NAME" makes a file (see
 // files), "only NAME..." fails unless the folder holds just the named files
-// beside those two, and "same A B" fails unless two files are equal.
+// beside those two, "same A B" fails unless two files are equal, and "until
+// PATTERN" waits for a file.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/script",
@@ -43,9 +51,10 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"file": makeFile,
-			"only": only,
-			"same": same,
+			"file":  makeFile,
+			"only":  only,
+			"same":  same,
+			"until": until,
 		},
 		Condition: func(cond string) (bool, error) { return cond == "root" && os.Getuid() == 0, nil },
 	})
@@ -96,6 +105,11 @@ var files = map[string]func(skirt []byte) []byte{
 			Entries: "/MediaBox [0 0 595 842]",
 			Content: ".97 0 0 .97 0 0 cm 100 100 141.7323 141.7323 re S BT /F 10 Tf 110 150 Td (Test square 5 cm x 5 cm) Tj ET /OC /Size#2014 BDC P1 EMC",
 		}}})
+	},
+	// some seconds of work
+	"long": func([]byte) []byte {
+		page := testpdf.Page{Content: strings.Repeat("/OC /Size#2014 BDC P1 EMC /OC /Size#2016 BDC P2 EMC ", 4000)}
+		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 14", "Size 16"}, Pages: slices.Repeat([]testpdf.Page{page}, 60)})
 	},
 	// an escape sequence and a character that turns text round
 	"odd-name": func([]byte) []byte {
@@ -152,4 +166,17 @@ func same(ts *testscript.TestScript, neg bool, args []string) {
 	if equal := ts.ReadFile(args[0]) == ts.ReadFile(args[1]); equal == neg {
 		ts.Fatalf("%s and %s: equal is %t", args[0], args[1], equal)
 	}
+}
+
+func until(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: until PATTERN")
+	}
+	for range 3000 {
+		if found, _ := filepath.Glob(ts.MkAbs(args[0])); len(found) > 0 {
+			return
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	ts.Fatalf("there is still no file %s", args[0])
 }

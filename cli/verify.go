@@ -69,10 +69,14 @@ func (p *program) verify(c *urfave.Context) error {
 		return in(original, err)
 	}
 	sel := choice.selection()
-	problem := layers.Verify(c.Context, bytes.NewReader(result), doc, sel, &a.options)
+	m := p.meter(name)
+	opt := a.options
+	opt.Progress = m.progress()
+	problem := layers.Verify(c.Context, bytes.NewReader(result), doc, sel, &opt)
 	if problem == nil && c.Bool("compare") {
-		problem = lookAlike(c.Context, doc, sel, bytes.NewReader(result), p.passwordOf(doc))
+		problem = lookAlike(c.Context, doc, sel, bytes.NewReader(result), p.passwordOf(doc), m)
 	}
+	m.clear()
 	if c.Bool("json") {
 		out := verifyJSON{Version: formatVersion, File: name, Original: original, Holds: problem == nil, Compared: c.Bool("compare")}
 		if problem != nil {

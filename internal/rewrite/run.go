@@ -18,6 +18,8 @@ type Options struct {
 	// Flatten takes away every section with the tag OC, whatever its property
 	// list is.
 	Flatten bool
+	// Done, where there is one, is called after each page.
+	Done func()
 }
 
 // Result tells what Run did.
@@ -66,6 +68,9 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		}
 		counts.Number = p.Number
 		w.res.Pages = append(w.res.Pages, counts)
+		if opt.Done != nil {
+			opt.Done()
+		}
 	}
 	w.settleTags()
 	return w.res, nil
