@@ -66,7 +66,7 @@ func (p *program) app() *urfave.App {
 		DisableSliceFlagSeparator: true,
 		OnUsageError:              onUsageError,
 		ExitErrHandler:            func(*urfave.Context, error) {},
-		Commands:                  []*urfave.Command{p.inspectCommand(), p.isolateCommand(), p.verifyCommand()},
+		Commands:                  []*urfave.Command{p.inspectCommand(), p.isolateCommand(), p.verifyCommand(), p.previewCommand()},
 		Action:                    noCommand,
 	}
 }

@@ -3,6 +3,8 @@ package cli
 import (
 	"bytes"
 	"context"
+	"fmt"
+	"image/png"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -28,10 +30,10 @@ func TestMain(m *testing.M) {
 
 // TestScripts runs the command as a user does; each file of testdata/script
 // is one subject. A script has the demo pattern as skirt.pdf and its chart as
-// skirt.yaml, and four commands more: "file KIND NAME" makes a file (see
+// skirt.yaml, and five commands more: "file KIND NAME" makes a file (see
 // files), "only NAME..." fails unless the folder holds just the named files
 // beside those two, "same A B" fails unless two files are equal, and "until
-// PATTERN" waits for a file.
+// PATTERN" waits for a file, "pixels FILE WIDTH HEIGHT" looks at a PNG file.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/script",
@@ -51,10 +53,11 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"file":  makeFile,
-			"only":  only,
-			"same":  same,
-			"until": until,
+			"file":   makeFile,
+			"only":   only,
+			"same":   same,
+			"until":  until,
+			"pixels": pixels,
 		},
 		Condition: func(cond string) (bool, error) { return cond == "root" && os.Getuid() == 0, nil },
 	})
@@ -179,4 +182,15 @@ func until(ts *testscript.TestScript, neg bool, args []string) {
 		time.Sleep(10 * time.Millisecond)
 	}
 	ts.Fatalf("there is still no file %s", args[0])
+}
+
+func pixels(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: pixels FILE WIDTH HEIGHT")
+	}
+	c, err := png.DecodeConfig(strings.NewReader(ts.ReadFile(args[0])))
+	ts.Check(err)
+	if fmt.Sprint(c.Width, c.Height) != args[1]+" "+args[2] {
+		ts.Fatalf("%s is %d by %d pixels", args[0], c.Width, c.Height)
+	}
 }
