@@ -23,7 +23,7 @@ Several files, or with --each several sizes, go into a folder, named by --name:
 layers), {chart} the chart's name. A file that fails does not stop the others.
 
    sizeply isolate *.pdf --chart skirt.yaml --size 14 --output-dir mine
-   sizeply isolate skirt.pdf --chart skirt.yaml --each --output-dir shop --name "Tollmere {size}"
+   sizeply isolate skirt.pdf --chart skirt.yaml --each --output-dir all --name "Skirt {size}"
 
 Print at 100 % ("actual size"), measure the test square before you cut, and
 make a trial garment. Keep to the licence of the pattern.`
