@@ -111,6 +111,10 @@ func readChart(c *urfave.Context, name string) (*sizes.Chart, error) {
 		}
 		return sizes.Read(c.App.Reader, "standard input")
 	}
+	return readChartFile(name)
+}
+
+func readChartFile(name string) (*sizes.Chart, error) {
 	f, err := openFile(name)
 	if err != nil {
 		return nil, err

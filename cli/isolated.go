@@ -237,6 +237,11 @@ func (s *sentences) last(a *isolateArguments) {
 	default:
 		s.line("Written: %s", printable(a.output))
 	}
+	s.caution()
+}
+
+// caution is what to mind before cloth is cut.
+func (s *sentences) caution() {
 	s.line(`Print it at 100 %% ("actual size"), measure the test square before you cut, and make a trial garment.`)
 }
 

@@ -71,7 +71,7 @@ func (a *selectionArguments) check(c *urfave.Context) error {
 		return usagef("--body needs a size chart: give --chart FILE")
 	case !c.IsSet("chart"):
 		return usagef("which sizes? give --chart FILE --size LABEL, or --layer NAME")
-	case len(a.want.Labels) == 0 && len(a.want.Body) == 0:
+	case len(a.want.Labels) == 0 && len(a.want.Body) == 0 && !c.Bool("each"):
 		return usagef(whichSizes)
 	}
 	return nil
