@@ -76,6 +76,13 @@ func (a *selectionArguments) byLine(ctx context.Context, doc *layers.Document, c
 	return a.missing(c)
 }
 
+// goes tells whether lines of a spec go: those that no spec which stays shares.
+func (l *lineChoice) goes(spec int) bool {
+	return slices.ContainsFunc(l.match.Serves(spec), func(style int) bool {
+		return !slices.ContainsFunc(l.match.Answers[style].Specs, func(s int) bool { return slices.Contains(l.stay, s) })
+	})
+}
+
 // matchLines holds line styles against the sizes of a chart that state a line.
 func matchLines(styles []layers.LineStyle, chart *sizes.Chart) (*lineChoice, error) {
 	l := &lineChoice{}

@@ -135,7 +135,7 @@ func (s *sentences) linesOut(a *isolateArguments, c *choice) {
 		switch {
 		case len(c.lines.match.Serves(spec)) == 0:
 			absent = append(absent, label)
-		case !slices.Contains(c.lines.stay, spec):
+		case c.lines.goes(spec):
 			out = append(out, label)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/font"
+	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
 )
@@ -124,8 +125,7 @@ func (in *inspector) inspectPage(p pdf.Page) error {
 	if err != nil {
 		return fmt.Errorf("the page cannot be read: %w", err)
 	}
-	u := p.UserUnit
-	ctm := content.Matrix{A: u, D: u, E: -float64(p.CropBox.LLX * u), F: -float64(p.CropBox.LLY * u)}
+	ctm := paint.PageMatrix(p)
 	crop := content.NewRect(p.CropBox.LLX, p.CropBox.LLY, p.CropBox.URX, p.CropBox.URY).Transform(ctm)
 	m := content.NewMachine(ctm, crop)
 	d := &drawing{inspector: in, m: m, scope: rewrite.NewScope(in.doc.pdf, p.Resources, nil)}

@@ -296,3 +296,14 @@ func TestLinesAtOnce(t *testing.T) {
 	}
 	wait.Wait()
 }
+
+// What is found on a page goes from it, wherever its box begins and whatever its
+// unit is.
+func TestLinesOnAnyPage(t *testing.T) {
+	for _, entries := range []string{"", "/UserUnit 3.3", "/MediaBox [-33.3 7.77 500 600] /CropBox [11.1 13.7 222.2 333.3]", "/Rotate 90 /UserUnit 1.7 /MediaBox [3 3 777 777]"} {
+		c := lineCase{content: "q 1 0 0 rg 1 0 0 RG .33 .1 -.1 .33 3.3 4.4 cm 0 0 133.3 .77 re f 7 8 m 99 33 l S Q P1"}
+		doc := open(t, testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{Content: c.content, Entries: entries}}}))
+		sel := c.selection(t, doc)
+		contentCase{content: c.content}.check(t, "P1", pageContent(t, isolateLines(t, doc, sel), 0))
+	}
+}

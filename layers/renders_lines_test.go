@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"github.com/sizeply/sizeply/internal/demo"
+	"github.com/sizeply/sizeply/internal/testpdf"
 	"github.com/sizeply/sizeply/internal/testpdf/oracle"
 	"github.com/sizeply/sizeply/sizes"
 )
@@ -118,4 +119,55 @@ func isolateSelection(tb testing.TB, doc *Document, sel Selection) []byte {
 		tb.Error(err)
 	}
 	return out.Bytes()
+}
+
+// TestRendersRandomLines: every other style of random documents goes; it looks the
+// same whether the state that is not needed any more goes too or stays.
+func TestRendersRandomLines(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws pages")
+	}
+	count := 20
+	if long() {
+		count = 300
+	}
+	compared := 0
+	for seed := range uint64(count) {
+		random := testpdf.RandomWith(seed, testpdf.RandomOptions{Opaque: seed%2 == 1})
+		doc := open(t, random.Bytes)
+		found, err := doc.Lines(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		sel := Selection{}
+		for i, s := range found.Styles {
+			if i%2 == int(seed/2)%2 {
+				sel.Lines = append(sel.Lines, s)
+			}
+		}
+		for i := range doc.Layers() {
+			sel.Unchanged = append(sel.Unchanged, i)
+		}
+		var got, want bytes.Buffer
+		_, err = doc.Isolate(context.Background(), &got, sel, nil)
+		_, errKept := doc.Isolate(context.Background(), &want, sel, &IsolateOptions{keepState: true})
+		if err != nil || errKept != nil {
+			t.Logf("random document %d is refused: %v, %v", seed, err, errKept)
+			continue
+		}
+		if err := Verify(context.Background(), bytes.NewReader(got.Bytes()), doc, sel, nil); err != nil {
+			t.Errorf("random document %d: %v", seed, err)
+		}
+		for _, r := range oracle.Renderers(t) {
+			compared++
+			f := difference(r, want.Bytes(), got.Bytes(), 100)
+			if f.text != "" && explain(f, []finding{f}, subject{features: random.Features}, true) == "" {
+				t.Errorf("random document %d in %s: %s", seed, r.Name, f.text)
+				keepFiles(t, fmt.Sprintf("lines of random %d", seed), want.Bytes(), got.Bytes())
+			}
+		}
+	}
+	if compared == 0 {
+		t.Error("nothing was compared")
+	}
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/sizeply/sizeply/internal/content"
+	"github.com/sizeply/sizeply/internal/pdf"
 )
 
 // Kind says what kind of mark has a style.
@@ -122,6 +123,14 @@ func halves(op content.Op) (fill, stroke, evenOdd bool) {
 		return true, true, true
 	}
 	return false, false, false
+}
+
+// PageMatrix takes the default user space of a page to points with the origin at
+// the lower left corner of the crop box. Styles are the same, to the last digit,
+// where they are worked out in the same space.
+func PageMatrix(p pdf.Page) content.Matrix {
+	u := p.UserUnit
+	return content.Matrix{A: u, D: u, E: -float64(p.CropBox.LLX * u), F: -float64(p.CropBox.LLY * u)}
 }
 
 // Scale is the factor by which a matrix multiplies lengths: the root of that by

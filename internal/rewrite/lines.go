@@ -167,5 +167,5 @@ func (w *walker) begin(p pdf.Page) *inherited {
 	if w.gone == nil {
 		return nil
 	}
-	return inherit(content.NewState(content.Scaling(p.UserUnit, p.UserUnit), content.Everywhere()))
+	return inherit(content.NewState(paint.PageMatrix(p), content.Everywhere()))
 }
