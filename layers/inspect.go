@@ -21,8 +21,10 @@ type Inspection struct {
 	// such content.
 	Outside []Use `json:"outside"`
 	// Squares are the test squares, page by page.
-	Squares  []TestSquare `json:"testSquares"`
-	Warnings []Warning    `json:"warnings"`
+	Squares []TestSquare `json:"testSquares"`
+	// Pieces are the pattern pieces that the text names, page by page.
+	Pieces   []Piece   `json:"pieces"`
+	Warnings []Warning `json:"warnings"`
 }
 
 // maxOperations bounds the operations that an inspection goes through, since
@@ -44,7 +46,7 @@ var errTooMuch = errors.New("the pages draw more than can be counted; the figure
 // soft mask or a glyph of a font count as unused.
 func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 	in := &inspector{ctx: ctx, doc: d, fonts: map[string]*font.Font{}, decoders: map[string]*font.Decoder{}, uses: map[pdf.Ref][]Use{}, decoded: map[*pdf.Stream][]byte{}}
-	res := &Inspection{Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}, Squares: []TestSquare{}, Warnings: d.Warnings()}
+	res := &Inspection{Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}, Squares: []TestSquare{}, Pieces: []Piece{}, Warnings: d.Warnings()}
 	for _, p := range d.pdf.Pages() {
 		err := in.inspectPage(p)
 		if ctx.Err() != nil {
@@ -54,6 +56,7 @@ func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 			res.Warnings = append(res.Warnings, Warning{Page: p.Number, Text: err.Error()})
 		}
 		res.squares(in.shapes.testSquares(p.Number))
+		res.Pieces = append(res.Pieces, in.shapes.pieces(p.Number)...)
 		if errors.Is(err, errTooMuch) {
 			break
 		}
