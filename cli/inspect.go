@@ -124,6 +124,7 @@ func (p *program) inspected(res inspectJSON) error {
 	for _, u := range res.Outside {
 		note(p.out, "Page %d has content in no layer: %s.", u.Page, holds(u))
 	}
+	p.pieces(res.Pieces)
 	p.squares(res.Inspection)
 	for _, w := range res.Warnings {
 		(&sentences{p: p}).warning(w)

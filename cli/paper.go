@@ -69,6 +69,17 @@ func paperWords(p layers.Page) string {
 	}
 }
 
+// pieces names the pattern pieces.
+func (p *program) pieces(list []layers.Piece) {
+	if len(list) == 0 {
+		return
+	}
+	note(p.out, "Pieces, by the text on them:")
+	for _, piece := range list {
+		note(p.out, "  page %d: %s, %s", piece.Page, printable(piece.Name), printable(piece.Cut))
+	}
+}
+
 // squares says which test squares a file has.
 func (p *program) squares(in *layers.Inspection) {
 	if len(in.Squares) == 0 {

@@ -61,6 +61,9 @@ func (p *program) report(ctx context.Context, a *previewArguments, g *gallery) (
 	for _, s := range res.Squares {
 		r.Squares = append(r.Squares, report.Square{Page: s.Page, Label: s.Label, Side: squareSides(s), True: s.True()})
 	}
+	for _, piece := range res.Pieces {
+		r.Pieces = append(r.Pieces, report.Piece{Name: printable(piece.Name), Cut: printable(piece.Cut), Page: piece.Page})
+	}
 	for _, w := range res.Warnings {
 		r.Findings = append(r.Findings, warningText(w))
 	}

@@ -22,8 +22,10 @@ type Inspection struct {
 	// such content.
 	Outside []Use `json:"outside"`
 	// Squares are the test squares, page by page.
-	Squares  []TestSquare `json:"testSquares"`
-	Warnings []Warning    `json:"warnings"`
+	Squares []TestSquare `json:"testSquares"`
+	// Pieces are the pattern pieces that the text names, page by page.
+	Pieces   []Piece   `json:"pieces"`
+	Warnings []Warning `json:"warnings"`
 }
 
 // maxOperations bounds the operations that an inspection goes through, since
@@ -45,11 +47,12 @@ var errTooMuch = errors.New("the pages draw more than can be counted; the figure
 // soft mask or a glyph of a font count as unused.
 func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 	in := d.inspector(ctx)
-	res := &Inspection{Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}, Squares: []TestSquare{}}
+	res := &Inspection{Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}, Squares: []TestSquare{}, Pieces: []Piece{}}
 	var squares []TestSquare
 	var err error
 	res.Warnings, err = in.pages(d.Warnings(), func(page int) {
 		squares = append(squares, in.shapes.testSquares(page)...)
+		res.Pieces = append(res.Pieces, in.shapes.pieces(page)...)
 	})
 	if err != nil {
 		return nil, err

@@ -18,6 +18,7 @@ type textRun struct {
 // textLine is what is written on one line.
 type textLine struct {
 	text string
+	size float64 // of the type, in points
 	box  content.Rect
 }
 
@@ -42,7 +43,7 @@ func (p *pageShapes) lines() []textLine {
 				continue
 			}
 		}
-		list = append(list, textLine{r.text, r.box})
+		list = append(list, textLine{r.text, r.size, r.box})
 	}
 	for i := range list {
 		list[i].text = strings.Join(strings.Fields(list[i].text), " ")

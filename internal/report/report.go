@@ -19,6 +19,7 @@ type Report struct {
 	Unit     string   // of body measures
 	Measures []string // the names of body measures
 	Sizes    []Size   // smallest first
+	Pieces   []Piece
 	Pages    []Page
 	More     int // pages without a picture
 	Squares  []Square
@@ -33,6 +34,13 @@ type Size struct {
 	Yours bool   // it is a wanted size
 	Body  []string
 	Lines []string // the names of its layers; none where the file has none
+}
+
+// Piece is a pattern piece.
+type Piece struct {
+	Name string
+	Cut  string // how often to cut it
+	Page int
 }
 
 // Page is a page as it is, and as it will be.

@@ -18,6 +18,7 @@ func sample() *Report {
 		},
 		Pages:   []Page{{Number: 1, Centimetres: "21.0 × 29.7 cm", Inches: "8.27 × 11.69 in", Paper: "A4", Empty: true, Before: img, After: img}},
 		More:    3,
+		Pieces:  []Piece{{"1 Front", "Cut 1 on the fold", 1}},
 		Squares: []Square{{Page: 1, Label: "5 cm", Side: "50.00 mm", True: true}, {Page: 2, Side: "48.50 mm"}},
 		Lines: []Line{
 			{Name: "Size 14", Is: "size 14", Group: Chosen, Holds: "2 paths", Extent: "8 × 9 cm", Pages: "1", Picture: img},
@@ -94,7 +95,7 @@ func TestTells(t *testing.T) {
 	page := written(t, sample())
 	for _, want := range []string{
 		`<span>Size <b>14</b></span>`, `12, one below`, `not in this file`, `<td>92</td><td>74</td><td>your size</td>`,
-		"21.0 × 29.7 cm (8.27 × 11.69 in), A4", "no need to print it", "3 more pages are not pictured", "Print at <b>100 %</b>",
+		"<b>1 Front</b> Cut 1 on the fold", "21.0 × 29.7 cm (8.27 × 11.69 in), A4", "no need to print it", "3 more pages are not pictured", "Print at <b>100 %</b>",
 		"“5 cm” measures <b>50.00 mm</b>", "not what it says", "javascript:alert(1)", "Not in the size chart", "no picture",
 	} {
 		if !strings.Contains(page, want) {
