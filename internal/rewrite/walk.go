@@ -34,6 +34,7 @@ type walker struct {
 	versions map[pdf.Ref][]version
 	dicts    map[string]pdf.Ref   // rebuilt resource dictionaries
 	streams  map[[32]byte]pdf.Ref // new page contents
+	pack     *pdf.Packer          // compresses beside the walk
 }
 
 // unit is a content stream with resources that has been filtered.
@@ -212,7 +213,7 @@ func (w *walker) place(u *unit, st *pdf.Stream, dict pdf.Dict, out stripped) {
 	now := &pdf.Stream{Dict: dict, Raw: st.Raw}
 	switch {
 	case out.changed:
-		now = pdf.NewStream(dict, out.data)
+		now = w.pack.Stream(dict, out.data)
 	case sameMap(dict, st.Dict) && first:
 		return
 	}
