@@ -30,6 +30,7 @@ var allowed = map[string][]string{
 	"cli/sizeply":          {module + "/cli"},
 	"internal/demo/...":    {module + "/internal/demo/...", module + "/sizes", "golang.org/x/image/...", "github.com/klauspost/compress/..."},
 	"internal/testpdf/...": {module + "/internal/testpdf/...", module + "/internal/golden", module + "/layers/render", "golang.org/x/image/...", "github.com/google/go-cmp/..."},
+	"internal/bench/...":   {module + "/internal/bench", "github.com/klauspost/compress/..."},
 	"internal/golden":      {"github.com/google/go-cmp/..."},
 	"internal/report":      {},
 	"internal/layout":      {},

@@ -241,13 +241,14 @@ func (e *eliminator) write() ([]byte, []Residue) {
 
 // bracket lets the second half of a pair do as the first.
 func bracket(stays map[content.Op][]bool, o *operation) bool {
-	kind := map[content.Op]content.Op{
-		content.OpRestore: content.OpSave, content.OpEndText: content.OpBeginText, content.OpEndMarked: content.OpBeginMarked,
-		content.OpBeginMarkedProps: content.OpBeginMarked,
-	}
-	k, ok := kind[o.op]
-	if !ok {
-		k = o.op
+	k := o.op
+	switch k {
+	case content.OpRestore:
+		k = content.OpSave
+	case content.OpEndText:
+		k = content.OpBeginText
+	case content.OpEndMarked, content.OpBeginMarkedProps:
+		k = content.OpBeginMarked
 	}
 	list := stays[k]
 	if o.effect == opens {
@@ -267,9 +268,11 @@ func (e *eliminator) wasHidden(at int) bool {
 
 // name records the resources that an operation names.
 func (e *eliminator) name(o *operation, hidden bool) []Residue {
-	scan := content.NewScanner(e.data[o.start:o.end])
+	if !named(o.op) {
+		return nil
+	}
 	var op content.Operation
-	if !named(o.op) || !scan.Next(&op) {
+	if !content.NewScanner(e.data[o.start:o.end]).Next(&op) {
 		return nil
 	}
 	k, ok := resource(&op)

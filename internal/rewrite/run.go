@@ -56,7 +56,10 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		tags:  map[pdf.Ref]*tags{},
 		units: map[pdf.Ref][]*unit{}, active: map[pdf.Ref]bool{}, fonts: map[pdf.Ref]*font.Font{},
 		versions: map[pdf.Ref][]version{}, dicts: map[string]pdf.Ref{}, streams: map[[32]byte]pdf.Ref{},
+		pack: pdf.NewPacker(),
 	}
+	defer w.pack.Wait()
+	contents := newAhead(edit.Original(), opt.Limits)
 	w.res.walker = w
 	if opt.Gone != nil {
 		w.gone, w.painter = opt.Gone, paint.New(edit.Original())
@@ -66,9 +69,9 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 	for _, p := range edit.Original().Pages() {
 		w.page = p.Number
 		counts, again := done[p.Ref]
-		if !again || p.Ref == 0 {
+		if !again {
 			var err error
-			if counts, err = w.filterPage(ctx, p); err != nil {
+			if counts, err = w.filterPage(ctx, p, contents); err != nil {
 				return nil, fmt.Errorf("page %d: %w", p.Number, err)
 			}
 			done[p.Ref] = counts
@@ -84,8 +87,8 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 }
 
 // filterPage filters the contents, resources and annotations of a page.
-func (w *walker) filterPage(ctx context.Context, p pdf.Page) (Page, error) {
-	c, err := pdf.PageContent(w.edit, p.Dict, w.lim)
+func (w *walker) filterPage(ctx context.Context, p pdf.Page, contents *ahead) (Page, error) {
+	c, err := contents.next()
 	if err != nil {
 		return Page{}, err
 	}
@@ -149,7 +152,7 @@ func (w *walker) contents(data []byte) pdf.Ref {
 	sum := sha256.Sum256(data)
 	ref, ok := w.streams[sum]
 	if !ok {
-		ref = w.edit.Add(pdf.NewStream(nil, data))
+		ref = w.edit.Add(w.pack.Stream(nil, data))
 		w.streams[sum] = ref
 	}
 	return ref

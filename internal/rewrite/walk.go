@@ -38,6 +38,7 @@ type walker struct {
 	versions map[pdf.Ref][]version
 	dicts    map[string]pdf.Ref   // rebuilt resource dictionaries
 	streams  map[[32]byte]pdf.Ref // new page contents
+	pack     *pdf.Packer          // compresses beside the walk
 }
 
 // unit is a content stream with resources that has been filtered.
@@ -220,8 +221,11 @@ func (w *walker) place(u *unit, st *pdf.Stream, dict pdf.Dict, out stripped) {
 	first := len(w.units[u.ref]) == 0
 	defer func(ref pdf.Ref) { w.units[ref] = append(w.units[ref], u) }(u.ref)
 	now := &pdf.Stream{Dict: dict, Raw: st.Raw}
-	if out.changed {
+	switch {
+	case out.changed && w.gone != nil: // which compares the bytes
 		now = pdf.NewStream(dict, out.data)
+	case out.changed:
+		now = w.pack.Stream(dict, out.data)
 	}
 	if w.gone != nil { // styles that differ may lose the same
 		u.now = now
