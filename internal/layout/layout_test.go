@@ -18,13 +18,14 @@ const module = "github.com/sizeply/sizeply"
 // Test files are free to use more, but for what onlyFor says.
 var allowed = map[string][]string{
 	"sizes":                {"github.com/goccy/go-yaml/...", "golang.org/x/text/..."},
+	"sizes/confusable":     {"golang.org/x/text/..."},
 	"internal/content":     {},
 	"internal/pdf":         {"github.com/pdfcpu/pdfcpu/...", "github.com/klauspost/compress/..."},
 	"internal/font":        {module + "/internal/pdf"},
 	"internal/rewrite":     {module + "/internal/pdf", module + "/internal/content", module + "/internal/font"},
 	"layers":               {module + "/internal/pdf", module + "/internal/content", module + "/internal/font", module + "/internal/rewrite"},
 	"layers/render":        {"github.com/klippa-app/go-pdfium/...", "github.com/tetratelabs/wazero/..."},
-	"cli":                  {module + "/layers/...", module + "/sizes", "github.com/urfave/cli/v2", "golang.org/x/term"},
+	"cli":                  {module + "/layers/...", module + "/sizes/...", "github.com/urfave/cli/v2", "golang.org/x/term"},
 	"cli/sizeply":          {module + "/cli"},
 	"internal/demo/...":    {module + "/internal/demo/...", module + "/sizes", "golang.org/x/image/...", "github.com/klauspost/compress/..."},
 	"internal/testpdf/...": {module + "/internal/testpdf/...", module + "/internal/golden", module + "/layers/render", "golang.org/x/image/...", "github.com/google/go-cmp/..."},
