@@ -2,6 +2,7 @@ package layers
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/font"
@@ -163,7 +164,9 @@ func (d *drawing) show(op *content.Operation) {
 		return
 	}
 	box := content.EmptyRect()
+	var text []byte
 	rewrite.EachString(op, func(s []byte) {
+		text = append(text, s...)
 		x, y := d.measure(f, s)
 		span := content.NewRect(0, float64(f.Descent*t.Size)+t.Rise, x, float64(f.Ascent*t.Size)+t.Rise)
 		if f.Vertical {
@@ -179,6 +182,16 @@ func (d *drawing) show(op *content.Operation) {
 		d.m.Advance(-float64(n/1000*t.Size)*t.Scale, 0)
 	})
 	d.mark(box.Intersect(d.m.State.Clip), func(u *Use) { u.Texts++ })
+	d.list(string(text), box)
+}
+
+// list adds a text to those that each open layer shows.
+func (in *inspector) list(text string, box content.Rect) {
+	for i, ref := range in.open {
+		if !slices.Contains(in.open[:i], ref) && len(in.shown) < maxShown {
+			in.shown = append(in.shown, Shown{Layer: int(ref), Page: in.page, Text: text, Left: box.X0, Bottom: box.Y0})
+		}
+	}
 }
 
 // measure is the displacement of a string in unscaled text space.
