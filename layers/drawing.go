@@ -3,6 +3,7 @@ package layers
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/font"
@@ -189,7 +190,9 @@ func (d *drawing) show(op *content.Operation) {
 		return
 	}
 	box := content.EmptyRect()
+	var text []byte
 	rewrite.EachString(op, func(s []byte) {
+		text = append(text, s...)
 		x, y := d.measure(f, s)
 		span := content.NewRect(0, float64(f.Descent*t.Size)+t.Rise, x, float64(f.Ascent*t.Size)+t.Rise)
 		if f.Vertical {
@@ -206,10 +209,20 @@ func (d *drawing) show(op *content.Operation) {
 		}
 		d.m.Advance(-float64(n/1000*t.Size)*t.Scale, 0)
 	})
+	d.list(d.decoders[t.Font].Text(text), box)
 	box = box.Intersect(d.m.State.Clip)
 	d.mark(box, func(u *Use) { u.Texts++ })
 	if d.lines != nil {
 		d.lineText(box)
+	}
+}
+
+// list adds a text to those that each open layer shows.
+func (in *inspector) list(text string, box content.Rect) {
+	for i, ref := range in.open {
+		if !slices.Contains(in.open[:i], ref) && len(in.shown) < maxShown {
+			in.shown = append(in.shown, Shown{Layer: int(ref), Page: in.page, Text: text, Left: box.X0, Bottom: box.Y0})
+		}
 	}
 }
 

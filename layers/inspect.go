@@ -24,9 +24,28 @@ type Inspection struct {
 	// Squares are the test squares, page by page.
 	Squares []TestSquare `json:"testSquares"`
 	// Pieces are the pattern pieces that the text names, page by page.
-	Pieces   []Piece   `json:"pieces"`
+	Pieces []Piece `json:"pieces"`
+	// Private is the private data of programs (14.5).
+	Private []PrivateData `json:"private,omitempty"`
+	// Shown are the texts on layers, page by page in the order of the content:
+	// the first 100,000 of them.
+	Shown    []Shown   `json:"-"`
 	Warnings []Warning `json:"warnings"`
 }
+
+// Shown is a text that a layer shows.
+type Shown struct {
+	Layer int // the object number of the layer
+	Page  int // from 1
+	// Text is the string as the file has it: text where the codes of its font
+	// are those of ASCII, else codes that mean nothing without the font.
+	Text string
+	// Left and Bottom are the lower left corner of its bounds, as those of Use.
+	Left, Bottom float64
+}
+
+// maxShown bounds the texts that an inspection lists.
+const maxShown = 100_000
 
 // maxOperations bounds the operations that an inspection goes through, since
 // a form may be drawn any number of times.
@@ -62,6 +81,7 @@ func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 		res.Layers[i].Uses = in.uses[pdf.Ref(res.Layers[i].Object)]
 	}
 	res.Outside = append(res.Outside, in.uses[0]...)
+	res.Shown, res.Private = in.shown, d.privateData()
 	return res, nil
 }
 
@@ -86,6 +106,7 @@ type inspector struct {
 	uses     map[pdf.Ref][]Use // by group; 0 is no layer
 	page     int
 	count    int // operations so far
+	shown    []Shown
 
 	open   []pdf.Ref            // groups of the open sections, with repeats
 	active map[*pdf.Stream]bool // forms being drawn

@@ -12,6 +12,8 @@ type Chart struct {
 	Names string   `json:"names,omitempty"` // the form of layer names, with {label} in it
 	Keep  []string `json:"keep,omitempty"`  // names or globs of layers that every print needs
 	Drop  []string `json:"drop,omitempty"`  // names or globs of layers that no print needs
+	// Accepted is what a check of the files may find without a word.
+	Accepted []Acceptance `json:"accepted,omitempty"`
 }
 
 // A Size is one step of the chart.

@@ -36,7 +36,7 @@ func sizePath(i int, rest string) string { return fmt.Sprintf("sizes[%d]%s", i, 
 
 func (c *Chart) problem() *problem {
 	for _, check := range []func() *problem{
-		c.checkName, c.checkUnit, c.checkLabels, c.checkNames, c.checkPatterns, c.checkLists, c.checkLines, c.checkBodies, c.checkOrder,
+		c.checkName, c.checkUnit, c.checkLabels, c.checkNames, c.checkPatterns, c.checkLists, c.checkLines, c.checkBodies, c.checkOrder, c.checkAccepted,
 	} {
 		if p := check(); p != nil {
 			return p

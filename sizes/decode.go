@@ -38,6 +38,11 @@ func (d *decoder) chart(root ast.Node) *Chart {
 				c.Sizes = append(c.Sizes, d.size(i, fmt.Sprintf("%s[%d]", path, i), item))
 			}
 		},
+		"accepted": func(path string, n ast.Node) {
+			for i, item := range d.list(path, n, `[{finding: layer-empty, reason: "filled in later"}]`) {
+				c.Accepted = append(c.Accepted, d.acceptance(fmt.Sprintf("%s[%d]", path, i), item))
+			}
+		},
 	})
 	c.settle(d.quantities)
 	return c

@@ -24,6 +24,8 @@ import (
 //	names: "Size {label}"
 //	keep: ["Text*", "Grainline"]
 //	drop: ["Background"]
+//	accepted:                     # what a check may find, and why
+//	  - {finding: layer-empty, layer: "Logo", file: "*-a4.pdf", reason: "no room on A4"}
 //
 // A label is the text as written, quoted or not: 08, 8 and 38.5 stay what they
 // are. Every key but sizes and label may be left out. A measurement is a number

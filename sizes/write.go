@@ -36,6 +36,7 @@ func (c *Chart) Write(w io.Writer) error {
 	line("names", yamlText(c.Names))
 	line("keep", yamlList(c.Keep))
 	line("drop", yamlList(c.Drop))
+	c.writeAccepted(b)
 	return b.Flush()
 }
 
