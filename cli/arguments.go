@@ -14,7 +14,7 @@ func reorder(app *urfave.App, args []string) []string {
 		return args
 	}
 	cmd := app.Command(args[1])
-	if cmd == nil {
+	if cmd == nil || cmd.SkipFlagParsing {
 		return args
 	}
 	valued := valuedFlags(cmd)

@@ -11,6 +11,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"strings"
 
 	urfave "github.com/urfave/cli/v2"
 
@@ -40,7 +41,8 @@ func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer
 	if err == nil {
 		return statusDone
 	}
-	if ctx.Err() != nil {
+	var partly *interruptedError
+	if ctx.Err() != nil && !errors.As(err, &partly) {
 		err = errors.New("interrupted: nothing was written")
 	}
 	p.fail(err)
@@ -65,8 +67,11 @@ func (p *program) app() *urfave.App {
 		DisableSliceFlagSeparator: true,
 		OnUsageError:              onUsageError,
 		ExitErrHandler:            func(*urfave.Context, error) {},
-		Commands:                  []*urfave.Command{p.inspectCommand(), p.isolateCommand(), p.verifyCommand()},
-		Action:                    noCommand,
+		Commands: []*urfave.Command{
+			p.pickCommand(), p.inspectCommand(), p.previewCommand(), p.isolateCommand(), p.verifyCommand(),
+			p.completionCommand(), p.manCommand(), p.wordsCommand(),
+		},
+		Action: noCommand,
 	}
 }
 
@@ -89,4 +94,24 @@ func commandNames(app *urfave.App) []string {
 	return names
 }
 
-func onUsageError(_ *urfave.Context, err error, _ bool) error { return &usageError{text: err.Error()} }
+// onUsageError says what is wrong with a flag, and which one was meant.
+func onUsageError(c *urfave.Context, err error, _ bool) error {
+	name, unknown := strings.CutPrefix(err.Error(), "flag provided but not defined: ")
+	if !unknown {
+		return &usageError{text: err.Error()}
+	}
+	name = strings.TrimLeft(name, "-")
+	if like := sizes.Nearest(name, flagNames(c.Command)); like != "" {
+		return usagef("there is no flag --%s; did you mean --%s?", name, like)
+	}
+	return usagef("there is no flag --%s; sizeply %s --help lists them", name, c.Command.Name)
+}
+
+// flagNames are the names of a command's flags, without dashes.
+func flagNames(cmd *urfave.Command) []string {
+	var names []string
+	for _, f := range cmd.Flags {
+		names = append(names, f.Names()...)
+	}
+	return names
+}

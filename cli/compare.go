@@ -25,7 +25,7 @@ const (
 
 // lookAlike draws each page of the result and of the original with its layers
 // switched, and says which pages differ. The password opens both.
-func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, result io.ReadSeeker, password string) error {
+func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, result io.ReadSeeker, password string, m *meter) error {
 	var switched bytes.Buffer
 	if err := doc.Switch(ctx, &switched, sel); err != nil {
 		return err
@@ -34,9 +34,9 @@ func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, 
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)
 	}
-	engine, err := render.New(ctx, &render.Options{CacheDir: renderCache()})
+	engine, err := startRenderer(ctx, m)
 	if err != nil {
-		return fmt.Errorf("starting the renderer: %w", err)
+		return err
 	}
 	defer engine.Close()
 	want, err := engine.Open(ctx, bytes.NewReader(switched.Bytes()), int64(switched.Len()), password)
@@ -50,7 +50,9 @@ func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, 
 	}
 	defer got.Close()
 	var bad []error
-	for _, p := range doc.Pages() {
+	pages := doc.Pages()
+	for i, p := range pages {
+		m.at("comparing", i, len(pages))
 		err := comparePage(ctx, p, want, got)
 		var unlike *unlikeError
 		switch {
@@ -68,6 +70,18 @@ type unlikeError struct{ pixels, of int }
 
 func (e *unlikeError) Error() string {
 	return fmt.Sprintf("it does not look as the original does with these layers: %d pixels of %d differ", e.pixels, e.of)
+}
+
+// startRenderer loads the renderer, which takes some seconds the first time on
+// a machine. The caller closes it.
+func startRenderer(ctx context.Context, m *meter) (*render.Engine, error) {
+	m.say("starting the renderer (some seconds the first time)")
+	defer m.clear()
+	engine, err := render.New(ctx, &render.Options{CacheDir: renderCache()})
+	if err != nil {
+		return nil, fmt.Errorf("starting the renderer: %w", err)
+	}
+	return engine, nil
 }
 
 // comparePage draws one page of both.

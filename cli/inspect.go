@@ -11,10 +11,11 @@ import (
 	"github.com/sizeply/sizeply/sizes"
 )
 
-const inspectHelp = `Shows the pages of FILE and its layers: what each holds, where, and whether it
-is shown and printed. With a chart it also says which size each layer is. With
---lines it shows the styles in which lines, fills and texts are drawn, for files
-whose sizes are told apart by colour or dash.
+const inspectHelp = `Shows the pages of FILE with the paper they fit, its test squares as drawn, and
+its layers: what each holds, where, and whether it is shown and printed. With a
+chart it also says which size each layer is. With --lines it shows the styles in
+which lines, fills and texts are drawn, for files whose sizes are told apart by
+colour or dash.
 
    sizeply inspect skirt.pdf
    sizeply inspect skirt.pdf --lines --chart skirt.yaml`
@@ -41,6 +42,7 @@ type inspectJSON struct {
 	Version int    `json:"version"`
 	File    string `json:"file"`
 	*layers.Inspection
+	Paper      []pagePaper        `json:"paper"` // in the order of the pages
 	Encryption *layers.Encryption `json:"encryption,omitempty"`
 	Match      *sizes.Match       `json:"match,omitempty"` // in the order of the layers
 	Lines      *layers.Lines      `json:"lines,omitempty"`
@@ -57,7 +59,7 @@ func (p *program) inspect(c *urfave.Context) error {
 	}
 	var chart *sizes.Chart
 	if c.IsSet("chart") {
-		if chart, err = readChart(c.String("chart")); err != nil {
+		if chart, err = readChart(c, c.String("chart")); err != nil {
 			return err
 		}
 	}
@@ -69,7 +71,7 @@ func (p *program) inspect(c *urfave.Context) error {
 	if err != nil {
 		return in(name, err)
 	}
-	out := inspectJSON{Version: formatVersion, File: name, Inspection: res, Encryption: doc.Encryption()}
+	out := inspectJSON{Version: formatVersion, File: name, Inspection: res, Paper: paperOf(res.Pages), Encryption: doc.Encryption()}
 	if chart != nil {
 		out.Match = chart.Match(layers.Names(res.Layers))
 	}
@@ -122,29 +124,11 @@ func (p *program) inspected(res inspectJSON) error {
 	for _, u := range res.Outside {
 		note(p.out, "Page %d has content in no layer: %s.", u.Page, holds(u))
 	}
+	p.squares(res.Inspection)
 	for _, w := range res.Warnings {
 		(&sentences{p: p}).warning(w)
 	}
 	return nil
-}
-
-// pageLines describe the pages; runs of pages of one size are one line.
-func pageLines(pages []layers.Page) []string {
-	var lines []string
-	for i := 0; i < len(pages); {
-		j := i
-		for j+1 < len(pages) && pages[j+1].Width == pages[i].Width && pages[j+1].Height == pages[i].Height {
-			j++
-		}
-		which := fmt.Sprintf("Page %d", pages[i].Number)
-		if j > i {
-			which = fmt.Sprintf("Pages %d-%d", pages[i].Number, pages[j].Number)
-		}
-		w, h := pages[i].Width/72, pages[i].Height/72
-		lines = append(lines, fmt.Sprintf("%s: %.1f x %.1f cm (%.2f x %.2f in)", which, w*2.54, h*2.54, w, h))
-		i = j + 1
-	}
-	return lines
 }
 
 // layerTable writes one row for each layer.

@@ -32,8 +32,8 @@ func (p *program) reportIsolated(a *isolateArguments, c *choice, r *layers.Repor
 	s.pages(r)
 	s.residue(r)
 	if c.pick != nil {
-		for _, n := range c.pick.Notes {
-			s.line("Note: %s.", strings.TrimSuffix(n.Text, "."))
+		for _, line := range noteLines(c.pick.Notes) {
+			s.line("%s", line)
 		}
 	}
 	for _, w := range r.Warnings {
@@ -79,11 +79,11 @@ func (s *sentences) line(format string, args ...any) { note(s.p.err, format, arg
 // sizes says which sizes are kept, from which layers, and what belongs to
 // every size.
 func (s *sentences) sizes(a *isolateArguments, c *choice, lines []sizeLine) {
-	title := a.chart.Name
-	if title == "" {
-		title = "Sizes"
+	for _, line := range fitLines(a.chart, c.pick.Fit) {
+		s.line("%s", line)
 	}
-	s.line("%s, by %s (%s), kept:", printable(title), map[string]string{byLayers: "layer", byLines: "line", byBoth: "layer and line"}[c.by], c.why)
+	by := map[string]string{byLayers: "layer", byLines: "line", byBoth: "layer and line"}[c.by]
+	s.line("%s", titled(a.chart, fmt.Sprintf("by %s (%s), kept:", by, c.why)))
 	width := 0
 	for _, z := range c.pick.Sizes {
 		width = max(width, len([]rune(printable(z.Label))))
@@ -237,6 +237,11 @@ func (s *sentences) last(a *isolateArguments) {
 	default:
 		s.line("Written: %s", printable(a.output))
 	}
+	s.caution()
+}
+
+// caution is what to mind before cloth is cut.
+func (s *sentences) caution() {
 	s.line(`Print it at 100 %% ("actual size"), measure the test square before you cut, and make a trial garment.`)
 }
 

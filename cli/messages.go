@@ -37,6 +37,7 @@ func hintFor(err error) string {
 		noMatch   *sizes.NoMatchError
 		missing   *sizes.MissingLayerError
 		ambiguous *sizes.AmbiguousError
+		measure   *sizes.UnknownMeasurementError
 		residue   *layers.ResidueError
 	)
 	switch {
@@ -44,6 +45,8 @@ func hintFor(err error) string {
 		return "sizeply COMMAND --help shows how it is called"
 	case errors.As(err, &unknown):
 		return "give --size one of the labels of the chart"
+	case errors.As(err, &measure):
+		return "give --body the names of measurements as the chart has them"
 	case errors.As(err, &noMatch):
 		return "sizeply inspect FILE lists the layers; give the sizes their layer names in the chart (layers: [...]), or choose with --layer"
 	case errors.As(err, &missing):

@@ -3,10 +3,15 @@ package cli
 import (
 	"bytes"
 	"context"
+	"fmt"
+	"image/png"
 	"os"
+	"os/signal"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
@@ -15,15 +20,21 @@ import (
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"sizeply": func() { os.Exit(Run(context.Background(), os.Args, os.Stdin, os.Stdout, os.Stderr)) },
+		"sizeply": func() {
+			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+			defer stop()
+			os.Exit(Run(ctx, os.Args, os.Stdin, os.Stdout, os.Stderr))
+		},
 	})
 }
 
 // TestScripts runs the command as a user does; each file of testdata/script
 // is one subject. A script has the demo pattern as skirt.pdf and its chart as
-// skirt.yaml, and four commands more: "demo NAME" copies a file from the
-// project's testdata, "file KIND NAME" makes a file (see files), "only NAME..." fails unless the folder holds just the named files
-// beside those two, and "same A B" fails unless two files are equal.
+// skirt.yaml, and six commands more: "demo NAME" copies a file from the
+// project's testdata, "file KIND NAME" makes a file (see files), "only NAME..."
+// fails unless the folder holds just the named files beside those two, "same A
+// B" fails unless two files are equal, "until PATTERN" waits for a file, and
+// "pixels FILE WIDTH HEIGHT" looks at a PNG file.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/script",
@@ -43,10 +54,12 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"demo": copyDemo,
-			"file": makeFile,
-			"only": only,
-			"same": same,
+			"demo":   copyDemo,
+			"file":   makeFile,
+			"only":   only,
+			"same":   same,
+			"until":  until,
+			"pixels": pixels,
 		},
 		Condition: func(cond string) (bool, error) { return cond == "root" && os.Getuid() == 0, nil },
 	})
@@ -108,6 +121,18 @@ var files = map[string]func(skirt []byte) []byte{
 			Groups: []string{"Cut", "Cut", "Size 14"},
 			Pages:  []testpdf.Page{{Content: "/OC /Cut BDC P1 EMC /OC /Size#2014 BDC P2 EMC"}},
 		})
+	},
+	// a test square of 5 cm, labelled, on a page that was shrunk to 97 %
+	"shrunk": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 14"}, Pages: []testpdf.Page{{
+			Entries: "/MediaBox [0 0 595 842]",
+			Content: ".97 0 0 .97 0 0 cm 100 100 141.7323 141.7323 re S BT /F 10 Tf 110 150 Td (Test square 5 cm x 5 cm) Tj ET /OC /Size#2014 BDC P1 EMC",
+		}}})
+	},
+	// some seconds of work
+	"long": func([]byte) []byte {
+		page := testpdf.Page{Content: strings.Repeat("/OC /Size#2014 BDC P1 EMC /OC /Size#2016 BDC P2 EMC ", 4000)}
+		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 14", "Size 16"}, Pages: slices.Repeat([]testpdf.Page{page}, 60)})
 	},
 	// an escape sequence and a character that turns text round
 	"odd-name": func([]byte) []byte {
@@ -172,5 +197,29 @@ func same(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	if equal := ts.ReadFile(args[0]) == ts.ReadFile(args[1]); equal == neg {
 		ts.Fatalf("%s and %s: equal is %t", args[0], args[1], equal)
+	}
+}
+
+func until(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: until PATTERN")
+	}
+	for range 3000 {
+		if found, _ := filepath.Glob(ts.MkAbs(args[0])); len(found) > 0 {
+			return
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	ts.Fatalf("there is still no file %s", args[0])
+}
+
+func pixels(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: pixels FILE WIDTH HEIGHT")
+	}
+	c, err := png.DecodeConfig(strings.NewReader(ts.ReadFile(args[0])))
+	ts.Check(err)
+	if fmt.Sprint(c.Width, c.Height) != args[1]+" "+args[2] {
+		ts.Fatalf("%s is %d by %d pixels", args[0], c.Width, c.Height)
 	}
 }

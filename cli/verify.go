@@ -73,10 +73,14 @@ func (p *program) verify(c *urfave.Context) error {
 		return in(original, err)
 	}
 	sel := choice.selection()
-	problem := layers.Verify(c.Context, bytes.NewReader(result), doc, sel, &a.options)
+	m := p.meter(name)
+	opt := a.options
+	opt.Progress = m.progress()
+	problem := layers.Verify(c.Context, bytes.NewReader(result), doc, sel, &opt)
 	if problem == nil && c.Bool("compare") {
-		problem = lookAlike(c.Context, doc, sel, bytes.NewReader(result), p.passwordOf(doc))
+		problem = lookAlike(c.Context, doc, sel, bytes.NewReader(result), p.passwordOf(doc), m)
 	}
+	m.clear()
 	report := &layers.Report{Pages: []layers.PageReport{}, Residue: []layers.Residue{}}
 	if problem == nil {
 		// What went of each page is what Isolate says: the result has its bytes.

@@ -1,9 +1,10 @@
 // Package layers finds the layers of a PDF file and writes a copy that holds
 // only the chosen ones. A layer is an optional content group of ISO 32000-1,
 // 8.11. Start at Open, then Document.Layers and Document.Isolate; Inspect
-// tells what each layer holds. Where sizes are told apart by line colour or dash
-// instead, Document.Lines finds the styles, MatchLines holds them against what
-// sizes look like, and a Selection takes out those that go.
+// tells what each layer holds and how large the test squares are drawn. Where
+// sizes are told apart by line colour or dash instead, Document.Lines finds the
+// styles, MatchLines holds them against what sizes look like, and a Selection
+// takes out those that go.
 //
 // # What Isolate promises
 //

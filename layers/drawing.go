@@ -2,6 +2,7 @@ package layers
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/font"
@@ -22,6 +23,7 @@ type drawing struct {
 	// outline is that of the path at hand, where lines are asked for.
 	outline paint.Outline
 	marks   []int // for each open section, how many groups were open before it
+	edges   outline
 }
 
 // run goes through a content stream.
@@ -57,6 +59,15 @@ func (d *drawing) step(op *content.Operation) error {
 			}
 		}
 		d.outline.Reset()
+		if lines := d.edges.take(op.Op); op.Op != content.OpEndPath {
+			d.shapes.paint(lines, op.Op, d.m.State.Clip, d.groups)
+		}
+		d.m.Apply(op)
+	case content.ClassPath:
+		d.edges.append(op, d.m.State.CTM)
+		if d.lines != nil {
+			d.outline.Append(op, d.m.State.CTM)
+		}
 		d.m.Apply(op)
 	case content.ClassTextShow:
 		d.m.Apply(op)
@@ -70,9 +81,6 @@ func (d *drawing) step(op *content.Operation) error {
 	case content.ClassMarkedContent:
 		d.section(op)
 	default:
-		if d.lines != nil {
-			d.outline.Append(op, d.m.State.CTM)
-		}
 		d.m.Apply(op)
 		d.setFont(op)
 		if d.lines != nil {
@@ -168,6 +176,7 @@ func (d *drawing) setFont(op *content.Operation) {
 	key := fmt.Sprintf("%p", pdf.AsDict(src, o))
 	if d.fonts[key] == nil {
 		d.fonts[key] = font.Load(src, o)
+		d.decoders[key] = font.NewDecoder(src, o)
 	}
 	d.m.SetFont(key, size)
 }
@@ -186,7 +195,9 @@ func (d *drawing) show(op *content.Operation) {
 		if f.Vertical {
 			span = content.NewRect(-t.Size/2, 0, t.Size/2, y)
 		}
-		box = box.Union(span.Transform(d.m.TextMatrix.Multiply(d.m.State.CTM)))
+		at := d.m.TextMatrix.Multiply(d.m.State.CTM)
+		box = box.Union(span.Transform(at))
+		d.write(s, at, span, x)
 		d.m.Advance(x, y)
 	}, func(n float64) {
 		if f.Vertical {
@@ -200,6 +211,17 @@ func (d *drawing) show(op *content.Operation) {
 	if d.lines != nil {
 		d.lineText(box)
 	}
+}
+
+// write keeps a shown string of horizontal writing as text. span is its extent
+// and x its width in the text space of at.
+func (d *drawing) write(s []byte, at content.Matrix, span content.Rect, x float64) {
+	t := &d.m.State.Text
+	d.shapes.addText(textRun{
+		text: d.decoders[t.Font].Text(s),
+		from: at.Apply(content.Point{Y: t.Rise}), to: at.Apply(content.Point{X: x, Y: t.Rise}),
+		size: math.Abs(t.Size) * at.MaxScale(), box: span.Transform(at),
+	})
 }
 
 // measure is the displacement of a string in unscaled text space.

@@ -20,8 +20,10 @@ type Inspection struct {
 	Layers []Layer `json:"layers"`
 	// Outside is what belongs to no layer, one entry for each page that has
 	// such content.
-	Outside  []Use     `json:"outside"`
-	Warnings []Warning `json:"warnings"`
+	Outside []Use `json:"outside"`
+	// Squares are the test squares, page by page.
+	Squares  []TestSquare `json:"testSquares"`
+	Warnings []Warning    `json:"warnings"`
 }
 
 // maxOperations bounds the operations that an inspection goes through, since
@@ -38,15 +40,21 @@ const maxCached = 64 << 20
 var errTooMuch = errors.New("the pages draw more than can be counted; the figures are lower bounds")
 
 // Inspect reads every page, with its annotations, and tells what each layer
-// holds. Layers that are used only within a tiling pattern, a soft mask or a
-// glyph of a font count as unused.
+// holds, and which test squares there are; a warning names those that are not
+// of the size they say. Layers that are used only within a tiling pattern, a
+// soft mask or a glyph of a font count as unused.
 func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 	in := d.inspector(ctx)
-	res := &Inspection{Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}}
+	res := &Inspection{Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}, Squares: []TestSquare{}}
+	var squares []TestSquare
 	var err error
-	if res.Warnings, err = in.pages(d.Warnings()); err != nil {
+	res.Warnings, err = in.pages(d.Warnings(), func(page int) {
+		squares = append(squares, in.shapes.testSquares(page)...)
+	})
+	if err != nil {
 		return nil, err
 	}
+	res.squares(squares)
 	for i := range res.Layers {
 		res.Layers[i].Uses = in.uses[pdf.Ref(res.Layers[i].Object)]
 	}
@@ -54,14 +62,27 @@ func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 	return res, nil
 }
 
+// squares adds the test squares of a page, and warns of those that are not of
+// the size they say.
+func (res *Inspection) squares(list []TestSquare) {
+	res.Squares = append(res.Squares, list...)
+	for _, s := range list {
+		if !s.True() {
+			res.Warnings = append(res.Warnings, s.warning())
+		}
+	}
+}
+
 // inspector goes through the pages.
 type inspector struct {
-	ctx   context.Context
-	doc   *Document
-	fonts map[string]*font.Font
-	uses  map[pdf.Ref][]Use // by group; 0 is no layer
-	page  int
-	count int // operations so far
+	ctx      context.Context
+	doc      *Document
+	fonts    map[string]*font.Font
+	decoders map[string]*font.Decoder // by the names of fonts
+	shapes   *pageShapes
+	uses     map[pdf.Ref][]Use // by group; 0 is no layer
+	page     int
+	count    int // operations so far
 
 	open   []pdf.Ref            // groups of the open sections, with repeats
 	active map[*pdf.Stream]bool // forms being drawn
@@ -74,11 +95,12 @@ type inspector struct {
 
 // inspector begins an inspection.
 func (d *Document) inspector(ctx context.Context) *inspector {
-	return &inspector{ctx: ctx, doc: d, fonts: map[string]*font.Font{}, uses: map[pdf.Ref][]Use{}, decoded: map[*pdf.Stream][]byte{}}
+	return &inspector{ctx: ctx, doc: d, fonts: map[string]*font.Font{}, decoders: map[string]*font.Decoder{}, uses: map[pdf.Ref][]Use{}, decoded: map[*pdf.Stream][]byte{}}
 }
 
-// pages goes through all pages and adds warnings. The error is the context's.
-func (in *inspector) pages(warnings []Warning) ([]Warning, error) {
+// pages goes through all pages, calls read after each, and adds warnings. The
+// error is the context's.
+func (in *inspector) pages(warnings []Warning, read func(page int)) ([]Warning, error) {
 	for _, p := range in.doc.pdf.Pages() {
 		err := in.inspectPage(p)
 		if in.ctx.Err() != nil {
@@ -87,6 +109,7 @@ func (in *inspector) pages(warnings []Warning) ([]Warning, error) {
 		if err != nil {
 			warnings = append(warnings, Warning{Page: p.Number, Text: err.Error()})
 		}
+		read(p.Number)
 		if errors.Is(err, errTooMuch) || errors.Is(err, errStyles) {
 			break
 		}
@@ -97,6 +120,7 @@ func (in *inspector) pages(warnings []Warning) ([]Warning, error) {
 // inspectPage goes through one page.
 func (in *inspector) inspectPage(p pdf.Page) error {
 	in.page, in.open, in.active = p.Number, nil, map[*pdf.Stream]bool{}
+	in.shapes = &pageShapes{}
 	c, err := pdf.PageContent(in.doc.pdf, p.Dict, in.doc.limits)
 	if err != nil {
 		return fmt.Errorf("the page cannot be read: %w", err)
@@ -153,6 +177,17 @@ func (in *inspector) use(ref pdf.Ref, bounds content.Rect, count func(*Use)) {
 	u := &list[len(list)-1]
 	count(u)
 	u.Bounds = u.Bounds.union(bounds)
+}
+
+// groups are the object numbers of the open layers, once each.
+func (in *inspector) groups() []int {
+	list := []int{}
+	for _, ref := range in.open {
+		if !slices.Contains(list, int(ref)) {
+			list = append(list, int(ref))
+		}
+	}
+	return list
 }
 
 // enter opens the layers of an OC entry or property list and returns how to

@@ -28,6 +28,10 @@ type IsolateOptions struct {
 	// Decrypt takes the encryption off, which takes the owner password.
 	// Without it the output is encrypted as the file is.
 	Decrypt bool
+	// Progress, where there is one, is called when a step begins and after
+	// each page, in the goroutine of the call. It is of no influence on the
+	// result.
+	Progress func(Progress)
 
 	// keepState leaves all state of removed layers in place: the yardstick
 	// that tests compare with.
@@ -60,6 +64,7 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	if err != nil {
 		return nil, err
 	}
+	c.tell = newTeller(opt.Progress, "isolate", len(d.pdf.Pages()))
 	res, err := c.apply(ctx)
 	if err != nil {
 		return nil, fmt.Errorf("isolating layers: %w", err)
@@ -99,7 +104,7 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 	if c.all() && !c.flatten {
 		return &rewrite.Result{}, nil
 	}
-	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.limits, KeepState: c.keepState, Flatten: c.flatten, Gone: c.gonePaint()})
+	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.limits, KeepState: c.keepState, Flatten: c.flatten, Gone: c.gonePaint(), Done: c.tell.page})
 	if err != nil {
 		return nil, err
 	}

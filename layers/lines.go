@@ -31,7 +31,7 @@ func (d *Document) Lines(ctx context.Context) (*Lines, error) {
 	res := &Lines{Styles: []LineStyle{}}
 	before := d.Warnings()
 	var err error
-	if res.Warnings, err = in.pages(before); err != nil {
+	if res.Warnings, err = in.pages(before, func(int) {}); err != nil {
 		return nil, err
 	}
 	res.Incomplete = len(res.Warnings) > len(before)

@@ -43,6 +43,7 @@ type choice struct {
 	claims                                         bool // the result claims to be PDF/A
 	untagged                                       bool // nothing of the structure is left
 	lostFields                                     map[string]bool
+	tell                                           *teller
 }
 
 // decided is a decision that has been made.

@@ -30,6 +30,7 @@ func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel S
 	if err != nil {
 		return err
 	}
+	c.tell = newTeller(opt.Progress, "verify", 2*len(original.pdf.Pages()))
 	got, err := Open(ctx, result, &OpenOptions{Password: original.password})
 	if err != nil {
 		return fmt.Errorf("opening the result: %w", err)
@@ -123,7 +124,7 @@ func verifyHidden(ctx context.Context, c *choice, got *Document) error {
 	if err != nil {
 		return err
 	}
-	res, err := rewrite.Run(ctx, rest.edit, rest, rewrite.Options{Limits: got.limits, Gone: c.gonePaint()})
+	res, err := rewrite.Run(ctx, rest.edit, rest, rewrite.Options{Limits: got.limits, Gone: c.gonePaint(), Done: c.tell.page})
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)
 	}

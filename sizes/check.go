@@ -122,7 +122,7 @@ func (c *Chart) checkPatterns() *problem {
 				return p
 			}
 			if _, err := newPattern(text); err != nil {
-				return problemf(path, "%q is no glob: %v", text, err)
+				return problemf(path, "%q cannot be read as a layer name: %v", text, err)
 			}
 		}
 	}
@@ -222,7 +222,7 @@ func (c *Chart) checkBodies() *problem {
 	for i, size := range c.Sizes {
 		path := sizePath(i, ".body")
 		if len(size.Body)+len(size.Ranges) > 0 && c.Unit == "" {
-			return problemf(path, `the measurements have no unit; write "unit: cm", mm or in at the top of the chart`)
+			return problemf(path, `a measurement here has no unit; write "unit: cm", mm or in at the top of the chart`)
 		}
 		seen := map[string]string{}
 		for _, name := range slices.Sorted(maps.Keys(size.Body)) {
@@ -245,7 +245,7 @@ func (c *Chart) checkMeasure(path, name string, value float64, seen map[string]s
 		return p
 	}
 	if first, ok := seen[fold(name)]; ok {
-		return problemf(path, "%q and %q are the same measurement", first, name)
+		return problemf(path, "%q and %q are the same measurement; keep one of the two", first, name)
 	}
 	seen[fold(name)] = name
 	return c.checkValue(path, name, value)
@@ -253,7 +253,7 @@ func (c *Chart) checkMeasure(path, name string, value float64, seen map[string]s
 
 func (c *Chart) checkValue(path, name string, value float64) *problem {
 	if !(value > 0) {
-		return problemf(path, "%s is %v; a measurement is more than 0", name, value)
+		return problemf(path, "%s is %v; a measurement is more than 0, and is left away where there is none", name, value)
 	}
 	if why := (Measure{value, c.Unit}).implausible(); why != "" {
 		return problemf(path, "%s is %s", name, strings.Replace(why, " is ", ", ", 1))

@@ -92,7 +92,7 @@ func TestSchemaHasTheKeysOfTheReader(t *testing.T) {
 		properties := objects[what].(map[string]any)["properties"].(map[string]any)
 		for _, key := range []string{"name", "unit", "sizes", "names", "keep", "drop", "label", "layers", "line", "body", "colour", "color", "dash", "width", "text", "id"} {
 			_, err := Read(strings.NewReader(fmt.Sprintf(form, key)), "chart.yaml")
-			unknown := err != nil && strings.Contains(err.Error(), "has no key")
+			unknown := err != nil && strings.Contains(err.Error(), "has nothing called")
 			if _, has := properties[key]; has == unknown {
 				t.Errorf("%s: key %q: in the schema %t, unknown to the reader %t", what, key, has, unknown)
 			}

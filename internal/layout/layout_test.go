@@ -26,11 +26,12 @@ var allowed = map[string][]string{
 	"layers": {module + "/internal/pdf", module + "/internal/content", module + "/internal/font", module + "/internal/rewrite", module + "/internal/paint",
 		"github.com/lucasb-eyer/go-colorful", "golang.org/x/image/colornames"},
 	"layers/render":        {"github.com/klippa-app/go-pdfium/...", "github.com/tetratelabs/wazero/..."},
-	"cli":                  {module + "/layers/...", module + "/sizes", "github.com/urfave/cli/v2", "golang.org/x/term"},
+	"cli":                  {module + "/layers/...", module + "/sizes", module + "/internal/report", "golang.org/x/image/...", "github.com/urfave/cli/v2", "github.com/schollz/progressbar/v3", "golang.org/x/term"},
 	"cli/sizeply":          {module + "/cli"},
 	"internal/demo/...":    {module + "/internal/demo/...", module + "/sizes", "golang.org/x/image/...", "github.com/klauspost/compress/..."},
 	"internal/testpdf/...": {module + "/internal/testpdf/...", module + "/internal/golden", module + "/layers/render", "golang.org/x/image/...", "github.com/google/go-cmp/..."},
 	"internal/golden":      {"github.com/google/go-cmp/..."},
+	"internal/report":      {},
 	"internal/layout":      {},
 	"examples/...":         {module + "/layers/...", module + "/sizes"},
 }

@@ -22,6 +22,8 @@ type Options struct {
 	// Gone says which styles of marks go with what they paint, on pages and in
 	// the forms that they draw; nil where none do.
 	Gone func(paint.Style) bool
+	// Done, where there is one, is called after each page.
+	Done func()
 }
 
 // Result tells what Run did.
@@ -73,6 +75,9 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		}
 		counts.Number = p.Number
 		w.res.Pages = append(w.res.Pages, counts)
+		if opt.Done != nil {
+			opt.Done()
+		}
 	}
 	w.settleTags()
 	return w.res, nil

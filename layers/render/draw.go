@@ -22,14 +22,17 @@ func (e *SizeError) Error() string {
 		e.Width, e.Height, e.MaxPixels)
 }
 
+// sizing gives the size of an image in pixels from that of a page in points.
+type sizing func(w, h float64) (width, height int, err error)
+
 // draw renders the page with the given index from 0.
-func (f *File) draw(index int, dpi float64) (*image.RGBA, error) {
+func (f *File) draw(index int, pixels sizing) (*image.RGBA, error) {
 	ref := requests.Page{ByIndex: &requests.PageByIndex{Document: f.doc, Index: index}}
 	size, err := f.inst.GetPageSize(&requests.GetPageSize{Page: ref})
 	if err != nil {
 		return nil, err
 	}
-	width, height, err := pixels(size.Width, size.Height, dpi, f.engine.opt.MaxPixels)
+	width, height, err := pixels(size.Width, size.Height)
 	if err != nil {
 		return nil, err
 	}
@@ -51,7 +54,11 @@ func pixels(w, h, dpi float64, limit int) (int, int, error) {
 	if !(dpi > 0) {
 		return 0, 0, fmt.Errorf("the resolution of %g dpi is not above zero", dpi)
 	}
-	w, h = math.Ceil(w*dpi/72), math.Ceil(h*dpi/72)
+	return bounded(math.Ceil(w*dpi/72), math.Ceil(h*dpi/72), limit)
+}
+
+// bounded refuses images without pixels, or with too many.
+func bounded(w, h float64, limit int) (int, int, error) {
 	if !(w >= 1 && h >= 1) {
 		return 0, 0, fmt.Errorf("the page has no area")
 	}
@@ -59,6 +66,19 @@ func pixels(w, h, dpi float64, limit int) (int, int, error) {
 		return 0, 0, tooLarge(w, h, limit)
 	}
 	return int(w), int(h), nil
+}
+
+// within gives the size of the largest image of a page that is no wider and no
+// higher than that, at least one pixel each way.
+func within(w, h float64, width, height, limit int) (int, int, error) {
+	if width < 1 || height < 1 {
+		return 0, 0, fmt.Errorf("an image of %d by %d pixels has no area", width, height)
+	}
+	if !(w > 0 && h > 0) {
+		return 0, 0, fmt.Errorf("the page has no area")
+	}
+	scale := min(float64(width)/w, float64(height)/h)
+	return bounded(max(1, math.Round(w*scale)), max(1, math.Round(h*scale)), limit)
 }
 
 func tooLarge(w, h float64, limit int) *SizeError {

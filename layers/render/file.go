@@ -95,12 +95,26 @@ func (f *File) Pages() int { return f.pages }
 // rounded up. An image beyond Options.MaxPixels gives a *SizeError. After an
 // interrupted page (Options.Interruptible) the File is of no more use.
 func (f *File) Page(ctx context.Context, page int, dpi float64) (*image.RGBA, error) {
+	return f.page(ctx, page, func(w, h float64) (int, int, error) {
+		return pixels(w, h, dpi, f.engine.opt.MaxPixels)
+	})
+}
+
+// PageWithin draws a page as Page does, as large as it gets in a box of pixels.
+func (f *File) PageWithin(ctx context.Context, page, width, height int) (*image.RGBA, error) {
+	return f.page(ctx, page, func(w, h float64) (int, int, error) {
+		return within(w, h, width, height, f.engine.opt.MaxPixels)
+	})
+}
+
+// page draws a page in a size.
+func (f *File) page(ctx context.Context, page int, pixels sizing) (*image.RGBA, error) {
 	if page < 1 || page > f.pages {
 		return nil, fmt.Errorf("draw page %d: the file has pages 1 to %d", page, f.pages)
 	}
 	var img *image.RGBA
 	err := f.during(ctx, func() (err error) {
-		img, err = f.draw(page-1, dpi)
+		img, err = f.draw(page-1, pixels)
 		return err
 	})
 	if err != nil {

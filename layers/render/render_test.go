@@ -68,6 +68,33 @@ func TestImageSize(t *testing.T) {
 	}
 }
 
+func TestPageWithin(t *testing.T) {
+	for _, c := range []struct {
+		name, box     string
+		width, height int
+		want          string // width and height, or part of the error
+	}{
+		{"width decides", "0 0 200 100", 120, 1000, "(120,60)"},
+		{"height decides", "0 0 200 100", 1000, 30, "(60,30)"},
+		{"a third of a pixel", "0 0 300 1", 100, 100, "(100,1)"},
+		{"larger than the page", "0 0 20 10", 200, 200, "(200,100)"},
+		{"UserUnit is no matter", "0 0 200 100] /UserUnit 10 /Nothing [", 120, 1000, "(120,60)"},
+		{"too many pixels", "0 0 100 100", 3000, 3000, "passes the limit"},
+		{"none", "0 0 100 100", 0, 10, "no area"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			img, err := open(t, onePage(testpdf.Page{Entries: "/MediaBox [" + c.box + "]"})).PageWithin(context.Background(), 1, c.width, c.height)
+			got := fmt.Sprint(err)
+			if err == nil {
+				got = img.Rect.Size().String()
+			}
+			if !strings.Contains(got, c.want) {
+				t.Errorf("%s, want %s", got, c.want)
+			}
+		})
+	}
+}
+
 // A mark of known place and colour, on white. The image must stay good after
 // the file is closed.
 func TestPixels(t *testing.T) {

@@ -1,0 +1,212 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"strings"
+
+	urfave "github.com/urfave/cli/v2"
+
+	"github.com/sizeply/sizeply/layers"
+)
+
+const completionHelp = `Prints a script that lets a shell complete commands, flags, the sizes of the
+chart that stands on the line, and the layers of the file.
+
+   source <(sizeply completion bash)                 in ~/.bashrc
+   source <(sizeply completion zsh)                  in ~/.zshrc, after compinit
+   sizeply completion fish | source                  in config.fish`
+
+// completionScripts ask the hidden command "words" what fits; where nothing
+// does, the shell completes file names.
+var completionScripts = map[string]string{
+	"bash": `_sizeply() {
+  local IFS=$'\n' word
+  COMPREPLY=()
+  for word in $(sizeply words "${COMP_WORDS[@]:1:COMP_CWORD}" 2>/dev/null); do
+    COMPREPLY+=("$(printf %q "$word")")
+  done
+}
+complete -o default -F _sizeply sizeply
+`,
+	"zsh": `_sizeply() {
+  local -a found
+  found=("${(@f)$(sizeply words "${(@Q)words[2,CURRENT]}" 2>/dev/null)}")
+  if [[ -n "${found[1]}" ]]; then compadd -- "${found[@]}"; else _files; fi
+}
+compdef _sizeply sizeply
+`,
+	"fish": `function __sizeply_words
+  set -l line (commandline -opc) (commandline -ct)
+  sizeply words $line[2..-1] 2>/dev/null
+end
+complete -c sizeply -a '(__sizeply_words)'
+`,
+}
+
+func (p *program) completionCommand() *urfave.Command {
+	return &urfave.Command{
+		Name:         "completion",
+		Usage:        "print the completion script for bash, zsh or fish",
+		ArgsUsage:    "SHELL",
+		Description:  completionHelp,
+		OnUsageError: onUsageError,
+		Action: func(c *urfave.Context) error {
+			script, ok := completionScripts[c.Args().First()]
+			if !ok || c.Args().Len() != 1 {
+				return usagef("for which shell? sizeply completion bash, zsh or fish")
+			}
+			fmt.Fprint(p.out, script)
+			return nil
+		},
+	}
+}
+
+const manHelp = `Prints the manual page.
+
+   sizeply man > sizeply.1; man ./sizeply.1`
+
+func (p *program) manCommand() *urfave.Command {
+	return &urfave.Command{
+		Name:         "man",
+		Usage:        "print the manual page",
+		Description:  manHelp,
+		OnUsageError: onUsageError,
+		Action: func(*urfave.Context) error {
+			app := p.app()
+			app.Description = manText
+			for _, cmd := range app.Commands {
+				cmd.UsageText = cmd.Description // the page has no other place for it
+			}
+			page, err := app.ToManWithSection(1)
+			if err != nil {
+				return fmt.Errorf("making the manual page: %w", err)
+			}
+			fmt.Fprint(p.out, page)
+			return nil
+		},
+	}
+}
+
+// manText is what the manual page says besides the commands.
+const manText = `Results go to standard output, everything else to standard error. The exit status is 0 when all is done, 1 when something could not be done, 2 when the command was called wrongly. - stands for standard input or output. Print at 100 %, measure a test square before you cut, and make a trial garment.`
+
+// wordsCommand is for the scripts above: it prints what the last of its
+// arguments may become, one a line.
+func (p *program) wordsCommand() *urfave.Command {
+	return &urfave.Command{
+		Name: "words", Hidden: true, HideHelp: true, SkipFlagParsing: true,
+		Action: func(c *urfave.Context) error {
+			for _, w := range completions(c.Context, c.App, c.Args().Slice()) {
+				fmt.Fprintln(p.out, w)
+			}
+			return nil
+		},
+	}
+}
+
+// completions are the words that the last one may become; none where file
+// names belong.
+func completions(ctx context.Context, app *urfave.App, line []string) []string {
+	if len(line) == 0 {
+		return nil
+	}
+	last := len(line) - 1
+	word := strings.TrimLeft(line[last], `"'`)
+	if last == 0 {
+		return beginning(word, commandNames(app))
+	}
+	cmd := app.Command(line[0])
+	if cmd == nil {
+		return nil
+	}
+	switch before := strings.TrimLeft(line[last-1], "-"); {
+	case last > 1 && line[last-1] != before && valuedFlags(cmd)[before]:
+		return values(ctx, cmd, line[1:], before, word)
+	case strings.HasPrefix(word, "-"):
+		return beginning(word, dashed(flagNames(cmd)))
+	case cmd.Name == "completion":
+		return beginning(word, []string{"bash", "fish", "zsh"})
+	}
+	return nil
+}
+
+// values completes the value of a flag.
+func values(ctx context.Context, cmd *urfave.Command, line []string, flag, word string) []string {
+	switch flag {
+	case "size":
+		done, rest := "", word // a list goes on behind its last comma
+		if i := strings.LastIndex(word, ","); i >= 0 {
+			done, rest = word[:i+1], word[i+1:]
+		}
+		var list []string
+		for _, label := range beginning(rest, labelsOf(line)) {
+			list = append(list, done+label)
+		}
+		return list
+	case "layer":
+		return beginning(word, layers.Names(layersOf(ctx, cmd, line)))
+	case "layer-id":
+		var numbers []string
+		for _, l := range layersOf(ctx, cmd, line) {
+			numbers = append(numbers, fmt.Sprint(l.Object))
+		}
+		return beginning(word, numbers)
+	}
+	return nil
+}
+
+// labelsOf are the labels of the chart on a line.
+func labelsOf(line []string) []string {
+	for i, w := range line[:len(line)-1] {
+		if w == "--chart" {
+			if chart, err := readChartFile(line[i+1]); err == nil {
+				return chart.Labels()
+			}
+		}
+	}
+	return nil
+}
+
+// layersOf are the layers of the first file on a line that opens without a
+// question.
+func layersOf(ctx context.Context, cmd *urfave.Command, line []string) []layers.Layer {
+	valued := valuedFlags(cmd)
+	for i, w := range line[:len(line)-1] {
+		if strings.HasPrefix(w, "-") || i > 0 && strings.HasPrefix(line[i-1], "-") && valued[strings.TrimLeft(line[i-1], "-")] {
+			continue
+		}
+		data, err := os.ReadFile(w)
+		if err != nil {
+			continue
+		}
+		if doc, err := layers.Open(ctx, bytes.NewReader(data), nil); err == nil {
+			return doc.Layers()
+		}
+	}
+	return nil
+}
+
+func dashed(names []string) []string {
+	var list []string
+	for _, n := range names {
+		if len(n) > 1 {
+			list = append(list, "--"+n)
+		}
+	}
+	return list
+}
+
+// beginning are the words that begin as typed, whatever the case, without
+// those that would do something to a terminal.
+func beginning(typed string, list []string) []string {
+	var out []string
+	for _, w := range list {
+		if len(w) >= len(typed) && strings.EqualFold(w[:len(typed)], typed) && w == printable(w) {
+			out = append(out, w)
+		}
+	}
+	return out
+}

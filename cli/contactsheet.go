@@ -1,0 +1,105 @@
+package cli
+
+import (
+	"context"
+	"image"
+	"image/color"
+	"image/draw"
+	"math"
+
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/font/opentype"
+	"golang.org/x/image/math/fixed"
+
+	"github.com/sizeply/sizeply/layers"
+)
+
+// Parts of a cell, in pixels.
+const (
+	cellSide  = 440
+	cellGap   = 16
+	labelHigh = 34
+	labelSize = 20
+)
+
+// writeSheet draws all layers side by side, each with its name.
+func (p *program) writeSheet(ctx context.Context, a *previewArguments, g *gallery, t target) error {
+	res, err := g.doc.Inspect(ctx)
+	if err != nil {
+		return in(a.input, err)
+	}
+	if len(res.Layers) == 0 {
+		return in(a.input, layers.ErrNoLayers)
+	}
+	side := cellSide
+	columns := columnsFor(len(res.Layers))
+	if a.width > 0 {
+		side = max(32, a.width/columns-cellGap)
+	}
+	pictures, err := g.layers(ctx, res.Layers, side)
+	if err != nil {
+		return in(a.input, err)
+	}
+	sheet, err := contactSheet(pictures, layers.Names(res.Layers), side, columns)
+	if err != nil {
+		return err
+	}
+	if err := writePicture(t, sheet); err != nil {
+		return err
+	}
+	g.m.clear()
+	if t.name != stream {
+		note(p.err, "Written: %s (%d layers)", printable(t.name), len(res.Layers))
+	}
+	return nil
+}
+
+// columnsFor makes a sheet about as wide as it is high.
+func columnsFor(n int) int { return max(1, int(math.Ceil(math.Sqrt(float64(n))))) }
+
+// contactSheet puts pictures in rows, with a name over each.
+func contactSheet(pictures []image.Image, names []string, side, columns int) (image.Image, error) {
+	face, err := labelFace()
+	if err != nil {
+		return nil, err
+	}
+	high := 0
+	for _, img := range pictures {
+		if img != nil {
+			high = max(high, img.Bounds().Dy())
+		}
+	}
+	wide, high := side+cellGap, max(high, side/4)+labelHigh+cellGap
+	rows := (len(pictures) + columns - 1) / columns
+	sheet := image.NewRGBA(image.Rect(0, 0, columns*wide, rows*high))
+	draw.Draw(sheet, sheet.Rect, image.White, image.Point{}, draw.Src)
+	for i, img := range pictures {
+		at := image.Pt(i%columns*wide+cellGap/2, i/columns*high+cellGap/2)
+		cell := image.Rect(0, 0, side, labelHigh).Add(at)
+		label(sheet.SubImage(cell).(*image.RGBA), face, names[i], img == nil)
+		if img != nil {
+			draw.Draw(sheet, img.Bounds().Add(at.Add(image.Pt(0, labelHigh))), img, img.Bounds().Min, draw.Src)
+		}
+	}
+	return sheet, nil
+}
+
+func labelFace() (font.Face, error) {
+	parsed, err := opentype.Parse(goregular.TTF)
+	if err != nil {
+		return nil, err
+	}
+	return opentype.NewFace(parsed, &opentype.FaceOptions{Size: labelSize, DPI: 72, Hinting: font.HintingFull})
+}
+
+// label writes a name into its place, cut where it does not fit.
+func label(on *image.RGBA, face font.Face, name string, empty bool) {
+	text := printable(name)
+	if empty {
+		text += ": nothing in it"
+	}
+	d := font.Drawer{Dst: on, Src: image.NewUniform(color.Black), Face: face}
+	d.Dot = fixed.P(on.Rect.Min.X, on.Rect.Min.Y+labelHigh-10)
+	d.DrawString(text)
+}
