@@ -2,6 +2,7 @@ package layers
 
 import (
 	"context"
+	"crypto/sha256"
 	"fmt"
 	"io"
 
@@ -60,11 +61,14 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	if err != nil {
 		return nil, fmt.Errorf("isolating layers: %w", err)
 	}
-	numbers, err := c.edit.Write(ctx, out)
+	sum := sha256.New()
+	numbers, err := c.edit.Write(ctx, io.MultiWriter(out, sum))
 	if err != nil {
 		return nil, fmt.Errorf("writing the isolated file: %w", err)
 	}
-	return c.report(res, numbers), nil
+	r := c.report(res, numbers)
+	r.made = c.made(res, [sha256.Size]byte(sum.Sum(nil)))
+	return r, nil
 }
 
 // decrypt takes the encryption off where that is wanted.
