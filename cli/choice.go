@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -9,12 +11,17 @@ import (
 	"github.com/sizeply/sizeply/sizes"
 )
 
-// choice is which layers of a document stay.
+// choice is which layers and lines of a document stay.
 type choice struct {
 	found []layers.Layer
 	// By a chart:
 	match *sizes.Match
 	pick  *sizes.Pick
+	// By what sizes are told apart, and why.
+	by, why     string
+	styles      *layers.Lines // nil where they have not been read
+	lines       *lineChoice   // by lines or both
+	absentSizes []sizes.PickedSize
 	// By name or number:
 	positions []int
 }
@@ -25,12 +32,21 @@ func (c *choice) selection() layers.Selection {
 	if c.pick == nil {
 		return layers.Selection{Layers: c.positions}
 	}
+	if c.lines != nil {
+		return c.lineSelection()
+	}
 	return layers.Selection{Layers: c.pick.Positions(), Unchanged: c.pick.Unknown()}
 }
 
-// choose finds the layers that the arguments ask for.
-func (a *selectionArguments) choose(doc *layers.Document) (*choice, error) {
+// choose finds the layers and lines that the arguments ask for.
+func (a *selectionArguments) choose(ctx context.Context, doc *layers.Document) (*choice, error) {
 	c := &choice{found: doc.Layers()}
+	if a.chart != nil {
+		c.match = a.chart.Match(layers.Names(c.found))
+		if c.by, c.why = a.way(c); c.by != byLayers {
+			return c, errors.Join(a.byLine(ctx, doc, c), a.refuseUnknown(c))
+		}
+	}
 	if len(c.found) == 0 {
 		return nil, layers.ErrNoLayers
 	}
@@ -42,11 +58,22 @@ func (a *selectionArguments) choose(doc *layers.Document) (*choice, error) {
 
 // byChart picks sizes.
 func (a *selectionArguments) byChart(c *choice) (err error) {
-	c.match = a.chart.Match(layers.Names(c.found))
 	if c.pick, err = c.match.Pick(a.want); err != nil {
 		return err
 	}
-	if unknown := c.names(c.pick.Unknown()); a.strict && len(unknown) > 0 {
+	return a.refuseUnknown(c)
+}
+
+// refuseUnknown refuses layers that the chart does not know, where that is asked
+// for.
+func (a *selectionArguments) refuseUnknown(c *choice) error {
+	var unknown []string
+	for _, x := range c.match.Answers {
+		if x.Kind == sizes.KindUnknown {
+			unknown = append(unknown, x.Name)
+		}
+	}
+	if a.strict && len(unknown) > 0 {
 		return fmt.Errorf("the chart does not know %s: list them under a size's layers, keep or drop", quoted(unknown))
 	}
 	return nil

@@ -67,8 +67,11 @@ func (p *program) app() *urfave.App {
 		DisableSliceFlagSeparator: true,
 		OnUsageError:              onUsageError,
 		ExitErrHandler:            func(*urfave.Context, error) {},
-		Commands:                  []*urfave.Command{p.inspectCommand(), p.isolateCommand(), p.verifyCommand(), p.previewCommand(), p.completionCommand(), p.manCommand(), p.wordsCommand()},
-		Action:                    noCommand,
+		Commands: []*urfave.Command{
+			p.pickCommand(), p.inspectCommand(), p.previewCommand(), p.isolateCommand(), p.verifyCommand(),
+			p.completionCommand(), p.manCommand(), p.wordsCommand(),
+		},
+		Action: noCommand,
 	}
 }
 

@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"image"
 	"io"
@@ -23,7 +24,7 @@ const (
 )
 
 // lookAlike draws each page of the result and of the original with its layers
-// switched, and says where they differ. The password opens both.
+// switched, and says which pages differ. The password opens both.
 func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, result io.ReadSeeker, password string, m *meter) error {
 	var switched bytes.Buffer
 	if err := doc.Switch(ctx, &switched, sel); err != nil {
@@ -48,14 +49,27 @@ func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, 
 		return fmt.Errorf("drawing the result: %w", err)
 	}
 	defer got.Close()
+	var bad []error
 	pages := doc.Pages()
 	for i, p := range pages {
 		m.at("comparing", i, len(pages))
-		if err := comparePage(ctx, p, want, got); err != nil {
+		err := comparePage(ctx, p, want, got)
+		var unlike *unlikeError
+		switch {
+		case errors.As(err, &unlike):
+			bad = append(bad, fmt.Errorf("page %d: %w", p.Number, err))
+		case err != nil:
 			return fmt.Errorf("page %d: %w", p.Number, err)
 		}
 	}
-	return nil
+	return errors.Join(bad...)
+}
+
+// unlikeError says that a page does not look as it should.
+type unlikeError struct{ pixels, of int }
+
+func (e *unlikeError) Error() string {
+	return fmt.Sprintf("it does not look as the original does with these layers: %d pixels of %d differ", e.pixels, e.of)
 }
 
 // startRenderer loads the renderer, which takes some seconds the first time on
@@ -82,7 +96,7 @@ func comparePage(ctx context.Context, p layers.Page, want, got *render.File) err
 		return err
 	}
 	if n := unlike(a, b); n > 0 {
-		return fmt.Errorf("it does not look as the original does with these layers: %d pixels of %d differ", n, len(a.Pix)/4)
+		return &unlikeError{n, len(a.Pix) / 4}
 	}
 	return nil
 }

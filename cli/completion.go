@@ -162,7 +162,7 @@ func values(ctx context.Context, cmd *urfave.Command, line []string, flag, word 
 func labelsOf(line []string) []string {
 	for i, w := range line[:len(line)-1] {
 		if w == "--chart" {
-			if chart, err := readChart(line[i+1]); err == nil {
+			if chart, err := readChartFile(line[i+1]); err == nil {
 				return chart.Labels()
 			}
 		}

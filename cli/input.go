@@ -8,6 +8,8 @@ import (
 	"io"
 	"os"
 
+	urfave "github.com/urfave/cli/v2"
+
 	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/sizes"
 )
@@ -100,8 +102,19 @@ func plain(name string, err error) error {
 	return fmt.Errorf("%s: %w", printable(name), err)
 }
 
-// readChart reads a size chart.
-func readChart(name string) (*sizes.Chart, error) {
+// readChart reads a size chart. Standard input can be that or the pattern, not
+// both.
+func readChart(c *urfave.Context, name string) (*sizes.Chart, error) {
+	if name == stream {
+		if c.Args().First() == stream || c.String("against") == stream {
+			return nil, usagef("the pattern and the chart cannot both be on standard input; give one of them a file")
+		}
+		return sizes.Read(c.App.Reader, "standard input")
+	}
+	return readChartFile(name)
+}
+
+func readChartFile(name string) (*sizes.Chart, error) {
 	f, err := openFile(name)
 	if err != nil {
 		return nil, err

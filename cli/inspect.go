@@ -13,10 +13,12 @@ import (
 
 const inspectHelp = `Shows the pages of FILE with the paper they fit, its test squares as drawn, and
 its layers: what each holds, where, and whether it is shown and printed. With a
-chart it also says which size each layer is.
+chart it also says which size each layer is. With --lines it shows the styles in
+which lines, fills and texts are drawn, for files whose sizes are told apart by
+colour or dash.
 
    sizeply inspect skirt.pdf
-   sizeply inspect skirt.pdf --chart skirt.yaml`
+   sizeply inspect skirt.pdf --lines --chart skirt.yaml`
 
 func (p *program) inspectCommand() *urfave.Command {
 	return &urfave.Command{
@@ -27,6 +29,7 @@ func (p *program) inspectCommand() *urfave.Command {
 		OnUsageError: onUsageError,
 		Flags: []urfave.Flag{
 			&urfave.StringFlag{Name: "chart", Usage: "say which size of this chart `FILE` each layer is"},
+			&urfave.BoolFlag{Name: "lines", Usage: "show line styles: colour, dash, width, and how much is drawn in each"},
 			&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
 			p.passwordFlag(),
 		},
@@ -42,6 +45,11 @@ type inspectJSON struct {
 	Paper      []pagePaper        `json:"paper"` // in the order of the pages
 	Encryption *layers.Encryption `json:"encryption,omitempty"`
 	Match      *sizes.Match       `json:"match,omitempty"` // in the order of the layers
+	Lines      *layers.Lines      `json:"lines,omitempty"`
+	LineMatch  []lineAnswer       `json:"lineMatch,omitempty"` // in the order of the line styles
+
+	chart *sizes.Chart
+	lines *lineChoice // where the chart states lines
 }
 
 func (p *program) inspect(c *urfave.Context) error {
@@ -51,7 +59,7 @@ func (p *program) inspect(c *urfave.Context) error {
 	}
 	var chart *sizes.Chart
 	if c.IsSet("chart") {
-		if chart, err = readChart(c.String("chart")); err != nil {
+		if chart, err = readChart(c, c.String("chart")); err != nil {
 			return err
 		}
 	}
@@ -67,10 +75,29 @@ func (p *program) inspect(c *urfave.Context) error {
 	if chart != nil {
 		out.Match = chart.Match(layers.Names(res.Layers))
 	}
+	if c.Bool("lines") {
+		if err := out.addLines(c, doc, chart); err != nil {
+			return in(name, err)
+		}
+	}
 	if c.Bool("json") {
 		return p.json(out)
 	}
 	return p.inspected(out)
+}
+
+// addLines adds the line styles and, with a chart that states lines, which size
+// each is.
+func (res *inspectJSON) addLines(c *urfave.Context, doc *layers.Document, chart *sizes.Chart) (err error) {
+	if res.Lines, err = doc.Lines(c.Context); err != nil || chart == nil || !statesLines(chart) {
+		return err
+	}
+	res.chart = chart
+	if res.lines, err = matchLines(res.Lines.Styles, chart); err != nil {
+		return err
+	}
+	res.LineMatch = lineAnswers(res.lines, chart)
+	return nil
 }
 
 // inspected writes the result for people.
@@ -86,6 +113,11 @@ func (p *program) inspected(res inspectJSON) error {
 	} else {
 		note(p.out, "")
 		if err := p.layerTable(res); err != nil {
+			return err
+		}
+	}
+	if res.Lines != nil {
+		if err := p.lineTables(res); err != nil {
 			return err
 		}
 	}

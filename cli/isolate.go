@@ -16,6 +16,7 @@ grade between, and all that belongs to every size. The pages keep their true
 scale. FILE is never written to.
 
    sizeply isolate skirt.pdf --chart skirt.yaml --size 14 --neighbours 1 -o mine.pdf
+   sizeply isolate skirt.pdf --chart skirt.yaml --body bust=92cm,hip=104cm -o mine.pdf
    sizeply isolate skirt.pdf --layer "Size 14" --layer Text -o mine.pdf
 
 Several files, or with --each several sizes, go into a folder, named by --name:
@@ -68,7 +69,7 @@ func (p *program) isolate(c *urfave.Context) error {
 	if err != nil {
 		return err
 	}
-	choice, err := a.choose(doc)
+	choice, err := a.choose(c.Context, doc)
 	if err != nil {
 		return in(a.input, err)
 	}
@@ -76,7 +77,13 @@ func (p *program) isolate(c *urfave.Context) error {
 	if err != nil {
 		return err
 	}
-	return p.reportIsolated(a, choice, report)
+	var lines []sizeLine
+	if choice.pick != nil {
+		if lines, err = choice.sizeLines(c.Context, doc, a.chart); err != nil {
+			return in(a.input, err)
+		}
+	}
+	return p.reportIsolated(a, choice, report, lines)
 }
 
 // isolateOne writes one output.

@@ -3,6 +3,7 @@ package cli
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/sizeply/sizeply/layers"
@@ -14,25 +15,25 @@ import (
 const formatVersion = 1
 
 // reportIsolated tells what was done.
-func (p *program) reportIsolated(a *isolateArguments, c *choice, r *layers.Report) error {
+func (p *program) reportIsolated(a *isolateArguments, c *choice, r *layers.Report, lines []sizeLine) error {
 	if a.asJSON {
 		return p.json(isolatedJSON{
-			Version: formatVersion, Input: a.input, Output: a.written(), Pick: c.pick, Report: r, EmptyPages: r.EmptyPages(),
+			Version: formatVersion, Input: a.input, Output: a.written(), Pick: c.pick, By: c.by, Why: c.why, Lines: lines, Report: r, EmptyPages: r.EmptyPages(),
 		})
 	}
 	s := &sentences{p: p}
 	if c.pick != nil {
-		s.sizes(a, c)
+		s.sizes(a, c, lines)
 	} else {
 		s.line("Kept: %s.", printables(reported(r.Kept), 12))
 	}
 	s.removed(c, r)
-	s.unknown(r)
+	s.unknown(c, r)
 	s.pages(r)
 	s.residue(r)
 	if c.pick != nil {
-		for _, n := range c.pick.Notes {
-			s.line("Note: %s.", strings.TrimSuffix(n.Text, "."))
+		for _, line := range noteLines(c.pick.Notes) {
+			s.line("%s", line)
 		}
 	}
 	for _, w := range r.Warnings {
@@ -48,6 +49,9 @@ type isolatedJSON struct {
 	Input      string         `json:"input"`
 	Output     string         `json:"output,omitempty"` // absent for a dry run
 	Pick       *sizes.Pick    `json:"pick,omitempty"`
+	By         string         `json:"by,omitempty"` // layers, lines or both: what told the sizes apart
+	Why        string         `json:"why,omitempty"`
+	Lines      []sizeLine     `json:"lines,omitempty"` // of the sizes that are kept
 	Report     *layers.Report `json:"report"`
 	EmptyPages []int          `json:"emptyPages,omitempty"`
 }
@@ -74,25 +78,73 @@ func (s *sentences) line(format string, args ...any) { note(s.p.err, format, arg
 
 // sizes says which sizes are kept, from which layers, and what belongs to
 // every size.
-func (s *sentences) sizes(a *isolateArguments, c *choice) {
-	title := a.chart.Name
-	if title == "" {
-		title = "Sizes"
+func (s *sentences) sizes(a *isolateArguments, c *choice, lines []sizeLine) {
+	for _, line := range fitLines(a.chart, c.pick.Fit) {
+		s.line("%s", line)
 	}
-	s.line("%s, kept:", printable(title))
+	by := map[string]string{byLayers: "layer", byLines: "line", byBoth: "layer and line"}[c.by]
+	s.line("%s", titled(a.chart, fmt.Sprintf("by %s (%s), kept:", by, c.why)))
 	width := 0
 	for _, z := range c.pick.Sizes {
 		width = max(width, len([]rune(printable(z.Label))))
 	}
-	for _, z := range c.pick.Sizes {
+	for i, z := range c.pick.Sizes {
 		pad := strings.Repeat(" ", width-len([]rune(printable(z.Label))))
-		s.line("  size %s%s  %-12s layer %s", printable(z.Label), pad, roleWords[z.Role], quoted(c.names(z.Positions)))
+		s.line("  size %s%s  %-12s %s", printable(z.Label), pad, roleWords[z.Role], c.marks(z, lines[i]))
 	}
-	if kept := c.pick.Kept(); len(kept) > 0 {
+	if kept := c.kept(); len(kept) > 0 {
 		s.line("  for every size: %s", printables(c.names(kept), 12))
+	}
+	if c.by == byLines {
+		s.linesOut(a, c)
+		return
 	}
 	if absent := c.absent(a.chart); len(absent) > 0 {
 		s.line("The file has no layer for %s of the chart.", plural(len(absent), "size", "sizes")+" "+printables(absent, 12))
+	}
+}
+
+// marks says what draws a size: its layers, and its line.
+func (c *choice) marks(z sizes.PickedSize, line sizeLine) string {
+	var parts []string
+	if len(z.Positions) > 0 {
+		parts = append(parts, "layer "+quoted(c.names(z.Positions)))
+	}
+	if len(line.Styles) > 0 {
+		parts = append(parts, lookWords(&line.Styles[0]))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// kept are the positions of the layers that every print needs.
+func (c *choice) kept() []int {
+	var list []int
+	for _, a := range c.match.Answers {
+		if a.Kind == sizes.KindKeep {
+			list = append(list, a.Position)
+		}
+	}
+	return list
+}
+
+// linesOut says which sizes' lines went, and which the file does not have.
+func (s *sentences) linesOut(a *isolateArguments, c *choice) {
+	var out, absent []string
+	for spec, at := range c.lines.of {
+		label := a.chart.Sizes[at].Label
+		switch {
+		case len(c.lines.match.Serves(spec)) == 0:
+			absent = append(absent, label)
+		case c.lines.goes(spec):
+			out = append(out, label)
+		}
+	}
+	s.line("Everything that has no size's line stays.")
+	if len(out) > 0 {
+		s.line("Left out: the lines of %s.", plural(len(out), "size", "sizes")+" "+printables(out, 12))
+	}
+	if len(absent) > 0 {
+		s.line("The file has no line for %s of the chart.", plural(len(absent), "size", "sizes")+" "+printables(absent, 12))
 	}
 }
 
@@ -120,21 +172,32 @@ func (c *choice) absent(chart *sizes.Chart) []string {
 // removed says what went.
 func (s *sentences) removed(c *choice, r *layers.Report) {
 	if len(r.Removed) == 0 {
-		s.line("No layer was left out.")
+		if c.lines == nil {
+			s.line("No layer was left out.")
+		}
 		return
 	}
 	s.line("Left out: %s.", printables(reported(r.Removed), 12))
 }
 
 // unknown says which layers the chart does not know, and what became of them.
-func (s *sentences) unknown(r *layers.Report) {
+func (s *sentences) unknown(c *choice, r *layers.Report) {
 	for _, l := range r.Unchanged {
+		if c.knows(l) {
+			continue
+		}
 		state := "stays as it is"
 		if !l.On {
 			state = "stays switched off"
 		}
 		s.line("The chart does not know layer %q (object %d): it %s.", printable(l.Name), l.Object, state)
 	}
+}
+
+// knows tells whether the chart says what a layer is.
+func (c *choice) knows(l layers.ReportedLayer) bool {
+	i := slices.IndexFunc(c.found, func(f layers.Layer) bool { return f.Object == l.Object })
+	return c.match != nil && i >= 0 && c.match.Answers[i].Kind != sizes.KindUnknown
 }
 
 // pages says which pages have nothing left on them.

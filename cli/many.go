@@ -119,7 +119,7 @@ func (b *batch) wants(doc *layers.Document) ([]*selectionArguments, error) {
 	var list []*selectionArguments
 	for _, label := range labels {
 		one := *b.selectionArguments
-		one.want.Labels = []string{label}
+		one.want.Labels, one.want.Body = []string{label}, nil
 		list = append(list, &one)
 	}
 	return list, nil
@@ -127,8 +127,8 @@ func (b *batch) wants(doc *layers.Document) ([]*selectionArguments, error) {
 
 // eachLabels are the wanted sizes, or all that the file has.
 func (b *batch) eachLabels(doc *layers.Document) ([]string, error) {
-	if len(b.want.Labels) > 0 {
-		pick, err := b.chart.Pick(sizes.Want{Labels: b.want.Labels})
+	if len(b.want.Labels) > 0 || len(b.want.Body) > 0 {
+		pick, err := b.chart.Pick(sizes.Want{Labels: b.want.Labels, Body: b.want.Body, Between: b.want.Between})
 		if err != nil {
 			return nil, err
 		}
@@ -138,7 +138,14 @@ func (b *batch) eachLabels(doc *layers.Document) ([]string, error) {
 	absent := c.absent(b.chart)
 	labels := slices.DeleteFunc(b.chart.Labels(), func(l string) bool { return slices.Contains(absent, l) })
 	if len(labels) == 0 {
-		return nil, fmt.Errorf("no layer is named after a size of the chart")
+		for _, size := range b.chart.Sizes {
+			if size.Line != nil {
+				labels = append(labels, size.Label)
+			}
+		}
+	}
+	if len(labels) == 0 {
+		return nil, fmt.Errorf("no layer is named after a size of the chart, and the chart states no lines")
 	}
 	return labels, nil
 }
@@ -156,7 +163,7 @@ func wantedLabels(pick *sizes.Pick) []string {
 // one writes one output.
 func (b *batch) one(ctx context.Context, name string, doc *layers.Document, want *selectionArguments) outcome {
 	o := outcome{input: name}
-	if o.choice, o.err = want.choose(doc); o.err != nil {
+	if o.choice, o.err = want.choose(ctx, doc); o.err != nil {
 		o.err = in(name, o.err)
 		return o
 	}
@@ -235,7 +242,7 @@ func (s *sentences) outcome(o outcome) {
 		return // told before
 	}
 	s.line("%s: %s -> %s", printable(o.input), o.choice.inWords(), printable(o.output))
-	s.unknown(o.report)
+	s.unknown(o.choice, o.report)
 	s.pages(o.report)
 	if o.choice.pick != nil {
 		for _, n := range o.choice.pick.Notes {

@@ -37,20 +37,26 @@ func hintFor(err error) string {
 		noMatch   *sizes.NoMatchError
 		missing   *sizes.MissingLayerError
 		ambiguous *sizes.AmbiguousError
+		measure   *sizes.UnknownMeasurementError
+		residue   *layers.ResidueError
 	)
 	switch {
 	case errors.As(err, &usage):
 		return "sizeply COMMAND --help shows how it is called"
 	case errors.As(err, &unknown):
 		return "give --size one of the labels of the chart"
+	case errors.As(err, &measure):
+		return "give --body the names of measurements as the chart has them"
 	case errors.As(err, &noMatch):
 		return "sizeply inspect FILE lists the layers; give the sizes their layer names in the chart (layers: [...]), or choose with --layer"
 	case errors.As(err, &missing):
 		return "choose a size that the file has; many patterns come in several files for ranges of sizes"
 	case errors.As(err, &ambiguous):
 		return "say in the chart which size the layer serves (layers: [...]), or list it under keep or drop"
+	case errors.As(err, &residue):
+		return "it would stay unseen; leave --no-residue out to accept that"
 	case errors.Is(err, layers.ErrNoLayers):
-		return "the designer may offer a version with layers; sizeply inspect FILE shows what the file holds"
+		return "where sizes are told apart by colour or dash, give them a line in the chart; sizeply inspect --lines FILE lists those of the file"
 	}
 	return passwordHint(err)
 }

@@ -91,7 +91,7 @@ func readPreviewArguments(c *urfave.Context) (*previewArguments, error) {
 	}
 	a.selectionArguments = &selectionArguments{}
 	if c.IsSet("chart") {
-		a.chart, err = readChart(c.String("chart"))
+		a.chart, err = readChart(c, c.String("chart"))
 	}
 	return a, err
 }
@@ -153,7 +153,7 @@ func (p *program) writePages(ctx context.Context, a *previewArguments, g *galler
 	}
 	var sel *layers.Selection
 	if a.chosen {
-		choice, err := a.choose(g.doc)
+		choice, err := a.choose(ctx, g.doc)
 		if err != nil {
 			return in(a.input, err)
 		}

@@ -48,7 +48,7 @@ func (p *program) report(ctx context.Context, a *previewArguments, g *gallery) (
 	r := &report.Report{Garment: printable(stem(a.input)), File: printable(filepath.Base(a.input)), Isolated: a.chosen}
 	var c *choice
 	if a.chosen {
-		if c, err = a.choose(g.doc); err != nil {
+		if c, err = a.choose(ctx, g.doc); err != nil {
 			return nil, err
 		}
 	} else {

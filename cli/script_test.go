@@ -30,10 +30,11 @@ func TestMain(m *testing.M) {
 
 // TestScripts runs the command as a user does; each file of testdata/script
 // is one subject. A script has the demo pattern as skirt.pdf and its chart as
-// skirt.yaml, and five commands more: "file KIND NAME" makes a file (see
-// files), "only NAME..." fails unless the folder holds just the named files
-// beside those two, "same A B" fails unless two files are equal, and "until
-// PATTERN" waits for a file, "pixels FILE WIDTH HEIGHT" looks at a PNG file.
+// skirt.yaml, and six commands more: "demo NAME" copies a file from the
+// project's testdata, "file KIND NAME" makes a file (see files), "only NAME..."
+// fails unless the folder holds just the named files beside those two, "same A
+// B" fails unless two files are equal, "until PATTERN" waits for a file, and
+// "pixels FILE WIDTH HEIGHT" looks at a PNG file.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/script",
@@ -53,6 +54,7 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"demo":   copyDemo,
 			"file":   makeFile,
 			"only":   only,
 			"same":   same,
@@ -81,6 +83,17 @@ var files = map[string]func(skirt []byte) []byte{
 		})
 		return bytes.Replace(plain, []byte("/Root 1 0 R"), []byte("/Root 1 0 R /Encrypt 50 0 R"), 1)
 	},
+	// a line of red over one of a red that is no further from either size
+	"reds": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{Content: "1 0 0 RG 0 0 m 90 90 l S .98 0 0 RG 0 90 m 90 0 l S .96 0 0 RG 9 0 m 90 0 l S"}}})
+	},
+	// lines that are drawn in pieces, as filled shapes, and half seen
+	"pieces": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{
+			Resources: "<</ExtGState <</Half <</CA .5>>>>>>",
+			Content:   strings.Repeat("0 0 m 8 0 l S 12 0 m 20 0 l S 24 0 m 32 0 l S 36 0 m 44 0 l S ", 9) + "0 0 1 rg 0 50 90 1 re f /Half gs 1 0 0 RG [6 2] 3 d 2 J 0 9 m 90 9 l S",
+		}}})
+	},
 	"two-pages": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{
 			Groups: []string{"Size 14", "Size 16", "Logo"},
@@ -88,6 +101,13 @@ var files = map[string]func(skirt []byte) []byte{
 				{Content: "/OC /Size#2014 BDC P1 EMC /OC /Logo BDC P2 EMC"},
 				{Content: "/OC /Size#2016 BDC P1 EMC"},
 			},
+		})
+	},
+	// a clipping path set in one layer that the other is drawn with
+	"clipped": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{
+			Groups: []string{"Size 14", "Size 16"},
+			Pages:  []testpdf.Page{{Content: "/OC /Size#2016 BDC 0 0 9 9 re W n P1 EMC /OC /Size#2014 BDC P2 EMC"}},
 		})
 	},
 	"commas": func([]byte) []byte {
@@ -131,6 +151,15 @@ func encryptedFile(name string) []byte {
 		return nil
 	}
 	return data
+}
+
+func copyDemo(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: demo NAME")
+	}
+	data, err := os.ReadFile(filepath.Join("..", "testdata", filepath.FromSlash(args[0])))
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(filepath.Base(args[0])), data, 0o666))
 }
 
 func makeFile(ts *testscript.TestScript, neg bool, args []string) {

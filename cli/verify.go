@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"fmt"
+	"io"
 
 	urfave "github.com/urfave/cli/v2"
 
@@ -41,6 +42,9 @@ type verifyJSON struct {
 	Holds    bool   `json:"holds"`
 	Compared bool   `json:"compared"`          // the pages were drawn
 	Problem  string `json:"problem,omitempty"` // where it does not hold
+	// Pages and Residue say what Isolate did; empty where it does not hold.
+	Pages   []layers.PageReport `json:"pages"`
+	Residue []layers.Residue    `json:"residue"`
 }
 
 func (p *program) verify(c *urfave.Context) error {
@@ -64,7 +68,7 @@ func (p *program) verify(c *urfave.Context) error {
 	if err != nil {
 		return err
 	}
-	choice, err := a.choose(doc)
+	choice, err := a.choose(c.Context, doc)
 	if err != nil {
 		return in(original, err)
 	}
@@ -77,8 +81,18 @@ func (p *program) verify(c *urfave.Context) error {
 		problem = lookAlike(c.Context, doc, sel, bytes.NewReader(result), p.passwordOf(doc), m)
 	}
 	m.clear()
+	report := &layers.Report{Pages: []layers.PageReport{}, Residue: []layers.Residue{}}
+	if problem == nil {
+		// What went of each page is what Isolate says: the result has its bytes.
+		if report, err = doc.Isolate(c.Context, io.Discard, sel, &a.options); err != nil {
+			return in(original, err)
+		}
+	}
 	if c.Bool("json") {
-		out := verifyJSON{Version: formatVersion, File: name, Original: original, Holds: problem == nil, Compared: c.Bool("compare")}
+		out := verifyJSON{
+			Version: formatVersion, File: name, Original: original, Holds: problem == nil, Compared: c.Bool("compare"),
+			Pages: report.Pages, Residue: report.Residue,
+		}
 		if problem != nil {
 			out.Problem = problem.Error()
 		}
@@ -91,13 +105,37 @@ func (p *program) verify(c *urfave.Context) error {
 	}
 	if !c.Bool("json") {
 		note(p.out, "%s holds what it should: %s of %s, and nothing else.", printable(name), kept(choice), printable(original))
+		p.verifiedPages(report, c.Bool("compare"))
 	}
 	return nil
+}
+
+// verifiedPages says page by page what was found.
+func (p *program) verifiedPages(r *layers.Report, compared bool) {
+	drawn := ""
+	if compared {
+		drawn = "; drawn, it looks as the original does with these layers"
+	}
+	stayed := map[int]int{}
+	for _, x := range r.Residue {
+		stayed[x.Page]++
+	}
+	for _, page := range r.Pages {
+		rest := ""
+		if n := stayed[page.Page]; n > 0 {
+			rest = fmt.Sprintf(" but for %d unseen %s that what is kept needs", n, plural(n, "setting", "settings"))
+		}
+		note(p.out, "Page %d: %d %s kept, %d of other layers gone%s%s.",
+			page.Page, page.Kept, plural(int(page.Kept), "mark", "marks"), page.Removed, rest, drawn)
+	}
 }
 
 // kept counts the layers that stay.
 func kept(c *choice) string {
 	sel := c.selection()
+	if n := len(sel.Lines); n > 0 {
+		return fmt.Sprintf("all but %d %s", n, plural(n, "line style", "line styles"))
+	}
 	n := len(sel.Layers) + len(sel.Unchanged)
 	return fmt.Sprintf("%d %s", n, plural(n, "layer", "layers"))
 }

@@ -126,3 +126,43 @@ func BenchmarkVerify(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkLines finds the line styles, BenchmarkIsolateLines takes out all but a
+// few; MB/s are of decoded page content.
+func BenchmarkLines(b *testing.B) {
+	for _, f := range benchFiles(b) {
+		b.Run(f.name, func(b *testing.B) {
+			doc := open(b, f.data)
+			b.SetBytes(decoded(b, f.data))
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := doc.Lines(context.Background()); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+func BenchmarkIsolateLines(b *testing.B) {
+	for _, f := range benchFiles(b) {
+		b.Run(f.name, func(b *testing.B) {
+			doc := open(b, f.data)
+			found, err := doc.Lines(context.Background())
+			if err != nil {
+				b.Fatal(err)
+			}
+			sel := Selection{Lines: found.Styles[min(3, len(found.Styles)):]}
+			for i := range doc.Layers() {
+				sel.Unchanged = append(sel.Unchanged, i)
+			}
+			b.SetBytes(decoded(b, f.data))
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := doc.Isolate(context.Background(), io.Discard, sel, nil); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

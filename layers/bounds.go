@@ -28,6 +28,14 @@ func (r Rect) union(c content.Rect) Rect {
 	}
 }
 
+// join is the smallest rectangle that holds both.
+func (r Rect) join(s Rect) Rect {
+	return Rect{
+		Left: min(r.Left, s.Left), Bottom: min(r.Bottom, s.Bottom),
+		Right: max(r.Right, s.Right), Top: max(r.Top, s.Top),
+	}
+}
+
 // MarshalJSON writes an empty rectangle as null.
 func (r Rect) MarshalJSON() ([]byte, error) {
 	if r.IsEmpty() {

@@ -1,7 +1,10 @@
 // Package layers finds the layers of a PDF file and writes a copy that holds
 // only the chosen ones. A layer is an optional content group of ISO 32000-1,
 // 8.11. Start at Open, then Document.Layers and Document.Isolate; Inspect
-// tells what each layer holds and how large the test squares are drawn.
+// tells what each layer holds and how large the test squares are drawn. Where
+// sizes are told apart by line colour or dash instead, Document.Lines finds the
+// styles, MatchLines holds them against what sizes look like, and a Selection
+// takes out those that go.
 //
 // # What Isolate promises
 //
@@ -80,4 +83,14 @@
 //  18. The structure tree loses the marked content that went, elements that
 //     held nothing else, and replacement text and descriptions of what lost
 //     content (14.7.4, 14.9); so do property lists in content.
+//
+// Line styles:
+//
+//  19. A painter whose style goes is like one that is hidden: rules 10 to 12
+//     hold for it. Of a path that is filled and stroked, the half whose style
+//     stays is painted (8.5.3). Text goes where all that it paints does.
+//  20. A form is filtered once for each inherited state in which it loses
+//     something else (8.10.1).
+//  21. Tiling patterns, glyphs, soft masks and annotations lose nothing for
+//     their style.
 package layers

@@ -3,9 +3,11 @@ package layers
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/font"
+	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
 )
@@ -19,8 +21,10 @@ type drawing struct {
 	m     *content.Machine
 	scope *rewrite.Scope
 	depth int
-	marks []int // for each open section, how many groups were open before it
-	lines outline
+	// outline is that of the path at hand, where lines are asked for.
+	outline paint.Outline
+	marks   []int // for each open section, how many groups were open before it
+	edges   outline
 }
 
 // run goes through a content stream.
@@ -34,6 +38,9 @@ func (d *drawing) run(data []byte) error {
 		if d.count%4096 == 0 && d.ctx.Err() != nil {
 			return d.ctx.Err()
 		}
+		if err := d.lines.full(); err != nil {
+			return err
+		}
 		if err := d.step(&op); err != nil {
 			return err
 		}
@@ -46,14 +53,22 @@ func (d *drawing) step(op *content.Operation) error {
 	switch op.Op.Class() {
 	case content.ClassPaint:
 		if op.Op != content.OpEndPath && d.m.Path.Segments() > 0 {
-			d.mark(d.m.Path.Extent().Intersect(d.m.State.Clip), func(u *Use) { u.Paths++ })
+			bounds := d.m.Path.Extent().Intersect(d.m.State.Clip)
+			d.mark(bounds, func(u *Use) { u.Paths++ })
+			if d.lines != nil {
+				d.linePath(op.Op, bounds)
+			}
 		}
-		if lines := d.lines.take(op.Op); op.Op != content.OpEndPath {
+		d.outline.Reset()
+		if lines := d.edges.take(op.Op); op.Op != content.OpEndPath {
 			d.shapes.paint(lines, op.Op, d.m.State.Clip, d.groups)
 		}
 		d.m.Apply(op)
 	case content.ClassPath:
-		d.lines.append(op, d.m.State.CTM)
+		d.edges.append(op, d.m.State.CTM)
+		if d.lines != nil {
+			d.outline.Append(op, d.m.State.CTM)
+		}
 		d.m.Apply(op)
 	case content.ClassTextShow:
 		d.m.Apply(op)
@@ -69,6 +84,9 @@ func (d *drawing) step(op *content.Operation) error {
 	default:
 		d.m.Apply(op)
 		d.setFont(op)
+		if d.lines != nil {
+			d.lines.painter.Follow(d.m, op, d.scope)
+		}
 	}
 	return nil
 }
@@ -172,7 +190,9 @@ func (d *drawing) show(op *content.Operation) {
 		return
 	}
 	box := content.EmptyRect()
+	var text []byte
 	rewrite.EachString(op, func(s []byte) {
+		text = append(text, s...)
 		x, y := d.measure(f, s)
 		span := content.NewRect(0, float64(f.Descent*t.Size)+t.Rise, x, float64(f.Ascent*t.Size)+t.Rise)
 		if f.Vertical {
@@ -189,7 +209,21 @@ func (d *drawing) show(op *content.Operation) {
 		}
 		d.m.Advance(-float64(n/1000*t.Size)*t.Scale, 0)
 	})
-	d.mark(box.Intersect(d.m.State.Clip), func(u *Use) { u.Texts++ })
+	d.list(d.decoders[t.Font].Text(text), box)
+	box = box.Intersect(d.m.State.Clip)
+	d.mark(box, func(u *Use) { u.Texts++ })
+	if d.lines != nil {
+		d.lineText(box)
+	}
+}
+
+// list adds a text to those that each open layer shows.
+func (in *inspector) list(text string, box content.Rect) {
+	for i, ref := range in.open {
+		if !slices.Contains(in.open[:i], ref) && len(in.shown) < maxShown {
+			in.shown = append(in.shown, Shown{Layer: int(ref), Page: in.page, Text: text, Left: box.X0, Bottom: box.Y0})
+		}
+	}
 }
 
 // write keeps a shown string of horizontal writing as text. span is its extent

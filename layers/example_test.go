@@ -108,3 +108,37 @@ func ExampleOpen() {
 	fmt.Println(errors.Is(err, layers.ErrNotPDF))
 	// Output: true
 }
+
+// Sizes that are told apart by line: the styles of the file, held against what the
+// size looks like. What goes is every size but the second.
+func ExampleDocument_Lines() {
+	ctx := context.Background()
+	f, err := os.Open("../testdata/tollmere-skirt-both.pdf")
+	if err != nil {
+		panic(err)
+	}
+	defer f.Close()
+	doc, err := layers.Open(ctx, f, nil)
+	if err != nil {
+		panic(err)
+	}
+	found, err := doc.Lines(ctx)
+	if err != nil {
+		panic(err)
+	}
+	solid, dashed := []float64{}, []float64{6, 2} // mm
+	match, err := layers.MatchLines(found.Styles, []layers.LineSpec{
+		{Colour: "#1e7d32", Dash: solid}, {Colour: "#1e7d32", Dash: dashed}, {Colour: "#8e24aa", Dash: solid},
+	})
+	if err != nil {
+		panic(err)
+	}
+	for _, s := range match.Without([]int{1}) {
+		fmt.Printf("%s %s %v, %.2f mm, %.1f m\n", s.Kind, s.Name, s.Dash, s.Width, s.Length)
+	}
+	// Output:
+	// line green [], 0.45 mm, 5.4 m
+	// line green [], 0.32 mm, 0.7 m
+	// line darkviolet [], 0.45 mm, 5.7 m
+	// line darkviolet [], 0.32 mm, 0.8 m
+}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/font"
+	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
 )
@@ -23,9 +24,28 @@ type Inspection struct {
 	// Squares are the test squares, page by page.
 	Squares []TestSquare `json:"testSquares"`
 	// Pieces are the pattern pieces that the text names, page by page.
-	Pieces   []Piece   `json:"pieces"`
+	Pieces []Piece `json:"pieces"`
+	// Private is the private data of programs (14.5).
+	Private []PrivateData `json:"private,omitempty"`
+	// Shown are the texts on layers, page by page in the order of the content:
+	// the first 100,000 of them.
+	Shown    []Shown   `json:"-"`
 	Warnings []Warning `json:"warnings"`
 }
+
+// Shown is a text that a layer shows.
+type Shown struct {
+	Layer int // the object number of the layer
+	Page  int // from 1
+	// Text is the string as the file has it: text where the codes of its font
+	// are those of ASCII, else codes that mean nothing without the font.
+	Text string
+	// Left and Bottom are the lower left corner of its bounds, as those of Use.
+	Left, Bottom float64
+}
+
+// maxShown bounds the texts that an inspection lists.
+const maxShown = 100_000
 
 // maxOperations bounds the operations that an inspection goes through, since
 // a form may be drawn any number of times.
@@ -45,26 +65,23 @@ var errTooMuch = errors.New("the pages draw more than can be counted; the figure
 // of the size they say. Layers that are used only within a tiling pattern, a
 // soft mask or a glyph of a font count as unused.
 func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
-	in := &inspector{ctx: ctx, doc: d, fonts: map[string]*font.Font{}, decoders: map[string]*font.Decoder{}, uses: map[pdf.Ref][]Use{}, decoded: map[*pdf.Stream][]byte{}}
-	res := &Inspection{Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}, Squares: []TestSquare{}, Pieces: []Piece{}, Warnings: d.Warnings()}
-	for _, p := range d.pdf.Pages() {
-		err := in.inspectPage(p)
-		if ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		if err != nil {
-			res.Warnings = append(res.Warnings, Warning{Page: p.Number, Text: err.Error()})
-		}
-		res.squares(in.shapes.testSquares(p.Number))
-		res.Pieces = append(res.Pieces, in.shapes.pieces(p.Number)...)
-		if errors.Is(err, errTooMuch) {
-			break
-		}
+	in := d.inspector(ctx)
+	res := &Inspection{Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}, Squares: []TestSquare{}, Pieces: []Piece{}}
+	var squares []TestSquare
+	var err error
+	res.Warnings, err = in.pages(d.Warnings(), func(page int) {
+		squares = append(squares, in.shapes.testSquares(page)...)
+		res.Pieces = append(res.Pieces, in.shapes.pieces(page)...)
+	})
+	if err != nil {
+		return nil, err
 	}
+	res.squares(squares)
 	for i := range res.Layers {
 		res.Layers[i].Uses = in.uses[pdf.Ref(res.Layers[i].Object)]
 	}
 	res.Outside = append(res.Outside, in.uses[0]...)
+	res.Shown, res.Private = in.shown, d.privateData()
 	return res, nil
 }
 
@@ -89,12 +106,39 @@ type inspector struct {
 	uses     map[pdf.Ref][]Use // by group; 0 is no layer
 	page     int
 	count    int // operations so far
+	shown    []Shown
 
 	open   []pdf.Ref            // groups of the open sections, with repeats
 	active map[*pdf.Stream]bool // forms being drawn
 
 	decoded map[*pdf.Stream][]byte // forms that have been drawn
 	cached  int                    // their bytes
+
+	lines *lineFinder // nil where line styles are not asked for
+}
+
+// inspector begins an inspection.
+func (d *Document) inspector(ctx context.Context) *inspector {
+	return &inspector{ctx: ctx, doc: d, fonts: map[string]*font.Font{}, decoders: map[string]*font.Decoder{}, uses: map[pdf.Ref][]Use{}, decoded: map[*pdf.Stream][]byte{}}
+}
+
+// pages goes through all pages, calls read after each, and adds warnings. The
+// error is the context's.
+func (in *inspector) pages(warnings []Warning, read func(page int)) ([]Warning, error) {
+	for _, p := range in.doc.pdf.Pages() {
+		err := in.inspectPage(p)
+		if in.ctx.Err() != nil {
+			return nil, in.ctx.Err()
+		}
+		if err != nil {
+			warnings = append(warnings, Warning{Page: p.Number, Text: err.Error()})
+		}
+		read(p.Number)
+		if errors.Is(err, errTooMuch) || errors.Is(err, errStyles) {
+			break
+		}
+	}
+	return warnings, nil
 }
 
 // inspectPage goes through one page.
@@ -105,8 +149,7 @@ func (in *inspector) inspectPage(p pdf.Page) error {
 	if err != nil {
 		return fmt.Errorf("the page cannot be read: %w", err)
 	}
-	u := p.UserUnit
-	ctm := content.Matrix{A: u, D: u, E: -float64(p.CropBox.LLX * u), F: -float64(p.CropBox.LLY * u)}
+	ctm := paint.PageMatrix(p)
 	crop := content.NewRect(p.CropBox.LLX, p.CropBox.LLY, p.CropBox.URX, p.CropBox.URY).Transform(ctm)
 	m := content.NewMachine(ctm, crop)
 	d := &drawing{inspector: in, m: m, scope: rewrite.NewScope(in.doc.pdf, p.Resources, nil)}
@@ -114,6 +157,9 @@ func (in *inspector) inspectPage(p pdf.Page) error {
 		return err
 	}
 	in.open = nil // an unclosed section ends with the page
+	if in.lines != nil {
+		return nil // annotations do not count
+	}
 	return in.annotations(p, ctm, crop)
 }
 

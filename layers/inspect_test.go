@@ -171,10 +171,10 @@ func TestInspectPages(t *testing.T) {
 	want := &Inspection{
 		Pages: []Page{{1, 100, 100}, {2, 160, 60}, {3, 100, 100}},
 		Layers: []Layer{
-			{Object: 5, Name: "A", Listed: true, On: true, Print: true, Intent: []string{"View"}, Uses: []Use{
+			{Object: 5, Name: "A", Place: 1, Listed: true, On: true, Print: true, Intent: []string{"View"}, Uses: []Use{
 				{Page: 1, Paths: 1, Bounds: Rect{20, 10, 28, 18}}, {Page: 2, Paths: 1, Bounds: Rect{40, 0, 56, 16}},
 			}},
-			{Object: 6, Name: "B", Listed: true, On: true, Print: true, Intent: []string{"View"}},
+			{Object: 6, Name: "B", Place: 2, Listed: true, On: true, Print: true, Intent: []string{"View"}},
 		},
 		Outside: []Use{{Page: 1, Paths: 1, Bounds: Rect{10, 10, 18, 18}}, {Page: 3, Paths: 2, Bounds: Rect{40, 10, 58, 18}}},
 	}

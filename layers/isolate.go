@@ -22,6 +22,9 @@ type IsolateOptions struct {
 	// KeepAttachments leaves attached files where they are, although they may
 	// hold the whole drawing.
 	KeepAttachments bool
+	// NoResidue refuses to keep anything of removed layers, even where what
+	// stays is drawn with it.
+	NoResidue bool
 	// Decrypt takes the encryption off, which takes the owner password.
 	// Without it the output is encrypted as the file is.
 	Decrypt bool
@@ -35,16 +38,17 @@ type IsolateOptions struct {
 	keepState bool
 }
 
-// Isolate writes the document with the selected layers alone to out and tells
-// what it did. The document stays as it is: one open document gives one
+// Isolate writes the document with the selected layers alone, and without the
+// selected line styles, to out and tells what it did. The document stays as it is: one open document gives one
 // output after another, also at the same time. Equal selections give equal
 // bytes. See the package comment for what is promised.
 //
-// It gives ErrNoLayers for a file without layers, a *PermissionError for one
-// that must not be changed, and an *UnknownWidthError where a page cannot be
-// kept exact; what was written to out until then is of no use.
+// It gives ErrNoLayers for a file without layers where no line style goes, a
+// *PermissionError for one that must not be changed, an *UnknownWidthError where
+// a page cannot be kept exact, and a *ResidueError where it could with residue
+// alone, which is not allowed; what was written to out until then is of no use.
 func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, opt *IsolateOptions) (*Report, error) {
-	if len(d.props.groups) == 0 {
+	if len(d.props.groups) == 0 && len(sel.Lines) == 0 {
 		return nil, ErrNoLayers
 	}
 	if opt == nil {
@@ -64,6 +68,9 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	res, err := c.apply(ctx)
 	if err != nil {
 		return nil, fmt.Errorf("isolating layers: %w", err)
+	}
+	if err := c.allowed(residue(res)); err != nil {
+		return nil, err
 	}
 	numbers, err := c.edit.Write(ctx, out)
 	if err != nil {
@@ -97,7 +104,7 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 	if c.all() && !c.flatten {
 		return &rewrite.Result{}, nil
 	}
-	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.limits, KeepState: c.keepState, Flatten: c.flatten, Done: c.tell.page})
+	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.limits, KeepState: c.keepState, Flatten: c.flatten, Gone: c.gonePaint(), Done: c.tell.page})
 	if err != nil {
 		return nil, err
 	}

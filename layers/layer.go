@@ -10,6 +10,9 @@ type Layer struct {
 	// Parents are the labels and layers above it in the order that viewers
 	// show, outermost first.
 	Parents []string `json:"parents,omitempty"`
+	// Place is where the layer stands in the order that viewers show, from 1
+	// at the top; 0 where it does not (8.11.4.3, Table 101, Order).
+	Place int `json:"place,omitempty"`
 	// Listed is false for a group that content uses but that the file's list
 	// of groups leaves out. Viewers always show such content.
 	Listed bool `json:"listed"`

@@ -28,6 +28,7 @@ func (p *properties) order(doc *pdf.Document) {
 				if !seen[last] {
 					seen[last] = true
 					last.layer.Parents = parents
+					last.layer.Place = len(seen)
 				}
 				continue
 			}

@@ -23,8 +23,9 @@ import (
 // pixel, with a copy of the original that has its own bytes and an appended
 // update in which the chosen layers are on and the others off (see
 // testpdf.Reference; no code of internal/pdf or of this package is in it).
-// They draw with PDFium and, where it is installed, with Poppler (cairo).
-// With SIZEPLY_LONG=1 they draw everything, else a sample.
+// They draw with PDFium and, where it is installed, with Poppler (cairo); with
+// SIZEPLY_WITNESSES=1 also with current MuPDF and pdf.js. With SIZEPLY_LONG=1
+// they draw everything, else a sample.
 
 // TestRendersDemo: each size of the demo pattern with its neighbours.
 func TestRendersDemo(t *testing.T) {
@@ -76,6 +77,31 @@ func TestRendersRandom(t *testing.T) {
 		doc := testpdf.RandomWith(seed, testpdf.RandomOptions{Opaque: seed%2 == 1})
 		c.compare(t, subject{name: fmt.Sprintf("random document %d", seed), file: doc.Bytes, dpi: 150, features: doc.Features},
 			randomSelection(seed, len(open(t, doc.Bytes).Layers())))
+	}
+	c.log(t)
+}
+
+// TestRendersGhostscript: random selections of files that another producer
+// writes.
+func TestRendersGhostscript(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws pages")
+	}
+	testpdf.Tool(t, "gs")
+	count, selections := 4, 3
+	if long() {
+		count, selections = 25, 8
+	}
+	var c comparison
+	for seed := range uint64(count) {
+		file, err := testpdf.Ghostscript(seed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range uint64(selections) {
+			c.compare(t, subject{name: fmt.Sprintf("Ghostscript %d", seed), file: file, dpi: 100},
+				randomSelection(seed<<8+i, len(open(t, file).Layers())))
+		}
 	}
 	c.log(t)
 }
@@ -220,12 +246,13 @@ type subject struct {
 // comparison counts.
 type comparison struct {
 	compared, identical, explained int
+	checked                        int // by qpdf
 	flatten                        bool
 }
 
 func (c *comparison) log(t *testing.T) {
 	t.Helper()
-	t.Logf("compared %d renderings: %d identical, %d explained", c.compared, c.identical, c.explained)
+	t.Logf("compared %d renderings: %d identical, %d explained; %d outputs checked by qpdf", c.compared, c.identical, c.explained, c.checked)
 	if c.compared == 0 {
 		t.Error("nothing was compared")
 	}
@@ -251,6 +278,7 @@ func (c *comparison) compare(t *testing.T, s subject, sel Selection) {
 	if err := Verify(context.Background(), bytes.NewReader(out.Bytes()), doc, sel, &IsolateOptions{Flatten: c.flatten}); err != nil {
 		t.Errorf("%s %v: %v", s.name, sel, err)
 	}
+	c.check(t, s, sel, out.Bytes())
 	want, err := testpdf.Reference(s.file, shown(doc, sel))
 	if err != nil {
 		t.Errorf("%s: no reference: %v", s.name, err)
@@ -276,10 +304,26 @@ func (c *comparison) compare(t *testing.T, s subject, sel Selection) {
 	}
 }
 
+// check has qpdf, where it is installed, check the output of an input that it
+// accepts without a warning.
+func (c *comparison) check(t *testing.T, s subject, sel Selection, out []byte) {
+	t.Helper()
+	if _, err := exec.LookPath("qpdf"); err != nil && os.Getenv("SIZEPLY_REQUIRE_TOOLS") != "1" {
+		return
+	}
+	if testpdf.QPDF(s.file) != nil {
+		return
+	}
+	c.checked++
+	if err := testpdf.QPDF(out); err != nil {
+		t.Errorf("%s %v: qpdf accepts the input, of the output it says: %v", s.name, sel, err)
+	}
+}
+
 // finding is how two files differ in one renderer.
 type finding struct {
 	renderer, text string
-	places         map[place]bool
+	places         map[place]int // with the largest difference of a channel there
 }
 
 // place is one of cells times cells parts of a page.
@@ -288,12 +332,15 @@ type place struct{ page, x, y int }
 const cells = 64
 
 // meets tells whether two renderers see a difference at the same place, or
-// next to it.
-func (f finding) meets(g finding) bool {
-	for p := range f.places {
+// next to it, each more than its least.
+func (f finding) meets(g finding, leastF, leastG int) bool {
+	for p, d := range f.places {
+		if d <= leastF {
+			continue
+		}
 		for dx := -1; dx <= 1; dx++ {
 			for dy := -1; dy <= 1; dy++ {
-				if g.places[place{p.page, p.x + dx, p.y + dy}] {
+				if g.places[place{p.page, p.x + dx, p.y + dy}] > leastG {
 					return true
 				}
 			}
@@ -308,8 +355,11 @@ func (f *finding) add(page int, a, b *geometry.RGBA) {
 	for y := range size.Y {
 		for x := range size.X {
 			i := y*a.Stride + 4*x
-			if j := y*b.Stride + 4*x; !bytes.Equal(a.Pix[i:i+4], b.Pix[j:j+4]) {
-				f.places[place{page, x * cells / size.X, y * cells / size.Y}] = true
+			at := place{page, x * cells / size.X, y * cells / size.Y}
+			for k, j := 0, y*b.Stride+4*x; k < 4; k++ {
+				if d := max(a.Pix[i+k], b.Pix[j+k]) - min(a.Pix[i+k], b.Pix[j+k]); int(d) > f.places[at] {
+					f.places[at] = int(d)
+				}
 			}
 		}
 	}
@@ -337,7 +387,7 @@ func shown(doc *Document, sel Selection) func(obj int) bool {
 // difference draws two files and says how they differ; its text is "" where
 // they do not.
 func difference(r oracle.Renderer, want, got []byte, dpi int) finding {
-	f := finding{renderer: r.Name, places: map[place]bool{}}
+	f := finding{renderer: r.Name, places: map[place]int{}}
 	a, errA := r.Draw(want, dpi)
 	b, errB := r.Draw(got, dpi)
 	switch {
@@ -365,18 +415,17 @@ func difference(r oracle.Renderer, want, got []byte, dpi int) finding {
 	return f
 }
 
-// explain names what a renderer does not implement. Gaps that references go
-// round count where a layer stays and is off. That a renderer is unsteady
-// counts where no other sees a difference at the same place: a mistake of ours
-// shows there in all of them.
+// explain names what a renderer does not implement. That a renderer is unsteady
+// counts where no other that implements all features sees a difference at the
+// same place: a mistake of ours shows there in all of them.
 func explain(f finding, all []finding, s subject, off bool) string {
-	gaps := testpdf.Unfit(f.renderer, s.features)
-	for _, g := range testpdf.Gaps(f.renderer) {
-		if g.Original && (off || g.Feature == testpdf.FeatureExpression) && slices.Contains(s.features, g.Feature) {
-			gaps = append(gaps, g)
+	gaps := s.gaps(f.renderer, off)
+	alone := !slices.ContainsFunc(all, func(g finding) bool {
+		if g.renderer == f.renderer || len(s.gaps(g.renderer, off)) > 0 {
+			return false
 		}
-	}
-	alone := !slices.ContainsFunc(all, func(g finding) bool { return g.renderer != f.renderer && g.meets(f) })
+		return f.meets(g, s.least(f.renderer), s.least(g.renderer))
+	})
 	if alone && len(f.places) > 0 {
 		gaps = append(gaps, testpdf.Unsteady(f.renderer, s.features)...)
 	}
@@ -384,6 +433,31 @@ func explain(f finding, all []finding, s subject, off bool) string {
 		return gaps[0].Feature + ": " + gaps[0].Reason
 	}
 	return ""
+}
+
+// gaps are what of the file's features a renderer does not implement. Gaps that
+// references go round count where something stays and is hidden: in a layer
+// that is off, or by an expression that wants one off.
+func (s subject) gaps(renderer string, off bool) []testpdf.Gap {
+	gaps := testpdf.Unfit(renderer, s.features)
+	for _, feature := range []string{testpdf.FeatureMembership, testpdf.FeatureExpression} {
+		off = off || slices.Contains(s.features, feature)
+	}
+	for _, g := range testpdf.Gaps(renderer) {
+		if g.Original && off && slices.Contains(s.features, g.Feature) {
+			gaps = append(gaps, g)
+		}
+	}
+	return gaps
+}
+
+// least is the difference, in levels of 255, that an unsteady renderer makes on
+// the edges of things.
+func (s subject) least(renderer string) int {
+	if len(testpdf.Unsteady(renderer, s.features)) > 0 {
+		return 3
+	}
+	return 0
 }
 
 // features lists what files of others hold that renderers are known to miss.

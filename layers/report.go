@@ -12,10 +12,12 @@ type Report struct {
 	Kept      []ReportedLayer `json:"kept"`
 	Unchanged []ReportedLayer `json:"unchanged"`
 	Removed   []ReportedLayer `json:"removed"`
+	// Lines are the line styles that went, as the selection had them.
+	Lines []LineStyle `json:"lines,omitempty"`
 	// Pages has one entry for each page. Where no layer went, the pages were
 	// not read and there is none.
 	Pages []PageReport `json:"pages"`
-	// Residue is what had to stay of removed layers so that the rest looks
+	// Residue is what had to stay of removed layers and lines so that the rest looks
 	// as before.
 	Residue []Residue `json:"residue"`
 	// Objects gives the number in the output of each object that was kept.
@@ -69,7 +71,7 @@ func (r *Report) EmptyPages() []int {
 func (c *choice) report(res *rewrite.Result, numbers map[pdf.Ref]pdf.Ref) *Report {
 	r := &Report{
 		Kept: []ReportedLayer{}, Unchanged: []ReportedLayer{}, Removed: []ReportedLayer{},
-		Pages: []PageReport{}, Residue: []Residue{}, Objects: make(map[int]int, len(numbers)),
+		Lines: c.selected, Pages: []PageReport{}, Objects: make(map[int]int, len(numbers)),
 	}
 	for was, now := range numbers {
 		r.Objects[int(was)] = int(now)
@@ -90,12 +92,19 @@ func (c *choice) report(res *rewrite.Result, numbers map[pdf.Ref]pdf.Ref) *Repor
 	for _, p := range res.Pages {
 		r.Pages = append(r.Pages, PageReport{Page: p.Number, Kept: p.Kept, Removed: p.Removed})
 	}
-	for _, x := range res.Residue {
-		r.Residue = append(r.Residue, Residue{Page: x.Page, Kind: x.Kind.String(), Name: x.Name})
-	}
+	r.Residue = residue(res)
 	r.Warnings = append(c.doc.Warnings(), c.warn...)
 	for _, w := range res.Warnings {
 		r.Warnings = append(r.Warnings, Warning{Page: w.Page, Text: w.Text})
 	}
 	return r
+}
+
+// residue lists what had to stay of removed layers.
+func residue(res *rewrite.Result) []Residue {
+	list := []Residue{}
+	for _, x := range res.Residue {
+		list = append(list, Residue{Page: x.Page, Kind: x.Kind.String(), Name: x.Name})
+	}
+	return list
 }

@@ -55,6 +55,14 @@ func TestPruning(t *testing.T) {
 			append(form("", "/OC /B BDC BT /FB 10 Tf (B) Tj ET EMC"), testpdf.Form(31, "", "/Y Do")), "Resources/Font", "", true},
 		{"font of a graphics state", "/G gs BT (A) Tj ET /OC /B BDC P1 EMC", both + " /ExtGState <</G <</Font [60 0 R 9]>> /H <</Font [61 0 R 9]>>>>",
 			fonts, "Resources/ExtGState", "G", true},
+		// 8.4.5: a part of what a dictionary sets may be needed
+		{"opacity set with a font", "/OC /B BDC /G gs P1 EMC P2", both + " /ExtGState <</G <</Font [61 0 R 9] /ca .5>>>>", fonts, "Resources/ExtGState/G_2", "ca", true},
+		{"opacity set with a mask", "/OC /B BDC /G gs P1 EMC q /H gs P2 Q P3", "/ExtGState <</G <</SMask <</S /Alpha /G 31 0 R>> /ca .5>> /H <</SMask /None>>>>",
+			[]testpdf.Object{testpdf.Form(31, markerOf, "P2")}, "Resources/ExtGState", "G H", false},
+		{"opacity set with a mask that another takes off", "/OC /B BDC /G gs P1 EMC /H gs P2 P3", "/ExtGState <</G_2 <<>> /G <</SMask <</S /Alpha /G 31 0 R>> /ca .5>> /H <</SMask /None>>>>",
+			[]testpdf.Object{testpdf.Form(31, markerOf, "P2")}, "Resources/ExtGState", "G_3 H", true},
+		{"the whole is needed elsewhere", "/OC /B BDC /G gs P1 EMC P2 /G gs BT (A) Tj ET", both + " /ExtGState <</G <</Font [60 0 R 9] /ca .5>>>>", fonts, "Resources/ExtGState", "G G_2", true},
+		{"the font is needed", "/OC /B BDC /G gs P1 EMC BT (A) Tj ET", both + " /ExtGState <</G <</Font [60 0 R 9] /ca .5>>>>", fonts, "Resources/ExtGState", "G", true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			resources := c.resources

@@ -3,19 +3,27 @@ package layers
 import (
 	"fmt"
 	"reflect"
+	"slices"
 
+	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
 )
 
-// A Selection says which layers stay, by position in Layers. All others go,
-// with everything that only they show.
+// A Selection says which layers stay, by position in Layers, and which line
+// styles go. All other layers go, with everything that only they show; all other
+// line styles stay.
 type Selection struct {
 	// Layers stay, switched on and printable.
 	Layers []int
 	// Unchanged stay in the state that they have for printing, on or off.
 	// A position that Layers holds too is chosen.
 	Unchanged []int
+	// Lines go, as Lines has found them: every mark of these styles on the
+	// pages and in the forms that they draw. A path that is filled and stroked
+	// loses just what is of such a style. What is drawn in a tiling pattern, a
+	// soft mask, a glyph or an annotation stays.
+	Lines []LineStyle
 }
 
 // choice is a selection as it applies to one document. It is the decider of
@@ -25,14 +33,17 @@ type choice struct {
 	edit  *pdf.Edit
 	state map[pdf.Ref]truth
 	fates map[pdf.Ref]decided
-	notes map[string]bool
-	warn  []Warning
+	lines map[paint.Style]bool // the styles that go
+	// selected are the same as the caller gave them.
+	selected []LineStyle
+	notes    map[string]bool
+	warn     []Warning
 
-	flatten, keepState, keepAttachments bool // see IsolateOptions
-	claims                              bool // the result claims to be PDF/A
-	untagged                            bool // nothing of the structure is left
-	lostFields                          map[string]bool
-	tell                                *teller
+	flatten, keepState, keepAttachments, noResidue bool // see IsolateOptions
+	claims                                         bool // the result claims to be PDF/A
+	untagged                                       bool // nothing of the structure is left
+	lostFields                                     map[string]bool
+	tell                                           *teller
 }
 
 // decided is a decision that has been made.
@@ -46,7 +57,8 @@ type decided struct {
 func (d *Document) choose(sel Selection, opt IsolateOptions) (*choice, error) {
 	c := &choice{
 		doc: d, edit: d.pdf.Edit(), flatten: opt.Flatten, keepState: opt.keepState, keepAttachments: opt.KeepAttachments,
-		state: map[pdf.Ref]truth{}, fates: map[pdf.Ref]decided{}, notes: map[string]bool{},
+		noResidue: opt.NoResidue,
+		state:     map[pdf.Ref]truth{}, fates: map[pdf.Ref]decided{}, notes: map[string]bool{},
 	}
 	set := func(positions []int, t truth) error {
 		for _, i := range positions {
@@ -64,6 +76,9 @@ func (d *Document) choose(sel Selection, opt IsolateOptions) (*choice, error) {
 		}
 		return nil
 	}
+	if err := c.withoutLines(sel.Lines); err != nil {
+		return nil, err
+	}
 	if err := set(sel.Unchanged, isOpen); err != nil {
 		return nil, err
 	}
@@ -72,6 +87,32 @@ func (d *Document) choose(sel Selection, opt IsolateOptions) (*choice, error) {
 	}
 	c.radio()
 	return c, nil
+}
+
+// withoutLines notes the line styles that go.
+func (c *choice) withoutLines(list []LineStyle) error {
+	c.selected = slices.Clone(list)
+	for i := range list {
+		keys, err := list[i].keys()
+		if err != nil {
+			return err
+		}
+		for _, k := range keys {
+			if c.lines == nil {
+				c.lines = map[paint.Style]bool{}
+			}
+			c.lines[k] = true
+		}
+	}
+	return nil
+}
+
+// gonePaint tells which styles of marks go; nil where none do.
+func (c *choice) gonePaint() func(paint.Style) bool {
+	if c.lines == nil {
+		return nil
+	}
+	return func(s paint.Style) bool { return c.lines[s] }
 }
 
 // radio warns of layers that a viewer never shows together.
@@ -93,8 +134,11 @@ func (c *choice) radio() {
 // gone tells whether a group goes.
 func (c *choice) gone(r pdf.Ref) bool { return c.state[r] == isFalse }
 
-// all tells whether no group goes.
+// all tells whether neither a group nor a line style goes.
 func (c *choice) all() bool {
+	if c.lines != nil {
+		return false
+	}
 	for _, g := range c.doc.props.groups {
 		if c.gone(g.ref) {
 			return false

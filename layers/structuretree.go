@@ -19,10 +19,10 @@ func (s *structureEdit) trees(root pdf.Dict, now *extent) {
 				return v, keep[id] && s.stays(v)
 			}
 			return s.elements(v, list, s.gone[id]), keep[id]
-		}, 0)
+		})
 	}
 	if tree := root["IDTree"]; tree != nil {
-		root["IDTree"] = s.tree(tree, "Names", func(_, v pdf.Object) (pdf.Object, bool) { return v, s.stays(v) }, 0)
+		root["IDTree"] = s.tree(tree, "Names", func(_, v pdf.Object) (pdf.Object, bool) { return v, s.stays(v) })
 	}
 	for ref, fate := range s.done {
 		d, _ := s.edit.Object(ref).(pdf.Dict)
@@ -50,7 +50,7 @@ func (s *structureEdit) parents(tree pdf.Object) map[int]pdf.Object {
 	s.tree(tree, "Nums", func(k, v pdf.Object) (pdf.Object, bool) {
 		list[pdf.AsInt(s.edit, k, -1)] = v
 		return v, true
-	}, 0)
+	})
 	return list
 }
 
@@ -94,11 +94,27 @@ func (s *structureEdit) elements(o pdf.Object, list pdf.Array, gone []int) pdf.O
 	return now
 }
 
-// tree brings the pairs of a number or name tree up to date (7.9.6, 7.9.7). A
-// node keeps its bounds, which may be wider than what it holds.
-func (s *structureEdit) tree(o pdf.Object, key pdf.Name, pair func(k, v pdf.Object) (now pdf.Object, stays bool), depth int) pdf.Object {
-	node := pdf.AsDict(s.edit, o)
-	if node == nil || depth > maxExpression {
+// pairs says what becomes of a pair of a tree.
+type pairs func(k, v pdf.Object) (now pdf.Object, stays bool)
+
+// tree brings the pairs of a number or name tree up to date (7.9.6, 7.9.7).
+func (s *structureEdit) tree(o pdf.Object, key pdf.Name, pair pairs) pdf.Object {
+	return (&treeEdit{s.choice, key, pair, map[pdf.Ref]bool{}}).node(o, 0)
+}
+
+// treeEdit changes one tree.
+type treeEdit struct {
+	*choice
+	key  pdf.Name
+	pair pairs
+	seen map[pdf.Ref]bool
+}
+
+// node brings a node up to date, once. It keeps its bounds, which may be wider
+// than what it holds.
+func (t *treeEdit) node(o pdf.Object, depth int) pdf.Object {
+	node := pdf.AsDict(t.edit, o)
+	if node == nil || depth > maxExpression || again(t.seen, o) {
 		return o
 	}
 	now := node
@@ -108,31 +124,31 @@ func (s *structureEdit) tree(o pdf.Object, key pdf.Name, pair func(k, v pdf.Obje
 		}
 		now[k] = v
 	}
-	if kids := pdf.AsArray(s.edit, node["Kids"]); kids != nil {
+	if kids := pdf.AsArray(t.edit, node["Kids"]); kids != nil {
 		rest := slices.Clone(kids)
 		for i, kid := range kids {
-			rest[i] = s.tree(kid, key, pair, depth+1)
+			rest[i] = t.node(kid, depth+1)
 		}
 		if !slices.EqualFunc(rest, kids, sameObject) {
 			set("Kids", rest)
 		}
 	}
-	if list := pdf.AsArray(s.edit, node[key]); list != nil {
+	if list := pdf.AsArray(t.edit, node[t.key]); list != nil {
 		rest := pdf.Array{}
 		for i := 0; i+1 < len(list); i += 2 {
-			if v, stays := pair(list[i], list[i+1]); stays {
+			if v, stays := t.pair(list[i], list[i+1]); stays {
 				rest = append(rest, list[i], v)
 			}
 		}
 		if len(rest) != len(list) || !slices.EqualFunc(rest, list, sameObject) {
-			set(key, rest)
+			set(t.key, rest)
 		}
 	}
 	if sameMap(now, node) {
 		return o
 	}
 	if ref, ok := o.(pdf.Ref); ok {
-		s.edit.Set(ref, now)
+		t.edit.Set(ref, now)
 		return o
 	}
 	return now

@@ -13,27 +13,21 @@ import (
 // layers are switched as a selection says: what it chooses is on, what it
 // leaves unchanged is as it is for printing, all else is off. It shows what
 // Isolate is to give, in a viewer that knows layers. Annotations of layers
-// that are off are left out, since some viewers show them all the same.
+// that are off are left out, since some viewers show them all the same. Marks in
+// line styles that go are left out too; what they set in the graphics state is
+// not.
 func (d *Document) Switch(ctx context.Context, out io.Writer, sel Selection) error {
-	if len(d.props.groups) == 0 {
+	if len(d.props.groups) == 0 && len(sel.Lines) == 0 {
 		return ErrNoLayers
 	}
 	c, err := d.choose(sel, IsolateOptions{})
 	if err != nil {
 		return err
 	}
-	var all, off pdf.Array
-	for _, g := range d.props.groups {
-		all = append(all, g.ref)
-		if c.gone(g.ref) || c.state[g.ref] == isOpen && !g.layer.Print {
-			off = append(off, g.ref)
-		}
-		c.group(g)
+	if err := c.leaveLinesOut(ctx); err != nil {
+		return err
 	}
-	root, ref := d.pdf.Root()
-	root = root.Clone()
-	root["OCProperties"] = pdf.Dict{"OCGs": all, "D": pdf.Dict{"Order": all, "OFF": off}}
-	c.edit.Set(ref, root)
+	c.switchGroups()
 	for _, p := range d.pdf.Pages() {
 		c.hideAnnotations(p)
 	}
@@ -43,17 +37,54 @@ func (d *Document) Switch(ctx context.Context, out io.Writer, sel Selection) err
 	return nil
 }
 
+// leaveLinesOut takes the marks of the line styles that go out of the pages and
+// leaves all else as it is.
+func (c *choice) leaveLinesOut(ctx context.Context) error {
+	if c.lines == nil {
+		return nil
+	}
+	_, err := rewrite.Run(ctx, c.edit, untouched{}, rewrite.Options{Limits: c.doc.limits, KeepState: true, Gone: c.gonePaint()})
+	if err != nil {
+		return fmt.Errorf("leaving line styles out: %w", err)
+	}
+	return nil
+}
+
+// untouched decides that optional content stays as it is.
+type untouched struct{}
+
+func (untouched) Fate(oc pdf.Object) (rewrite.Fate, pdf.Object) { return rewrite.Neutral, oc }
+
+// switchGroups writes the states of the layers into the catalog.
+func (c *choice) switchGroups() {
+	if len(c.doc.props.groups) == 0 {
+		return
+	}
+	var all, off pdf.Array
+	for _, g := range c.doc.props.groups {
+		all = append(all, g.ref)
+		if c.gone(g.ref) || c.state[g.ref] == isOpen && !g.layer.Print {
+			off = append(off, g.ref)
+		}
+		c.group(g)
+	}
+	root, ref := c.doc.pdf.Root()
+	root = root.Clone()
+	root["OCProperties"] = pdf.Dict{"OCGs": all, "D": pdf.Dict{"Order": all, "OFF": off}}
+	c.edit.Set(ref, root)
+}
+
 // hideAnnotations takes the annotations that are off from a page.
 func (c *choice) hideAnnotations(p pdf.Page) {
 	var shown pdf.Array
-	was := pdf.AsArray(c.doc.pdf, p.Dict["Annots"])
+	dict := c.page(p).Clone()
+	was := pdf.AsArray(c.edit, dict["Annots"])
 	for _, o := range was {
-		if fate, _ := c.decide(pdf.AsDict(c.doc.pdf, o)["OC"]); fate != rewrite.Drop {
+		if fate, _ := c.decide(pdf.AsDict(c.edit, o)["OC"]); fate != rewrite.Drop {
 			shown = append(shown, o)
 		}
 	}
 	if len(shown) < len(was) && p.Ref != 0 {
-		dict := p.Dict.Clone()
 		dict["Annots"] = shown
 		c.edit.Set(p.Ref, dict)
 	}

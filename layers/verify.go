@@ -38,7 +38,11 @@ func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel S
 	if err := verifyLayers(c, got); err != nil {
 		return err
 	}
-	if _, err := c.apply(ctx); err != nil {
+	res, err := c.apply(ctx)
+	if err == nil {
+		err = c.allowed(residue(res))
+	}
+	if err != nil {
 		return err
 	}
 	if err := verifyPages(c, got); err != nil {
@@ -120,7 +124,7 @@ func verifyHidden(ctx context.Context, c *choice, got *Document) error {
 	if err != nil {
 		return err
 	}
-	res, err := rewrite.Run(ctx, rest.edit, rest, rewrite.Options{Limits: got.limits, Done: c.tell.page})
+	res, err := rewrite.Run(ctx, rest.edit, rest, rewrite.Options{Limits: got.limits, Gone: c.gonePaint(), Done: c.tell.page})
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)
 	}

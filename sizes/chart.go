@@ -12,6 +12,8 @@ type Chart struct {
 	Names string   `json:"names,omitempty"` // the form of layer names, with {label} in it
 	Keep  []string `json:"keep,omitempty"`  // names or globs of layers that every print needs
 	Drop  []string `json:"drop,omitempty"`  // names or globs of layers that no print needs
+	// Accepted is what a check of the files may find without a word.
+	Accepted []Acceptance `json:"accepted,omitempty"`
 }
 
 // A Size is one step of the chart.
@@ -35,6 +37,7 @@ type Line struct {
 	Colour string    `json:"colour,omitempty"` // "#rrggbb", lower case; empty when not stated
 	Dash   []float64 `json:"dash,omitempty"`   // lengths of dashes and gaps in turn, in mm; nil when not stated, empty for a solid line
 	Width  float64   `json:"width,omitempty"`  // in mm; 0 when not stated
+	Text   bool      `json:"text,omitempty"`   // text and filled shapes in the colour belong to the size too
 }
 
 // Labels returns the labels of the chart, smallest size first.

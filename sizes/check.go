@@ -36,7 +36,7 @@ func sizePath(i int, rest string) string { return fmt.Sprintf("sizes[%d]%s", i, 
 
 func (c *Chart) problem() *problem {
 	for _, check := range []func() *problem{
-		c.checkName, c.checkUnit, c.checkLabels, c.checkNames, c.checkPatterns, c.checkLists, c.checkLines, c.checkBodies, c.checkOrder,
+		c.checkName, c.checkUnit, c.checkLabels, c.checkNames, c.checkPatterns, c.checkLists, c.checkLines, c.checkBodies, c.checkOrder, c.checkAccepted,
 	} {
 		if p := check(); p != nil {
 			return p
@@ -122,7 +122,7 @@ func (c *Chart) checkPatterns() *problem {
 				return p
 			}
 			if _, err := newPattern(text); err != nil {
-				return problemf(path, "%q is no glob: %v", text, err)
+				return problemf(path, "%q cannot be read as a layer name: %v", text, err)
 			}
 		}
 	}
@@ -177,6 +177,9 @@ func (l *Line) problem(path string) *problem {
 	if l.Colour == "" && l.Dash == nil && l.Width == 0 {
 		return problemf(path, "the line says nothing; give it a colour, a dash or a width, or leave it away")
 	}
+	if l.Text && l.Colour == "" {
+		return problemf(path+".text", "text is told apart by its colour; give the line a colour, or leave text away")
+	}
 	if normal, ok := colourOf(l.Colour); l.Colour != "" && (!ok || normal != l.Colour) {
 		return problemf(path+".colour", `%q is no colour; write six hexadecimal digits in quotes, as in "#d7263d"`, l.Colour)
 	}
@@ -219,7 +222,7 @@ func (c *Chart) checkBodies() *problem {
 	for i, size := range c.Sizes {
 		path := sizePath(i, ".body")
 		if len(size.Body)+len(size.Ranges) > 0 && c.Unit == "" {
-			return problemf(path, `the measurements have no unit; write "unit: cm", mm or in at the top of the chart`)
+			return problemf(path, `a measurement here has no unit; write "unit: cm", mm or in at the top of the chart`)
 		}
 		seen := map[string]string{}
 		for _, name := range slices.Sorted(maps.Keys(size.Body)) {
@@ -242,7 +245,7 @@ func (c *Chart) checkMeasure(path, name string, value float64, seen map[string]s
 		return p
 	}
 	if first, ok := seen[fold(name)]; ok {
-		return problemf(path, "%q and %q are the same measurement", first, name)
+		return problemf(path, "%q and %q are the same measurement; keep one of the two", first, name)
 	}
 	seen[fold(name)] = name
 	return c.checkValue(path, name, value)
@@ -250,7 +253,7 @@ func (c *Chart) checkMeasure(path, name string, value float64, seen map[string]s
 
 func (c *Chart) checkValue(path, name string, value float64) *problem {
 	if !(value > 0) {
-		return problemf(path, "%s is %v; a measurement is more than 0", name, value)
+		return problemf(path, "%s is %v; a measurement is more than 0, and is left away where there is none", name, value)
 	}
 	if why := (Measure{value, c.Unit}).implausible(); why != "" {
 		return problemf(path, "%s is %s", name, strings.Replace(why, " is ", ", ", 1))

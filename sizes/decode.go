@@ -38,6 +38,11 @@ func (d *decoder) chart(root ast.Node) *Chart {
 				c.Sizes = append(c.Sizes, d.size(i, fmt.Sprintf("%s[%d]", path, i), item))
 			}
 		},
+		"accepted": func(path string, n ast.Node) {
+			for i, item := range d.list(path, n, `[{finding: layer-empty, reason: "filled in later"}]`) {
+				c.Accepted = append(c.Accepted, d.acceptance(fmt.Sprintf("%s[%d]", path, i), item))
+			}
+		},
 	})
 	c.settle(d.quantities)
 	return c
@@ -64,6 +69,7 @@ func (d *decoder) line(path string, n ast.Node) *Line {
 		"colour": colour,
 		"color":  colour,
 		"width":  func(path string, n ast.Node) { l.Width = d.number(path, n) },
+		"text":   func(path string, n ast.Node) { l.Text = d.truth(path, n) },
 		"dash": func(path string, n ast.Node) {
 			l.Dash = []float64{}
 			for i, item := range d.list(path, n, "[6, 2]") {
@@ -82,9 +88,9 @@ func (d *decoder) body(i int, path string, n ast.Node) {
 		if d.decimalComma(e) {
 			return
 		}
-		name := strings.TrimSpace(e.key)
+		name := e.key
 		if first, ok := seen[fold(name)]; ok {
-			d.fail(e.at, "%q and %q are the same measurement", harmless(first), harmless(name))
+			d.fail(e.at, "%q and %q are the same measurement; keep one of the two", harmless(first), harmless(name))
 		}
 		seen[fold(name)] = name
 		d.mark(path+"."+name, e.value)
@@ -126,7 +132,7 @@ func unknownKey(key, what string, keys map[string]func(string, ast.Node)) string
 		}
 	}
 	slices.Sort(known)
-	message := fmt.Sprintf("%s has no key %q", what, harmless(key))
+	message := fmt.Sprintf("%s has nothing called %q", what, harmless(key))
 	if near := Nearest(key, known); near != "" {
 		return message + fmt.Sprintf("; did you mean %q?", near)
 	}
@@ -144,7 +150,7 @@ type entry struct {
 func (d *decoder) entries(n ast.Node, path, what string) []entry {
 	m, ok := n.(ast.MapNode)
 	if !ok {
-		d.fail(n, "%s is a list of keys with values, not %s", what, kindOf(n))
+		d.fail(n, "%s is written as words with values, such as %s; %s", what, exampleOf(what), whatStands(n))
 		return nil
 	}
 	d.mark(path, n)
@@ -153,11 +159,11 @@ func (d *decoder) entries(n ast.Node, path, what string) []entry {
 	for it := m.MapRange(); it.Next(); {
 		key, ok := scalar(it.Key())
 		if !ok {
-			d.fail(it.Key(), "a key of %s is a word, not %s", what, kindOf(it.Key()))
+			d.fail(it.Key(), "what stands before a colon is a word; %s", whatStands(it.Key()))
 			return nil
 		}
 		if seen[key] {
-			d.fail(it.Key(), "%q stands here a second time", harmless(key))
+			d.fail(it.Key(), "%q stands here a second time; keep one of the two", harmless(key))
 			return nil
 		}
 		seen[key] = true
@@ -166,14 +172,27 @@ func (d *decoder) entries(n ast.Node, path, what string) []entry {
 	return out
 }
 
+// exampleOf shows how something is written that has words with values.
+func exampleOf(what string) string {
+	switch what {
+	case "a size":
+		return `{label: "8"}`
+	case "a line":
+		return `{colour: "#d7263d"}`
+	case "body":
+		return "{bust: 80, hip: 88}"
+	}
+	return `"name: My skirt" and "sizes:" with a line for each size`
+}
+
 // list returns the items of a list; example shows how one is written.
 func (d *decoder) list(path string, n ast.Node, example string) []ast.Node {
 	seq, ok := n.(*ast.SequenceNode)
 	if !ok {
-		if s, ok := scalar(n); ok {
+		if s, ok := scalar(n); ok && !strings.HasPrefix(example, "[{") {
 			example = fmt.Sprintf("[%q]", harmless(s))
 		}
-		d.fail(n, "%s is a list, not %s; write %s", lastKey(path), kindOf(n), example)
+		d.fail(n, "%s is a list in square brackets, such as %s; %s", lastKey(path), example, whatStands(n))
 		return nil
 	}
 	for i, item := range seq.Values {
@@ -195,8 +214,17 @@ func (d *decoder) text(path string, n ast.Node) string {
 	if s, ok := scalar(n); ok {
 		return s
 	}
-	d.fail(n, "%s is a text, not %s%s", lastKey(path), kindOf(n), d.emptyHint(n))
+	d.fail(n, "%s is a text; %s%s", lastKey(path), whatStands(n), d.emptyHint(n))
 	return ""
+}
+
+func (d *decoder) truth(path string, n ast.Node) bool {
+	b, ok := n.(*ast.BoolNode)
+	if !ok {
+		d.fail(n, "%s is true or false; %s", lastKey(path), whatStands(n))
+		return false
+	}
+	return b.Value
 }
 
 func (d *decoder) unit(path string, n ast.Node) Unit {
@@ -220,9 +248,13 @@ func (d *decoder) colour(path string, n ast.Node) string {
 
 func (d *decoder) mark(path string, n ast.Node) { d.at[path] = nodePosition(n) }
 
-// emptyHint tells what is often behind a missing value.
+// emptyHint tells what is often behind a value that is missing or no text.
 func (d *decoder) emptyHint(n ast.Node) string {
 	at := nodePosition(n)
+	switch n.(type) {
+	case *ast.SequenceNode, ast.MapNode:
+		return "; a text that begins with [ or { must be in quotes"
+	}
 	if _, ok := n.(*ast.NullNode); ok && at.line <= len(d.src.lines) && strings.Contains(d.src.lines[at.line-1], " #") {
 		return "; a text that begins with # must be in quotes"
 	}

@@ -11,6 +11,12 @@
 //	pick, err := match.Pick(sizes.Want{Labels: []string{"14"}, Below: 1, Above: 1})
 //	stay := pick.Positions() // positions in names
 //
+// [Chart.Fit] says which sizes the measurements of a body fall in, how far it is
+// from them and what to grade; a [Want] with a [Body] picks those. [Chart.Pick]
+// does so without names, [Chart.Write] writes a chart that was filled by hand.
+// chart.schema.json, beside this file, describes charts as JSON Schema for
+// editors; a test holds it against Read.
+//
 // # Terms
 //
 // A size is one step of a graded pattern. Its label is what the designer

@@ -3,6 +3,7 @@ package sizes_test
 import (
 	"errors"
 	"fmt"
+	"os"
 	"strings"
 
 	"github.com/sizeply/sizeply/sizes"
@@ -56,6 +57,47 @@ func Example() {
 	// not known [7]
 }
 
+// Where a body stands in a chart, and which sizes to print for it.
+func ExampleChart_Fit() {
+	body, err := sizes.ParseBody("waist=29in, hip=102.5cm")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fit, err := tollmereChart().Fit(body, sizes.BetweenNearest)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, m := range fit.Measurements {
+		fmt.Println(m.Name, m.Body, "is", m)
+	}
+	fmt.Println(fit.Grade)
+	// Output:
+	// waist 29 in is between 12 and 14, nearer 14: 1/8 in less than size 14 (29 1/8 in)
+	// hip 102.5 cm is between 14 and 16, nearer 16: 0.5 cm less than size 16 (103 cm)
+	// waist 14, hip 16: grade from 14 at the waist to 16 at the hip
+}
+
+func ExampleChart_Write() {
+	chart := &sizes.Chart{Name: "Tollmere skirt", Unit: sizes.Centimetre, Sizes: []sizes.Size{
+		{Label: "08", Layers: []string{"Size 8"}, Body: map[string]float64{"waist": 62.5, "hip": 88}},
+		{Label: "10", Ranges: map[string]sizes.Range{"hip": {From: 90, To: 93}}},
+	}}
+	if err := chart.Write(os.Stdout); err != nil {
+		fmt.Println(err)
+	}
+	// Output:
+	// name: "Tollmere skirt"
+	// unit: cm
+	// sizes:
+	//   - label: "08"
+	//     layers: ["Size 8"]
+	//     body: {waist: 62.5, hip: 88}
+	//   - label: "10"
+	//     body: {hip: 90-93}
+}
+
 func ExampleRead_error() {
 	_, err := sizes.Read(strings.NewReader("unit: cm\nsizes:\n  - lable: 8\n"), "tollmere.yaml")
 	fmt.Println(err)
@@ -64,7 +106,7 @@ func ExampleRead_error() {
 		fmt.Println("line", place.Line, "column", place.Column)
 	}
 	// Output:
-	// tollmere.yaml:3:5: a size has no key "lable"; did you mean "label"?
+	// tollmere.yaml:3:5: a size has nothing called "lable"; did you mean "label"?
 	//     - lable: 8
 	//       ^
 	// line 3 column 5

@@ -1,6 +1,9 @@
 package sizes
 
-import "strings"
+import (
+	"strings"
+	"unicode/utf8"
+)
 
 // An expression is the part of a name that speaks of sizes: items with
 // separators between them, such as "sizes 10-14", "8 / 10", "US 8 (EU 38)".
@@ -41,21 +44,33 @@ type parser struct {
 }
 
 // fullExpression reads a folded text that must be an expression to its end. A
-// word such as "from" may open it when more than one size follows.
+// word such as "from" may open it, behind a size word or not, when more than one
+// size follows.
 func fullExpression(folded string, index *labelIndex) (expression, bool) {
 	p := &parser{toks: tokens(folded), index: index, full: true}
 	if e, ok := p.whole(); ok {
 		return e, true
 	}
 	p.pos, p.open = 0, 0
-	if len(p.toks) == 0 || !introWord(p.toks[0].text) {
+	if !p.opening() {
 		return expression{}, false
-	}
-	for p.pos = 1; article(p.word(p.pos)); {
-		p.pos++
 	}
 	e, ok := p.whole()
 	return e, ok && len(e.items) > 1
+}
+
+// opening steps over the words that may open a span: "from", "sizes from".
+func (p *parser) opening() bool {
+	if sizeWord(p.word(p.pos)) {
+		p.pos++
+	}
+	if !introWord(p.word(p.pos)) {
+		return false
+	}
+	for p.pos++; article(p.word(p.pos)); {
+		p.pos++
+	}
+	return true
 }
 
 func (p *parser) whole() (expression, bool) {
@@ -99,7 +114,7 @@ func (p *parser) separator(before item) (separator, bool) {
 		p.pos += n
 		return separator{sepSpan, text}, true
 	}
-	if p.pos >= len(p.toks) {
+	if p.pos >= len(p.toks) || p.letterOnNumber() {
 		return separator{}, false
 	}
 	t := p.toks[p.pos]
@@ -122,6 +137,13 @@ func (p *parser) separator(before item) (separator, bool) {
 	}
 	p.pos--
 	return separator{}, false
+}
+
+// letterOnNumber says whether a letter stands at pos that belongs to the number
+// behind it alone: "12 A4" is no span from 12.
+func (p *parser) letterOnNumber() bool {
+	t := p.toks[p.pos]
+	return t.kind == tokenWord && t.space && utf8.RuneCountInString(t.text) == 1 && p.numberAt(p.pos+1, true)
 }
 
 // spanPhrase returns the span phrase that stands at pos and its length.
@@ -278,10 +300,10 @@ func (p *parser) ends(j int) bool {
 	if j >= len(p.toks) || p.toks[j].space || p.toks[j].kind == tokenSign {
 		return true
 	}
-	if p.toks[j].kind == tokenNumber || j == 0 || p.toks[j-1].kind != tokenNumber {
-		return false
-	}
 	w := p.toks[j].text
+	if p.toks[j].kind == tokenNumber || j == 0 || p.toks[j-1].kind != tokenNumber {
+		return j > 0 && p.toks[j-1].kind == tokenWord && sizeWord(w) // East Asian: "Mサイズ"
+	}
 	if _, _, ok := system(w); ok || sizeWord(w) {
 		return true
 	}

@@ -27,6 +27,9 @@ func fold(s string) string { return unpad(foldPadded(s)) }
 
 // foldPadded is fold without its last step.
 func foldPadded(s string) string {
+	if strings.IndexFunc(s, func(r rune) bool { return r < ' ' || r > '~' }) < 0 {
+		return strings.Join(strings.Fields(strings.ToLower(s)), " ") // what the rest comes to for these
+	}
 	s = strings.ToValidUTF8(s, "\uFFFD")
 	for range 4 { // dropping a character may let its neighbours compose
 		once := foldOnce(s)

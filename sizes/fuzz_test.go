@@ -3,6 +3,7 @@ package sizes
 import (
 	"errors"
 	"fmt"
+	"math/rand/v2"
 	"reflect"
 	"slices"
 	"strings"
@@ -24,7 +25,7 @@ func fuzzCharts() []*Chart {
 // FuzzMatch wants of any name an answer that is well formed and the same for
 // other ways to write the name.
 func FuzzMatch(f *testing.F) {
-	for _, c := range spellingCases {
+	for _, c := range allSpellings() {
 		f.Add(c.name)
 	}
 	charts := fuzzCharts()
@@ -40,6 +41,34 @@ func FuzzMatch(f *testing.F) {
 			for _, other := range others {
 				if a := m.answer(other); !reflect.DeepEqual(first, a) {
 					t.Errorf("chart %d: %q and %q, two ways to write one name:\n%s", i, name, other, cmp.Diff(first, a))
+				}
+			}
+		}
+	})
+}
+
+// FuzzMatchInAnyOrder wants the answer for a name to depend on no other name and
+// on no order.
+func FuzzMatchInAnyOrder(f *testing.F) {
+	f.Add(strings.Join(pickNames, "\n"), uint64(1))
+	for i := 0; i < len(spellingCases)-3; i += 10 {
+		f.Add(spellingCases[i].name+"\n"+spellingCases[i+1].name+"\n"+spellingCases[i+3].name, uint64(i))
+	}
+	charts := fuzzCharts()
+	f.Fuzz(func(t *testing.T, text string, seed uint64) {
+		names := strings.Split(text, "\n")
+		order := rand.New(rand.NewPCG(seed, 0)).Perm(len(names))
+		mixed := make([]string, len(names))
+		for i, at := range order {
+			mixed[i] = names[at]
+		}
+		for _, chart := range charts {
+			want, got := chart.Match(names), chart.Match(mixed)
+			for i, at := range order {
+				a := got.Answers[i]
+				a.Position = at
+				if diff := cmp.Diff(want.Answers[at], a); diff != "" {
+					t.Errorf("%q at %d in place of %d:\n%s", names[at], i, at, diff)
 				}
 			}
 		}
@@ -124,6 +153,7 @@ func FuzzPick(f *testing.F) {
 				t.Fatalf("%q was picked but does not resolve: %v", want, err)
 			}
 			checkPick(t, chart, match, pick, wanted)
+			checkWiderPick(t, Want{Labels: []string{want}, Below: below, Above: above}, pickedLabels(pick), match.Pick)
 		}
 	})
 }
@@ -175,16 +205,24 @@ func FuzzRead(f *testing.F) {
 				t.Errorf("a chart that was read: %v", err)
 			}
 			checkOwnLabels(t, chart)
+			checkWritten(t, chart)
 			return
 		}
-		var e *ChartError
-		if !errors.As(err, &e) {
-			t.Fatalf("error %v is no ChartError", err)
-		}
-		if e.Line < 1 || e.Column < 1 || e.Column > len([]rune(e.Text))+1 || e.Message == "" || strings.ContainsAny(e.Message, "\n\x1b") {
-			t.Errorf("error %+v", e)
-		}
+		checkChartError(t, err)
 	})
+}
+
+// checkChartError wants an error with a place in the text and a message of one
+// line.
+func checkChartError(t *testing.T, err error) {
+	t.Helper()
+	var e *ChartError
+	if !errors.As(err, &e) {
+		t.Fatalf("error %v is no ChartError", err)
+	}
+	if e.Line < 1 || e.Column < 1 || e.Column > len([]rune(e.Text))+1 || e.Message == "" || strings.ContainsAny(e.Message, "\n\x1b") {
+		t.Errorf("error %+v", e)
+	}
 }
 
 // checkOwnLabels wants each label of a chart to ask for its own size.

@@ -70,7 +70,7 @@ func (c *Chart) gaugesOf(b Body) (Body, []gauge, error) {
 		if m.Measure.Unit == "" {
 			b[i].Measure.Unit = c.Unit
 		}
-		if why := b[i].Measure.implausible(); why != "" || !knownUnit(b[i].Measure.Unit) {
+		if why := b[i].Measure.impossible(); why != "" {
 			return nil, nil, fmt.Errorf("%s: %q is no measurement of a body: %s", all[at].name, b[i].Measure, why)
 		}
 		found[i] = all[at]

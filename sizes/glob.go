@@ -17,8 +17,15 @@ import (
 type pattern struct {
 	text   string // as written
 	exact  string // the fold of the name that the entry spells out
-	glob   []globItem
-	padded []globItem // the glob before padding was taken away
+	glob   glob
+	padded glob // before padding was taken away
+}
+
+// glob is the steps of a glob, none for a plain name, and the longest literal
+// text in it, without which no name fits: that is found out faster.
+type glob struct {
+	items []globItem
+	must  string
 }
 
 // globItem is one step of a glob.
@@ -44,21 +51,40 @@ func newPattern(text string) (pattern, error) {
 	if err != nil {
 		return pattern{}, err
 	}
-	p := pattern{text: text, exact: fold(text), padded: items, glob: unpadGlob(items)}
+	p := pattern{text: text, exact: fold(text), padded: newGlob(items), glob: newGlob(unpadGlob(items))}
 	if !slices.ContainsFunc(items, globItem.wild) {
 		p.exact = unpad(literals(items))
-		p.glob, p.padded = nil, nil
+		p.glob, p.padded = glob{}, glob{}
 	}
 	return p, nil
 }
 
-// matches says whether the glob finds a name, given as its fold without and
-// with padding. A plain name is no glob and finds nothing here.
-func (p pattern) matches(name, padded []rune) bool {
-	if p.glob == nil {
+// matches says whether the glob finds a name. A plain name is no glob and finds
+// nothing here.
+func (p pattern) matches(f folded) bool {
+	if p.glob.items == nil {
 		return false
 	}
-	return globMatch(p.glob, name) || globMatch(p.padded, padded)
+	return p.glob.finds(f.text, f.name) || p.padded.finds(f.paddedText, f.padded)
+}
+
+func newGlob(items []globItem) glob {
+	g := glob{items: items}
+	for i := 0; i < len(items); i++ {
+		start := i
+		for i < len(items) && !items[i].wild() {
+			i++
+		}
+		if run := literals(items[start:i]); len(run) > len(g.must) {
+			g.must = run
+		}
+	}
+	return g
+}
+
+// finds says whether the glob stands for a text, given as its runes too.
+func (g glob) finds(text string, runes []rune) bool {
+	return strings.Contains(text, g.must) && globMatch(g.items, runes)
 }
 
 func (g globItem) wild() bool { return g.kind != globLiteral }
@@ -121,7 +147,7 @@ func globClassAt(s []rune, i int) (class globItem, end int, err error) {
 			high, next = classRune(s, next+1)
 		}
 		if high < low {
-			return class, 0, errors.New(`the range ` + string(low) + `-` + string(high) + ` runs backwards`)
+			return class, 0, errors.New(`the range ` + string(low) + `-` + string(high) + ` runs backwards; write \[ for a bracket in a name`)
 		}
 		class.ranges = append(class.ranges, [2]rune{low, high})
 		j = next

@@ -53,7 +53,10 @@ type Claim struct {
 //     between its ends, a list just those named. One that names a size that is
 //     not in the chart is Unknown. Two names of a size in one ("US 8 / EU 38",
 //     "8 (M)") must lead to one size, else they are Ambiguous; a part that is
-//     not in the chart is passed over.
+//     not in the chart is passed over. A marked size is none where it is a
+//     length, the size of another thing, open to one side ("up to size 14"), or
+//     followed by a word that is not known and another number of the chart
+//     ("Gr. 36 sowie 40"), since the word may be an "and" or a "to".
 //  6. Unknown.
 //
 // Rule 5 holds for sizes with `layers` too. A glob is held against a name with

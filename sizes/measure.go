@@ -95,6 +95,14 @@ func (m Measure) implausible() string {
 	return ""
 }
 
+// impossible is implausible for a measurement that must have a unit.
+func (m Measure) impossible() string {
+	if !knownUnit(m.Unit) {
+		return "its unit is none of cm, mm and in"
+	}
+	return m.implausible()
+}
+
 // inches writes a number of inches, with a fraction where it is one.
 func inches(value float64) string {
 	const parts = 32

@@ -20,17 +20,17 @@ func scalar(n ast.Node) (string, bool) {
 	return "", false
 }
 
-// kindOf names what a node is, for messages.
-func kindOf(n ast.Node) string {
+// whatStands says what a node is, for messages.
+func whatStands(n ast.Node) string {
 	switch n.(type) {
 	case *ast.SequenceNode:
-		return "a list"
+		return "here stands a list"
 	case ast.MapNode:
-		return "keys with values"
+		return "here stand words with values"
 	case *ast.NullNode, nil:
-		return "nothing"
+		return "nothing stands here"
 	}
-	return "one value"
+	return "here stands a single value"
 }
 
 // lastKey is the key at the end of a path.

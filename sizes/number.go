@@ -12,7 +12,7 @@ func (d *decoder) number(path string, n ast.Node) float64 {
 	m, read := readMeasure(s)
 	switch {
 	case !ok:
-		d.fail(n, "%s is a number, not %s%s", lastKey(path), kindOf(n), d.emptyHint(n))
+		d.fail(n, "%s is a number; %s%s", lastKey(path), whatStands(n), d.emptyHint(n))
 	case !read:
 		d.fail(n, "%q is no number; write digits with a point, as in 2.5", harmless(s))
 	case strings.Contains(s, ","):
@@ -29,7 +29,7 @@ func (d *decoder) quantity(path string, n ast.Node) quantity {
 	q, read := readQuantity(s)
 	switch {
 	case !ok:
-		d.fail(n, "%s is a measurement, not %s%s", lastKey(path), kindOf(n), d.emptyHint(n))
+		d.fail(n, "%s is a measurement; %s%s", lastKey(path), whatStands(n), d.emptyHint(n))
 	case !read:
 		d.fail(n, `%q is no measurement; write a number, as in 62.5 or "34 5/8", or a range, as in 82-90`, harmless(s))
 	case strings.Contains(s, ","):

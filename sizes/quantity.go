@@ -20,7 +20,7 @@ func readQuantity(text string) (quantity, bool) {
 		return quantity{}, false
 	}
 	s := foldPadded(text)
-	for _, sign := range []string{"-", "~", "\u301c", "..", " to ", " bis "} {
+	for _, sign := range []string{"-", "~", "\u301c", "...", "..", " to ", " bis "} {
 		for at := range s {
 			if !strings.HasPrefix(s[at:], sign) {
 				continue

@@ -19,11 +19,13 @@ import (
 //	sizes:                        # smallest first
 //	  - label: "8"                # the only key that a size must have
 //	    layers: ["Size 8"]        # names or globs: * ? [a-z] [!a-z], \ before a sign that is meant
-//	    line: {colour: "#d7263d", dash: [6, 2], width: 0.5}    # mm
+//	    line: {colour: "#d7263d", dash: [6, 2], width: 0.5, text: true}    # mm; text of that colour goes along
 //	    body: {bust: 78-82, waist: 62.5, hip: 34 5/8 in}
 //	names: "Size {label}"
 //	keep: ["Text*", "Grainline"]
 //	drop: ["Background"]
+//	accepted:                     # what a check may find, and why
+//	  - {finding: layer-empty, layer: "Logo", file: "*-a4.pdf", reason: "no room on A4"}
 //
 // A label is the text as written, quoted or not: 08, 8 and 38.5 stay what they
 // are. Every key but sizes and label may be left out. A measurement is a number
@@ -40,8 +42,9 @@ import (
 //	10;"Size 10; Size 10 copy";84-88;66
 //
 // Cells are separated by comma, semicolon or tab, quoted as spreadsheets do; a
-// decimal comma is as good as a point, a blank cell or a dash is none. What has
-// no column here needs YAML.
+// decimal comma is as good as a point, a blank cell or a dash is none. The unit of
+// the chart is that of the first column that names one. What has no column here
+// needs YAML.
 //
 // What is wrong in the chart gives a *ChartError for the first such place; an
 // error of the reader is passed on wrapped.
@@ -130,6 +133,10 @@ func (s *source) checkBytes(data []byte) error {
 		return s.fail(start, "the chart is longer than 1 MiB; is it the right file?")
 	case bytes.HasPrefix(data, []byte("\xFF\xFE")), bytes.HasPrefix(data, []byte("\xFE\xFF")):
 		return s.fail(start, "the chart is in UTF-16; save it as UTF-8")
+	case bytes.HasPrefix(data, []byte("PK\x03\x04")), bytes.HasPrefix(data, []byte("\xD0\xCF\x11\xE0")):
+		return s.fail(start, "this is a file of a spreadsheet program or an archive; save the table as CSV in UTF-8")
+	case bytes.HasPrefix(data, []byte("%PDF")):
+		return s.fail(start, "this is a PDF file; a chart is a text file that lists the sizes")
 	}
 	for i, line := range s.lines {
 		for column, r := range []rune(line) {

@@ -33,7 +33,7 @@ func (c *Chart) matcher() *matcher {
 	for i, size := range c.Sizes {
 		for _, p := range patterns(size.Layers) {
 			m.exact[p.exact] = appendNew(m.exact[p.exact], i)
-			if p.glob == nil {
+			if p.glob.items == nil {
 				continue
 			}
 			at, ok := globs[p.exact]
@@ -74,17 +74,23 @@ func patterns(entries []string) []pattern {
 	return out
 }
 
-// folded is a name in its two folds.
+// folded is a name in its two folds, as text and as runes.
 type folded struct {
-	text         string
-	name, padded []rune
+	text, paddedText string
+	name, padded     []rune
+}
+
+func newFolded(name string) folded {
+	padded := foldPadded(name)
+	text := unpad(padded)
+	return folded{text: text, paddedText: padded, name: []rune(text), padded: []rune(padded)}
 }
 
 func (m *matcher) answer(name string) Answer {
 	if len(name) > maxTextBytes {
 		return Answer{Kind: KindUnknown, Rule: RuleNone, Reason: "is too long for a name"}
 	}
-	f := folded{text: fold(name), name: []rune(fold(name)), padded: []rune(foldPadded(name))}
+	f := newFolded(name)
 	if f.text == "" {
 		return Answer{Kind: KindUnknown, Rule: RuleNone, Reason: "has nothing in it to read"}
 	}
@@ -111,7 +117,7 @@ func (m *matcher) byName(f folded) (Answer, bool) {
 func (m *matcher) byGlob(f folded) (Answer, bool) {
 	var hits []sizeGlob
 	for _, g := range m.globs {
-		if g.matches(f.name, f.padded) {
+		if g.matches(f) {
 			hits = append(hits, g)
 		}
 	}
@@ -172,7 +178,7 @@ func listed(list []pattern, f folded, kind Kind, rule Rule) (Answer, bool) {
 		}
 	}
 	for _, p := range list {
-		if p.matches(f.name, f.padded) {
+		if p.matches(f) {
 			return Answer{Kind: kind, Rule: rule, Reason: fmt.Sprintf("fits %q under %s", p.text, rule)}, true
 		}
 	}

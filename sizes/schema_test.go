@@ -51,6 +51,7 @@ var schemaGood = []struct{ name, text string }{
 	{"solid line", "sizes: [{label: 8, line: {dash: []}}]"},
 	{"three digits of a colour", "sizes: [{label: 8, line: {color: '#0AF'}}]"},
 	{"lengths in mm", "sizes: [{label: 8, line: {dash: [6 mm, 1/2], width: 0.5mm}}]"},
+	{"text with the line", "sizes: [{label: 8, line: {colour: '#0af', text: true}}, {label: 10, line: {dash: [], text: false}}]"},
 	{"numbers as layers", "sizes: [{label: 8, layers: [8, 08, 8.0]}]\nkeep: [1]"},
 	{"JSON", `{"unit": "cm", "sizes": [{"label": "8", "body": {"bust": 80}}]}`},
 }
@@ -89,9 +90,9 @@ func TestSchemaHasTheKeysOfTheReader(t *testing.T) {
 	objects := map[string]any{"the chart": schema.root, "a size": defs["size"], "a line": defs["line"]}
 	for what, form := range places {
 		properties := objects[what].(map[string]any)["properties"].(map[string]any)
-		for _, key := range []string{"name", "unit", "sizes", "names", "keep", "drop", "label", "layers", "line", "body", "colour", "color", "dash", "width", "id"} {
+		for _, key := range []string{"name", "unit", "sizes", "names", "keep", "drop", "label", "layers", "line", "body", "colour", "color", "dash", "width", "text", "id"} {
 			_, err := Read(strings.NewReader(fmt.Sprintf(form, key)), "chart.yaml")
-			unknown := err != nil && strings.Contains(err.Error(), "has no key")
+			unknown := err != nil && strings.Contains(err.Error(), "has nothing called")
 			if _, has := properties[key]; has == unknown {
 				t.Errorf("%s: key %q: in the schema %t, unknown to the reader %t", what, key, has, unknown)
 			}

@@ -18,7 +18,8 @@ import (
 // A bare number or letter in a longer name is none: "Page 12", "2 in test
 // square". A marked number is none where it is a length ("size 10 cm"), the
 // size of another thing ("needle size 12"), or open to one side ("up to size
-// 14", "size 14+").
+// 14", "size 14+"), or followed by a word that is not known and another
+// number of the chart.
 func (x *labelIndex) readName(folded string) reading {
 	for _, text := range []string{folded, bare(folded)} {
 		if found := x.folded[text]; len(found) > 0 {
@@ -41,7 +42,7 @@ func (x *labelIndex) inFull(text string, found []int) reading {
 
 // appended is what drawing programs put behind the name of a copied or
 // converted layer.
-var appended = regexp.MustCompile(`^(.+?)(?:[ _-]+|[ _-]*[\[(])(?:copy|kopie|copie|copia|cópia|kopia|kópia|kopi|kopio|kopya|копия|копія|のコピー|コピー|副本|복사|converted|recovered)(?:[ _]*[0-9]+)?[\])]?$`)
+var appended = regexp.MustCompile(`^(.+?)(?:(?:[ _-]+|[ _-]*[\[(])(?:copy|kopie|copie|copia|cópia|kopia|kópia|kopi|kopio|kopya|копия|копія|converted|recovered)|[ _-]*[\[(]?(?:のコピー|コピー|副本|복사본|복사))(?:[ _]*[0-9]+)?[\])]?$`)
 
 // bare takes from a name what is not part of it.
 func bare(s string) string {
@@ -101,9 +102,15 @@ func (p *parser) markedHere() (expression, bool) {
 	if _, weak, ok := system(p.word(p.pos)); !sized && (!ok || weak) {
 		return expression{}, false
 	}
+	start := p.pos
 	e, ok := p.expression()
 	if !ok {
-		return e, false
+		p.pos, p.open = start, 0
+		if !sizeWord(p.word(start)) || !p.opening() {
+			return e, false
+		}
+		e, ok = p.expression()
+		return e, ok && len(e.items) > 1
 	}
 	return e, sized || e.items[0].form.kind == formNumber
 }
@@ -116,13 +123,10 @@ func (p *parser) veto(start int, e expression) string {
 		at--
 	}
 	before, text := p.word(at), e.text()
-	if at < start-1 && spanWord(before) {
-		return fmt.Sprintf("has %q before %q, so it is not just that size", before, text)
-	}
 	switch {
 	case otherThing(before):
 		return fmt.Sprintf("says %q, the size of another thing", before+" "+text)
-	case vetoWord(before):
+	case vetoWord(before), p.joinsBefore(at), p.spanPhraseBefore(start):
 		return fmt.Sprintf("has %q before %q, so it is not just that size", before, text)
 	case introWord(before) && before != "de" && len(e.items) == 1:
 		return fmt.Sprintf("has %q before %q, a span without an end", before, text)
@@ -130,8 +134,61 @@ func (p *parser) veto(start int, e expression) string {
 		return fmt.Sprintf("says %q and %q side by side, neither a span nor a list", text, p.toks[p.pos].text)
 	case p.openEnded():
 		return fmt.Sprintf("says %q and leaves it open to one side", text)
+	case p.secondSize():
+		return fmt.Sprintf("says %q and %q with a word between that is not known", text, p.toks[p.pos+1].text)
 	}
 	return ""
+}
+
+// joinsBefore says whether the word at i joins what follows to a size before it
+// that nothing marks: "da 38 a taglia 42", or opens it below: "do velikosti 40".
+// The "a" of "View A size 8" does not.
+func (p *parser) joinsBefore(i int) bool {
+	w, numbered := p.word(i), i > 0 && p.numberAt(i-1, false)
+	switch {
+	case w == "a":
+		return numbered
+	case w != "" && listWord(w):
+		return numbered && len(p.index.fit(form{kind: formNumber, value: p.toks[i-1].text})) > 0
+	}
+	return w != "" && spanWord(w) && !p.portuguese(i)
+}
+
+// portuguese says whether the word at i is the "do" of "linha do tamanho 8": of
+// the. In Slavic languages "do" is up to.
+func (p *parser) portuguese(i int) bool {
+	switch p.word(i + 1) {
+	case "tamanho", "tamanhos", "tam":
+		return p.word(i) == "do"
+	}
+	return false
+}
+
+// spanPhraseBefore says whether a span phrase ends before i: "t/m maat 38".
+func (p *parser) spanPhraseBefore(i int) bool {
+	for _, words := range spanPhrases() {
+		if n := i - len(words); n >= 0 && phrase(p.toks[n:i]) == strings.Join(words, " ") {
+			return true
+		}
+	}
+	return false
+}
+
+// secondSize says whether a word follows, and behind it a number of the chart:
+// "Size 36 sowie 40". The word may be an "and" or a "to" of some language. Where
+// it is known to count something else, as in "size 8 cut 2", it is none.
+func (p *parser) secondSize() bool {
+	w, next := p.word(p.pos), p.pos+1
+	if _, _, marks := system(w); marks || sizeWord(w) || w == "" || countWord(w) {
+		return false
+	}
+	if !p.numberAt(next, false) || !p.toks[next].space || !p.ends(next+1) {
+		return false
+	}
+	if next+1 < len(p.toks) && measureWord(p.toks[next+1].text) {
+		return false
+	}
+	return len(p.index.fit(form{kind: formNumber, value: p.toks[next].text})) > 0
 }
 
 // joins says whether the word at i leaves a size open to one side.

@@ -1,6 +1,8 @@
 package sizes
 
 import (
+	"maps"
+	"slices"
 	"strings"
 	"testing"
 
@@ -26,6 +28,8 @@ func testCharts() map[string]*Chart {
 		"ranges":  {"6-8", "10-12", "14-16"},
 		"pairs":   {"XS/S", "M/L", "XL"},
 		"systems": {"US 8", "US 10", "EU 38", "EU 40"},
+		"both":    {"US 8", "UK 8", "IT 8", "US 10"},
+		"beside":  {"38", "EU 38", "40"},
 		"double":  {"US 8 / EU 38", "US 10 / EU 40", "US 12 / EU 42"},
 		"bracket": {"8 (S)", "10 (M)", "12 (M)"},
 		"views":   {"8 petite", "8", "8 tall", "10"},
@@ -193,6 +197,13 @@ var spellingCases = []spellingCase{
 	{"systems", "UK 10", "unknown", "a third system"},
 	{"systems", "Size 38", "EU 38", "only one system has a 38"},
 	{"systems", "US 8-10", "US 8|US 10", "the system holds for both ends"},
+	{"both", "Front size 8 UK cut", "UK 8", "a system behind, within"},
+	{"both", "Front size 8 it fits", "ambiguous US 8|UK 8|IT 8", "a word of the language is no system within"},
+	{"both", "Front size 8", "ambiguous US 8|UK 8|IT 8", "no system, of three"},
+	{"both", "8 IT", "IT 8", "a weak system behind, in full"},
+	{"beside", "EU size 38", "EU 38", "the system decides between two labels"},
+	{"beside", "38 (EU)", "EU 38", "and behind, in brackets"},
+	{"beside", "size 38", "38", "without a system, the label in full"},
 	{"systems", "38-40 EU", "EU 38|EU 40", "and when it stands behind"},
 
 	// Letters.
@@ -347,6 +358,7 @@ var spellingCases = []spellingCase{
 	{"letters", "M (8-10)", "M", "a span that is not in the chart"},
 	{"letters", "S-M (8-10)", "S|M", "spans on both sides"},
 	{"mixed", "8 (M)", "ambiguous 8|M", "both are in the chart and differ"},
+	{"mixed", "8 = M", "ambiguous 8|M", "with an equals sign"},
 	{"mixed", "8/M", "ambiguous 8|M", "with a slash"},
 	{"mixed", "M - 8", "ambiguous M|8", "a hyphen between two kinds is no span"},
 	{"numbers", "US 8 / EU 38", "8", "EU 38 is not in the chart"},
@@ -463,18 +475,39 @@ func outcome(a Answer) string {
 }
 
 func TestSpellingCasesAreMany(t *testing.T) {
-	seen := map[string]bool{}
-	for _, c := range spellingCases {
+	seen, none := map[string]bool{}, 0
+	for _, c := range allSpellings() {
 		if c.why == "" {
 			t.Errorf("%q has no reason", c.name)
 		}
-		if key := c.chart + "\x00" + c.name; seen[key] {
+		key := c.chart + "\x00" + c.name
+		if seen[key] {
 			t.Errorf("%q stands twice for the chart %q", c.name, c.chart)
-		} else {
-			seen[key] = true
+		}
+		seen[key] = true
+		if c.want == "unknown" || strings.HasPrefix(c.want, "ambiguous") {
+			none++
 		}
 	}
-	if len(seen) < 200 {
-		t.Errorf("%d cases, want 200 at least", len(seen))
+	if len(seen) < 300 || none < 60 {
+		t.Errorf("%d cases, %d of them no size or two; want 300 and 60 at least", len(seen), none)
 	}
+	many := 0
+	for _, cases := range languageCases {
+		if len(cases) >= 6 {
+			many++
+		}
+	}
+	if many < 8 {
+		t.Errorf("%d languages have six cases or more, want 8 at least", many)
+	}
+}
+
+// allSpellings are the cases of spellingCases and languageCases.
+func allSpellings() []spellingCase {
+	all := slices.Clone(spellingCases)
+	for _, language := range slices.Sorted(maps.Keys(languageCases)) {
+		all = append(all, languageCases[language]...)
+	}
+	return all
 }

@@ -1,6 +1,7 @@
 package sizes
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -50,6 +51,7 @@ func readTable(src *source) (*Chart, places, error) {
 	if len(rows) == 1 {
 		return nil, nil, src.fail(rows[0][0].at, "the table has no sizes: write one in each row below this one, the smallest first")
 	}
+	t.at["sizes"] = rows[1][0].at
 	for _, row := range rows[1:] {
 		if err := t.size(row); err != nil {
 			return nil, nil, err
@@ -72,10 +74,11 @@ func (t *table) header(row []cell) error {
 		}
 		key := fold(col.name)
 		if first, ok := seen[key]; ok && col.kind != columnBlank {
-			return t.src.fail(c.at, "the columns %q and %q are the same", harmless(first), harmless(c.text))
+			return t.src.fail(c.at, "the columns %q and %q are the same; keep one of the two", harmless(first), harmless(c.text))
 		}
 		seen[key] = c.text
 		t.columns = append(t.columns, col)
+		t.chart.Unit = cmp.Or(t.chart.Unit, col.unit)
 	}
 	if !slices.ContainsFunc(t.columns, func(c column) bool { return c.kind == columnLabel }) {
 		return t.src.fail(row[0].at, `no column is called "label"; the first row names the columns, as in "label, bust (cm), hip (cm)"`)
@@ -237,7 +240,7 @@ func (t *table) measure(i int, col column, c cell) error {
 		q.from.Unit, q.to.Unit = col.unit, col.unit
 	}
 	if q.from.Unit == "" {
-		return t.src.fail(col.at, "the column %q has no unit; write %q, or mm or in; a column that is no measurement has no place here", harmless(col.text), harmless(col.text)+" (cm)")
+		return t.src.fail(col.at, `the column %q has no unit; write cm, mm or in behind its name, as in "bust (cm)"; a column that is no measurement has no place here`, harmless(col.text))
 	}
 	q.size, q.name = i, col.name
 	t.at[sizePath(i, ".body."+col.name)] = c.at

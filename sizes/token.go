@@ -3,6 +3,7 @@ package sizes
 import (
 	"regexp"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -17,7 +18,7 @@ type tokenKind int
 
 const (
 	tokenNumber tokenKind = iota + 1 // "38", "38.5", "8 1/2"
-	tokenWord                        // a run of letters
+	tokenWord                        // a run of letters, all East Asian or none
 	tokenSign                        // any other rune, or a run of dots
 )
 
@@ -55,11 +56,14 @@ func scan(s string) (tokenKind, int) {
 	if s[0] == '.' {
 		return tokenSign, len(s) - len(strings.TrimLeft(s, "."))
 	}
-	n := 0
+	n, east := 0, false
 	for n < len(s) {
 		r, size := utf8.DecodeRuneInString(s[n:])
-		if !isWordRune(r) {
+		if !isWordRune(r) || n > 0 && unicode.IsLetter(r) && isEast(r) != east {
 			break
+		}
+		if n == 0 || unicode.IsLetter(r) {
+			east = isEast(r)
 		}
 		n += size
 	}
@@ -68,6 +72,12 @@ func scan(s string) (tokenKind, int) {
 	}
 	_, size := utf8.DecodeRuneInString(s)
 	return tokenSign, size
+}
+
+// isEast says whether a letter is of a script that stands next to Latin letters
+// without a space: "Lサイズ" is two words.
+func isEast(r rune) bool {
+	return r == 'ー' || unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul)
 }
 
 // numberLength is that of the longest number, provided no digit follows it:

@@ -66,7 +66,8 @@ func system(w string) (name string, weak, ok bool) {
 func spanWord(w string) bool {
 	switch w {
 	case "-", "~", "..", "\u301c", "to", "upto", "thru", "through", "till", "until",
-		"bis", "à", "a", "al", "alla", "ao", "até", "hasta", "tot", "til", "do", "до", "έωσ", "至", "到":
+		"bis", "à", "a", "al", "alla", "ao", "até", "hasta", "tot", "til", "do", "až", "līdz", "iki", "kuni",
+		"до", "по", "έωσ", "至", "到":
 		return true
 	}
 	return false
@@ -75,9 +76,9 @@ func spanWord(w string) bool {
 // listWord says whether a word or sign between two sizes means just the two.
 func listWord(w string) bool {
 	switch w {
-	case "/", "|", "+", "&", ",", ";", "、", "and", "or",
+	case "/", "|", "+", "&", ",", ";", "、", "・", "·", "and", "or",
 		"und", "oder", "et", "ou", "y", "o", "e", "en", "og", "och", "i", "и",
-		"ja", "és", "ve", "și", "και", "和":
+		"ja", "és", "ve", "și", "şi", "un", "ir", "και", "和", "及", "と":
 		return true
 	}
 	return false
@@ -97,6 +98,7 @@ func spanPhrases() [][]string {
 	return [][]string{
 		{"t", "/", "m"}, {"t", ".", "e", ".", "m", "."}, {"t", ".", "e", ".", "m"}, {"tot", "en", "met"},
 		{"up", "to"}, {"à", "la"}, {"a", "la"}, {"hasta", "la"}, {"fino", "a"}, {"fino", "al"}, {"fino", "alla"},
+		{"până", "la"}, {"pana", "la"}, {"až", "do"},
 		{"jusqu", "'", "à"}, {"jusqu", "’", "à"}, {"jusqu", "'", "au"}, {"jusqu", "’", "au"},
 	}
 }
@@ -127,7 +129,9 @@ func vetoWord(w string) bool {
 		"except", "excluding", "excl", "without", "not", "no", "non", "than", "minus", "but",
 		"ab", "bis", "ohne", "nicht", "ausser", "zwischen", "unter", "über",
 		"sans", "sauf", "entre", "sin", "salvo", "hasta", "senza", "alla", "tra", "sem", "até",
-		"tot", "zonder", "till", "til", "utan", "uden", "bez", "до", "без", "кроме":
+		"excepté", "tranne", "eccetto", "excepto", "exceto", "menos", "meno", "fuorché",
+		"tot", "zonder", "behalve", "till", "til", "utan", "uden", "utom", "undtagen", "unntatt", "uten", "paitsi",
+		"bez", "kromě", "mimo", "oprócz", "poza", "kivéve", "hariç", "до", "без", "кроме", "крім":
 		return true
 	}
 	return false
@@ -137,7 +141,10 @@ func vetoWord(w string) bool {
 func openWord(w string) bool {
 	switch w {
 	case "up", "upwards", "onwards", "over", "above", "larger", "bigger", "plus",
-		"under", "below", "smaller", "down", "aufwärts", "grösser", "kleiner":
+		"under", "below", "smaller", "down", "aufwärts", "grösser", "kleiner", "mehr",
+		"moins", "más", "mayores", "menos", "oltre", "superiori", "mais", "maiores",
+		"groter", "hoger", "större", "uppåt", "større", "opad", "oppover", "isommat", "suuremmat", "ylöspäin",
+		"większe", "wyżej", "větší", "больше", "выше":
 		return true
 	}
 	return false
@@ -149,6 +156,20 @@ func otherThing(w string) bool {
 	case "font", "paper", "page", "sheet", "tile", "screen", "needle", "thread",
 		"button", "snap", "zip", "zipper", "hook", "eyelet", "grommet", "bead", "elastic",
 		"nadel", "knopf", "papier", "schrift", "aiguille", "bouton", "aguja", "botón", "ago", "bottone", "naald", "knoop":
+		return true
+	}
+	return false
+}
+
+// countWord says whether a number behind a word is that of a thing which is
+// counted or numbered, and so no second size: "size 8 cut 2".
+func countWord(w string) bool {
+	switch w {
+	case "cut", "page", "part", "piece", "view", "version", "layer", "line", "path", "group", "sheet", "tile", "step", "copy", "fold", "of", "x", "no", "nr", "mirror",
+		"teil", "blatt", "seite", "ansicht", "ebene", "zuschnitt", "stoff", "kopie",
+		"pièce", "partie", "vue", "planche", "feuille", "calque", "couper", "copie",
+		"pieza", "parte", "vista", "hoja", "página", "capa", "cortar", "copia", "pezzo", "foglio", "pagina", "livello", "tagliare",
+		"deel", "blad", "laag", "knip", "del", "side", "sida", "ark", "osa", "sivu", "część", "strona", "díl", "деталь", "лист":
 		return true
 	}
 	return false

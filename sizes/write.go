@@ -36,6 +36,7 @@ func (c *Chart) Write(w io.Writer) error {
 	line("names", yamlText(c.Names))
 	line("keep", yamlList(c.Keep))
 	line("drop", yamlList(c.Drop))
+	c.writeAccepted(b)
 	return b.Flush()
 }
 
@@ -91,6 +92,9 @@ func (l *Line) yaml() string {
 	}
 	if l.Width != 0 {
 		parts = append(parts, "width: "+decimal(l.Width))
+	}
+	if l.Text {
+		parts = append(parts, "text: true")
 	}
 	return "{" + strings.Join(parts, ", ") + "}"
 }

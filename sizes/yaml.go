@@ -43,17 +43,17 @@ func (s *source) screen(toks yamltoken.Tokens) error {
 	content := false
 	for i, tk := range toks {
 		if i >= maxTokens {
-			return s.fail(positionOf(tk), "the chart has more than %d words and signs", maxTokens)
+			return s.fail(positionOf(tk), "the chart has more than %d words and signs; is it the right file?", maxTokens)
 		}
 		if tk.Type == yamltoken.DocumentHeaderType && content {
-			return s.fail(positionOf(tk), "a second document begins here; write one chart a file")
+			return s.fail(positionOf(tk), "a second chart begins here; write one chart a file")
 		}
 		content = content || tk.Type != yamltoken.CommentType && tk.Type != yamltoken.DocumentHeaderType
 		if message := unwanted(tk); message != "" {
 			return s.fail(positionOf(tk), "%s", message)
 		}
 		if nest.add(tk); nest.depth() > maxDepth {
-			return s.fail(positionOf(tk), "lists and mappings are nested more than %d deep", maxDepth)
+			return s.fail(positionOf(tk), "brackets or lists stand within each other more than %d deep; is it the right file?", maxDepth)
 		}
 	}
 	return nil
@@ -65,7 +65,7 @@ func unwanted(tk *yamltoken.Token) string {
 	case yamltoken.AliasType, yamltoken.AnchorType, yamltoken.TagType:
 		return fmt.Sprintf("a text that begins with %q must be in quotes: %s", tk.Value[:min(1, len(tk.Value))], quotedRest(tk))
 	case yamltoken.DirectiveType:
-		return `a text that begins with "%" must be in quotes, and a chart has no directives`
+		return `a line that begins with "%" has no place in a chart; put a text that does in quotes`
 	case yamltoken.MappingKeyType:
 		return `a text that begins with "?" must be in quotes`
 	}
@@ -134,25 +134,27 @@ func (s *source) syntax(err error) error {
 	if indent := line[:len(line)-len(strings.TrimLeft(line, " \t"))]; strings.Contains(indent, "\t") {
 		return s.fail(at, "the line begins with a tab; indent with spaces")
 	}
-	message := harmless(located.GetMessage())
-	return s.fail(at, "%s%s", message, hint(message, line))
+	return s.fail(at, "this cannot be read; %s", hint(located.GetMessage(), line))
 }
 
-// hint says what is often behind a syntax error on a line.
+// hint says what is often behind a syntax error on a line, which the parser's
+// message says in words of its trade.
 func hint(message, line string) string {
 	switch {
 	case strings.Contains(line, " #"), strings.Contains(line, "[#"):
-		return `; a text that begins with # must be in quotes, as in "#d7263d"`
+		return `a text that begins with # must be in quotes, as in "#d7263d"`
 	case strings.Contains(message, "reserved character"):
-		return "; put the text in quotes"
+		return "a text that begins with @ or ` must be in quotes"
 	case strings.Count(line, `"`)%2 == 1, strings.Count(line, `'`)%2 == 1:
-		return "; is a quote on this line not closed?"
+		return "is a quote on this line not closed?"
+	case strings.Contains(message, "end token"), strings.Contains(message, "must be specified"), strings.Contains(message, "unterminated"):
+		return "is a bracket not closed, or a comma missing?"
 	case strings.Count(line, ": ") > 1:
-		return "; a text with a colon and a space in it must be in quotes"
+		return "a text with a colon and a space in it must be in quotes"
 	case !strings.Contains(line, ":"):
-		return `; a key ends with a colon, as in "sizes:"`
+		return `a word such as "sizes" ends with a colon, as in "sizes:"`
 	}
-	return "; do the lines of one list begin in one column?"
+	return "do the lines of one list begin in one column?"
 }
 
 // positionOf returns the place of a token, or the start where it has none.

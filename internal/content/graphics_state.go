@@ -53,6 +53,12 @@ func (m *Machine) SetIntent(name string) { m.State.Intent = name }
 // SetFlatness is i or FL.
 func (m *Machine) SetFlatness(v float64) { m.State.Flatness = v }
 
+// SetStrokeAlpha is CA, cut to 0 to 1.
+func (m *Machine) SetStrokeAlpha(v float64) { m.State.StrokeAlpha = min(max(v, 0), 1) }
+
+// SetFillAlpha is ca, cut to 0 to 1.
+func (m *Machine) SetFillAlpha(v float64) { m.State.FillAlpha = min(max(v, 0), 1) }
+
 // SetFont is Tf or Font, whose dictionary entry is a reference in place of a
 // name: the caller chooses a name for it.
 func (m *Machine) SetFont(name string, size float64) {

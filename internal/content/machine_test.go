@@ -23,7 +23,7 @@ func TestInitialState(t *testing.T) {
 	want := State{
 		CTM: Matrix{1, 0, 0, 1, 0, 0}, Clip: Rect{0, 0, 1000, 1000},
 		LineWidth: 1, LineCap: 0, LineJoin: 0, MiterLimit: 10, Dash: Dash{},
-		Intent: "RelativeColorimetric", Stroke: black, Fill: black,
+		Intent: "RelativeColorimetric", Stroke: black, Fill: black, StrokeAlpha: 1, FillAlpha: 1,
 		Text: TextState{CharSpacing: 0, WordSpacing: 0, Scale: 1, Leading: 0, Render: 0, Rise: 0},
 	}
 	if diff := cmp.Diff(want, run("").State); diff != "" {

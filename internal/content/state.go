@@ -29,7 +29,10 @@ type State struct {
 	Flatness float64
 
 	Stroke, Fill Colour
-	Text         TextState
+	// StrokeAlpha and FillAlpha are the alpha constants (11.6.4.4), initially
+	// 1. Only gs sets them.
+	StrokeAlpha, FillAlpha float64
+	Text                   TextState
 }
 
 // Dash is a dash pattern in user units (8.4.3.6). An empty array is a solid
@@ -65,6 +68,9 @@ func NewState(ctm Matrix, clip Rect) State {
 		Stroke:     initialColour,
 		Fill:       initialColour,
 		Text:       TextState{Scale: 1},
+
+		StrokeAlpha: 1,
+		FillAlpha:   1,
 	}
 }
 

@@ -1,7 +1,7 @@
 // Package demo makes the Tollmere patterns: invented sewing patterns that
 // show and test what the project does, without anybody's property in them.
 //
-// Start with [Bodies], which takes the sizes from a chart, and [WriteSkirt].
+// Start with [Bodies], which takes the sizes from a chart, and [Files].
 // Package draft has the drafting, package artwork the drawing, package sheet
 // the PDF file. `go generate ./internal/demo` rebuilds the files in testdata
 // byte for byte.
@@ -38,12 +38,47 @@ func Bodies(chart *sizes.Chart) ([]draft.Body, error) {
 	return bodies, nil
 }
 
-// WriteSkirt writes the Tollmere skirt as a PDF file: all sizes nested on one
-// sheet for a roll printer, each size in a layer of its own.
-func WriteSkirt(w io.Writer, bodies []draft.Body) error {
-	drawing, err := artwork.Skirt(bodies)
+// A File is the Tollmere skirt, all sizes nested, in one of the ways in which
+// patterns tell their sizes apart.
+type File struct {
+	Name    string // in testdata
+	Chart   string // in testdata/charts: how the sizes are told apart
+	Layered bool   // each size has a layer
+	Scheme  artwork.Scheme
+
+	options sheet.Options
+}
+
+// Files are the demo files.
+func Files() []File {
+	orange := sheet.Spot{Name: "Orange", Colour: artwork.ByColour().Lines[4].Colour}
+	return []File{
+		{"tollmere-skirt.pdf", "tollmere.yaml", true, artwork.ByColourAndDash(), sheet.Options{}},
+		{"tollmere-skirt-a4.pdf", "tollmere.yaml", true, artwork.ByColourAndDash(), sheet.Options{Tiles: true}},
+		{"tollmere-skirt-colour.pdf", "tollmere-colour.yaml", false, artwork.ByColour(), sheet.Options{}},
+		{"tollmere-skirt-dash.pdf", "tollmere-dash.yaml", false, artwork.ByDash(), sheet.Options{}},
+		{"tollmere-skirt-both.pdf", "tollmere-both.yaml", false, artwork.ByPairs(), sheet.Options{}},
+		{"tollmere-skirt-print.pdf", "tollmere-colour.yaml", false, artwork.ByColour(), sheet.Options{Print: &orange}},
+	}
+}
+
+// Write writes the file.
+func (f File) Write(w io.Writer, bodies []draft.Body) error { return f.write(w, bodies, f.Layered) }
+
+// WriteLayered writes the same artwork with each size in a layer of its own,
+// whether the file has layers or not.
+func (f File) WriteLayered(w io.Writer, bodies []draft.Body) error { return f.write(w, bodies, true) }
+
+func (f File) write(w io.Writer, bodies []draft.Body, layered bool) error {
+	drawing, err := artwork.Skirt(bodies, f.Scheme)
 	if err != nil {
 		return fmt.Errorf("draw the skirt: %w", err)
 	}
-	return sheet.Write(w, drawing)
+	if f.options.Tiles {
+		drawing = drawing.InPages("A4")
+	}
+	if !layered {
+		drawing = drawing.WithoutLayers()
+	}
+	return sheet.Write(w, drawing, f.options)
 }

@@ -2,6 +2,7 @@ package demo_test
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -17,7 +18,12 @@ const testdata = "../../testdata"
 
 func chart(t *testing.T) *sizes.Chart {
 	t.Helper()
-	path := filepath.Join(testdata, "charts", "tollmere.yaml")
+	return chartNamed(t, "tollmere.yaml")
+}
+
+func chartNamed(t *testing.T, name string) *sizes.Chart {
+	t.Helper()
+	path := filepath.Join(testdata, "charts", name)
 	file, err := os.Open(path)
 	if err != nil {
 		t.Fatal(err)
@@ -40,20 +46,52 @@ func bodies(t *testing.T) []draft.Body {
 }
 
 // The committed file is what the code gives, byte for byte.
-func TestSkirtIsCurrent(t *testing.T) {
-	var got bytes.Buffer
-	if err := demo.WriteSkirt(&got, bodies(t)); err != nil {
-		t.Fatal(err)
+func TestFilesAreCurrent(t *testing.T) {
+	for _, f := range demo.Files() {
+		t.Run(f.Name, func(t *testing.T) {
+			var got bytes.Buffer
+			if err := f.Write(&got, bodies(t)); err != nil {
+				t.Fatal(err)
+			}
+			want, err := os.ReadFile(filepath.Join(testdata, f.Name))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !bytes.Equal(got.Bytes(), want) {
+				t.Errorf("testdata/%s is not what the code gives: run go generate ./internal/demo", f.Name)
+			}
+			if len(want) >= 200_000 {
+				t.Errorf("testdata/%s has %d bytes: at 200,000 it becomes a burden to every clone", f.Name, len(want))
+			}
+		})
 	}
-	want, err := os.ReadFile(filepath.Join(testdata, "tollmere-skirt.pdf"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got.Bytes(), want) {
-		t.Error("testdata/tollmere-skirt.pdf is not what the code gives: run go generate ./internal/demo")
-	}
-	if len(want) >= 200_000 {
-		t.Errorf("testdata/tollmere-skirt.pdf has %d bytes: at 200,000 it becomes a burden to every clone", len(want))
+}
+
+// The charts state the lines that the files have: colours to the digit, dashes in
+// millimetres. Files in pairs of colours, and in ink, have labels for every size.
+func TestChartsStateTheLines(t *testing.T) {
+	for _, f := range demo.Files() {
+		t.Run(f.Name, func(t *testing.T) {
+			c := chartNamed(t, f.Chart)
+			if len(c.Sizes) != len(f.Scheme.Lines) {
+				t.Fatalf("%d sizes, %d lines", len(c.Sizes), len(f.Scheme.Lines))
+			}
+			for i, size := range c.Sizes {
+				line := f.Scheme.Lines[i]
+				want := &sizes.Line{Colour: fmt.Sprintf("#%02x%02x%02x", line.Colour.R, line.Colour.G, line.Colour.B), Dash: line.Dash, Text: f.Scheme.Coloured}
+				switch {
+				case f.Chart == "tollmere-dash.yaml":
+					want.Colour = ""
+				case f.Chart == "tollmere-colour.yaml":
+					want.Dash = nil
+				case want.Dash == nil:
+					want.Dash = []float64{} // solid
+				}
+				if diff := cmp.Diff(want, size.Line); diff != "" {
+					t.Errorf("size %s (-file +chart):\n%s", size.Label, diff)
+				}
+			}
+		})
 	}
 }
 

@@ -63,10 +63,14 @@ func decodeLeniently(src Objects, s *Stream, limit int64, number int, warn *warn
 	return data, nil
 }
 
+// join appends the data of a stream. That of the first is not copied, nor
+// written to.
 func (c *Content) join(data []byte) {
-	if len(c.Parts) > 0 {
-		c.Data = append(c.Data, '\n')
+	if len(c.Parts) == 0 {
+		c.Data, c.Parts = data[:len(data):len(data)], []Span{{0, len(data)}}
+		return
 	}
+	c.Data = append(c.Data, '\n')
 	start := len(c.Data)
 	c.Data = append(c.Data, data...)
 	c.Parts = append(c.Parts, Span{start, len(c.Data)})

@@ -13,12 +13,17 @@ const flateLevel = 5
 // NewStream compresses data with Flate; dict gives the other entries and is
 // not changed. Equal data gives equal bytes on every platform.
 func NewStream(dict Dict, data []byte) *Stream {
+	return &Stream{Dict: flateDict(dict), Raw: deflate(data, flateLevel)}
+}
+
+// flateDict is the dictionary of a stream that is compressed anew.
+func flateDict(dict Dict) Dict {
 	d := dict.Clone()
 	for _, key := range []Name{"Length", "DecodeParms", "F", "FFilter", "FDecodeParms", "DL"} {
 		delete(d, key)
 	}
 	d["Filter"] = Name("FlateDecode")
-	return &Stream{Dict: d, Raw: deflate(data, flateLevel)}
+	return d
 }
 
 // deflate compresses data. Writing to memory does not fail, nor does a level

@@ -2,11 +2,12 @@ package pdf
 
 import (
 	"bytes"
-	"compress/flate"
 	"encoding/binary"
 	"errors"
 	"hash/adler32"
 	"io"
+
+	"github.com/klauspost/compress/flate"
 )
 
 var (

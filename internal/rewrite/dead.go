@@ -35,6 +35,9 @@ type operation struct {
 	sets       params // as a whole
 	needs      params
 	stays      bool
+	// instead names the ExtGState dictionary that takes the place of the one
+	// that the operation names, "" for none.
+	instead pdf.Name
 }
 
 // effect says what kind of thing an operation does.
@@ -79,6 +82,9 @@ func (e *eliminator) back(o *operation) {
 	case sets:
 		if e.need&o.sets == 0 {
 			return
+		}
+		if o.op == content.OpGraphicsState {
+			e.reduce(o)
 		}
 		e.keep(o)
 		e.need = e.need&^(o.sets&^partial) | o.needs
@@ -209,7 +215,11 @@ func (e *eliminator) write() ([]byte, []Residue) {
 			o.stays = bracket(stays, o)
 		}
 		if o.stays {
-			out.add(piece{gap: gap, start: o.start, end: o.end})
+			p := piece{gap: gap, start: o.start, end: o.end}
+			if o.instead != "" {
+				p.text = spellName(o.instead) + " gs"
+			}
+			out.add(p)
 			hidden := e.wasHidden(o.start)
 			residue = append(residue, e.name(o, hidden)...)
 			clip = clip || hidden && o.op.Class() == content.ClassClip
@@ -231,13 +241,14 @@ func (e *eliminator) write() ([]byte, []Residue) {
 
 // bracket lets the second half of a pair do as the first.
 func bracket(stays map[content.Op][]bool, o *operation) bool {
-	kind := map[content.Op]content.Op{
-		content.OpRestore: content.OpSave, content.OpEndText: content.OpBeginText, content.OpEndMarked: content.OpBeginMarked,
-		content.OpBeginMarkedProps: content.OpBeginMarked,
-	}
-	k, ok := kind[o.op]
-	if !ok {
-		k = o.op
+	k := o.op
+	switch k {
+	case content.OpRestore:
+		k = content.OpSave
+	case content.OpEndText:
+		k = content.OpBeginText
+	case content.OpEndMarked, content.OpBeginMarkedProps:
+		k = content.OpBeginMarked
 	}
 	list := stays[k]
 	if o.effect == opens {
@@ -257,14 +268,21 @@ func (e *eliminator) wasHidden(at int) bool {
 
 // name records the resources that an operation names.
 func (e *eliminator) name(o *operation, hidden bool) []Residue {
-	scan := content.NewScanner(e.data[o.start:o.end])
+	if !named(o.op) {
+		return nil
+	}
 	var op content.Operation
-	if !named(o.op) || !scan.Next(&op) {
+	if !content.NewScanner(e.data[o.start:o.end]).Next(&op) {
 		return nil
 	}
 	k, ok := resource(&op)
 	if !ok {
 		return nil
+	}
+	if o.instead != "" {
+		k.name = o.instead
+		e.scope.use(k, byHiddenState)
+		return []Residue{{Kind: StateResidue, Name: string(k.name)}}
 	}
 	e.scope.use(k, byContent)
 	if hidden && e.scope.lookup(k) != nil {

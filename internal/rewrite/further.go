@@ -13,6 +13,7 @@ import (
 // filtered that.
 func (r *Result) Further(ctx context.Context, refs []pdf.Ref) error {
 	w := r.walker
+	defer w.pack.Wait()
 	w.page = 0
 	for _, ref := range refs {
 		st, ok := w.edit.Original().Object(ref).(*pdf.Stream)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"github.com/sizeply/sizeply/internal/font"
+	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
@@ -18,6 +19,9 @@ type Options struct {
 	// Flatten takes away every section with the tag OC, whatever its property
 	// list is.
 	Flatten bool
+	// Gone says which styles of marks go with what they paint, on pages and in
+	// the forms that they draw; nil where none do.
+	Gone func(paint.Style) bool
 	// Done, where there is one, is called after each page.
 	Done func()
 }
@@ -52,16 +56,22 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		tags:  map[pdf.Ref]*tags{},
 		units: map[pdf.Ref][]*unit{}, active: map[pdf.Ref]bool{}, fonts: map[pdf.Ref]*font.Font{},
 		versions: map[pdf.Ref][]version{}, dicts: map[string]pdf.Ref{}, streams: map[[32]byte]pdf.Ref{},
+		pack: pdf.NewPacker(),
 	}
+	defer w.pack.Wait()
+	contents := newAhead(edit.Original(), opt.Limits)
 	w.res.walker = w
+	if opt.Gone != nil {
+		w.gone, w.painter = opt.Gone, paint.New(edit.Original())
+	}
 	done := map[pdf.Ref]Page{}
 	defer w.disinherit()
 	for _, p := range edit.Original().Pages() {
 		w.page = p.Number
 		counts, again := done[p.Ref]
-		if !again || p.Ref == 0 {
+		if !again {
 			var err error
-			if counts, err = w.filterPage(ctx, p); err != nil {
+			if counts, err = w.filterPage(ctx, p, contents); err != nil {
 				return nil, fmt.Errorf("page %d: %w", p.Number, err)
 			}
 			done[p.Ref] = counts
@@ -77,8 +87,8 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 }
 
 // filterPage filters the contents, resources and annotations of a page.
-func (w *walker) filterPage(ctx context.Context, p pdf.Page) (Page, error) {
-	c, err := pdf.PageContent(w.edit, p.Dict, w.lim)
+func (w *walker) filterPage(ctx context.Context, p pdf.Page, contents *ahead) (Page, error) {
+	c, err := contents.next()
 	if err != nil {
 		return Page{}, err
 	}
@@ -86,7 +96,9 @@ func (w *walker) filterPage(ctx context.Context, p pdf.Page) (Page, error) {
 		w.warn("%s", text)
 	}
 	sc := NewScope(w.edit.Original(), p.Resources, nil)
-	out, err := w.strip(ctx, c.Data, sc, initialText)
+	text := initialText
+	text.paint = w.begin(p)
+	out, err := w.strip(ctx, c.Data, sc, text)
 	if err != nil {
 		return Page{}, err
 	}
@@ -140,7 +152,7 @@ func (w *walker) contents(data []byte) pdf.Ref {
 	sum := sha256.Sum256(data)
 	ref, ok := w.streams[sum]
 	if !ok {
-		ref = w.edit.Add(pdf.NewStream(nil, data))
+		ref = w.edit.Add(w.pack.Stream(nil, data))
 		w.streams[sum] = ref
 	}
 	return ref

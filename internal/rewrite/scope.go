@@ -125,8 +125,22 @@ func (s *Scope) useAll() {
 // it was, or a new one where that stands for another version already.
 func (s *Scope) bind(base key, ref pdf.Ref) pdf.Name {
 	k := base
-	for n := 2; !s.canBind(binding{base, k, ref}); n++ {
+	if !s.canBind(binding{base, k, ref}) {
+		return s.bindAnew(base, ref)
+	}
+	s.rebind(binding{base, k, ref})
+	return k.name
+}
+
+// bindAnew gives a new name to something that stands for a part of what the
+// base does.
+func (s *Scope) bindAnew(base key, ref pdf.Ref) pdf.Name {
+	k := base
+	for n := 2; ; n++ {
 		k.name = base.name + pdf.Name(fmt.Sprintf("_%d", n))
+		if s.canBind(binding{base, k, ref}) {
+			break
+		}
 	}
 	s.rebind(binding{base, k, ref})
 	return k.name

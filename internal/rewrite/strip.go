@@ -51,6 +51,7 @@ type stripper struct {
 	hidden int // open sections that drop
 	hid    int // all of them so far
 
+	follow  *follower // nil where no mark goes for how it is painted
 	start   textState
 	text    textState
 	stack   []textState
@@ -74,6 +75,7 @@ func (w *walker) strip(ctx context.Context, data []byte, sc *Scope, text textSta
 	s := &stripper{walker: w, ctx: ctx, scope: sc, data: data, uses: map[key]use{}, start: text}
 	s.out.data = data
 	s.text = text
+	s.follow = w.follow(text.paint)
 	scan := content.NewScanner(data)
 	scan.ColourComponents = s.components
 	var op content.Operation
@@ -84,6 +86,9 @@ func (w *walker) strip(ctx context.Context, data []byte, sc *Scope, text textSta
 		s.step(&op)
 		if s.err != nil {
 			return stripped{}, s.err
+		}
+		if s.follow != nil {
+			s.follow.step(&op, sc)
 		}
 		s.gap = op.End
 	}
@@ -143,14 +148,21 @@ func (s *stripper) put(p piece) {
 }
 
 // paint ends the open path. A hidden painter takes the path along, unless the
-// path also clips (8.5.4): then it ends without being painted.
+// path also clips (8.5.4): then it ends without being painted. So does one
+// whose style goes; where only the stroke or the fill goes, the other is painted.
 func (s *stripper) paint(op *content.Operation) {
 	mark := op.Op != content.OpEndPath
 	hidden, clips := s.hidden > 0, s.clip
+	rest := op.Op
+	if mark && !hidden {
+		rest = s.follow.rest(op.Op)
+		hidden = rest == content.OpEndPath
+	}
 	pieces := s.path
 	s.path, s.building, s.clip = nil, false, false
 	for _, p := range pieces {
 		if !p.path || !hidden || clips {
+			p.hidden = p.hidden || hidden
 			s.out.add(p)
 		}
 	}
@@ -158,6 +170,11 @@ func (s *stripper) paint(op *content.Operation) {
 	case !hidden:
 		if mark {
 			s.res.kept = add(s.res.kept, 1)
+		}
+		if rest != op.Op {
+			s.drop()
+			s.write(rest.String())
+			return
 		}
 		s.keep(op)
 		return
@@ -204,7 +221,7 @@ func (s *stripper) xobject(op *content.Operation) {
 	}
 	name, _ := op.Name(0)
 	k := key{catXObject, pdf.Name(name)}
-	u, kept, removed, err := s.invoke(s.ctx, s.scope.lookup(k), s.scope, s.text)
+	u, kept, removed, err := s.invoke(s.ctx, s.scope.lookup(k), s.scope, s.caller())
 	if err != nil {
 		s.err = fmt.Errorf("XObject %s: %w", name, err)
 		return
@@ -240,7 +257,7 @@ func (s *stripper) show(op *content.Operation) {
 		s.text.char, _ = op.Float(1)
 		s.text.own |= charPart | wordPart
 	}
-	if s.hidden == 0 {
+	if s.hidden == 0 && !s.follow.goneText() {
 		s.settle()
 		s.res.kept = add(s.res.kept, 1)
 		s.keep(op)

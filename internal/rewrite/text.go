@@ -36,6 +36,9 @@ type textState struct {
 	// own are the parts that this stream has set itself; the others are its
 	// caller's.
 	own textParts
+	// paint is the rest of the graphics state of the caller, where marks may
+	// go for how they are painted.
+	paint *inherited
 }
 
 // equal compares parts of two states.
@@ -44,7 +47,8 @@ func (t textState) equal(u textState, parts textParts) bool {
 		(parts&charPart == 0 || t.char == u.char) &&
 		(parts&wordPart == 0 || t.word == u.word) &&
 		(parts&modePart == 0 || t.mode == u.mode) &&
-		(parts&scalePart == 0 || t.scale == u.scale)
+		(parts&scalePart == 0 || t.scale == u.scale) &&
+		t.paint.alike(u.paint)
 }
 
 // clips is true in the rendering modes that add glyphs to the clipping path

@@ -1,11 +1,13 @@
 package rewrite
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 
 	"github.com/sizeply/sizeply/internal/font"
+	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
@@ -22,6 +24,8 @@ type walker struct {
 	// yardstick.
 	keepState bool
 	flatten   bool // no section with the tag OC stays
+	gone      func(paint.Style) bool
+	painter   *paint.Painter // with gone
 
 	units  map[pdf.Ref][]*unit
 	active map[pdf.Ref]bool
@@ -34,6 +38,7 @@ type walker struct {
 	versions map[pdf.Ref][]version
 	dicts    map[string]pdf.Ref   // rebuilt resource dictionaries
 	streams  map[[32]byte]pdf.Ref // new page contents
+	pack     *pdf.Packer          // compresses beside the walk
 }
 
 // unit is a content stream with resources that has been filtered.
@@ -45,6 +50,7 @@ type unit struct {
 	text          textState          // the caller's, as far as needs says
 	needs         textParts
 	kept, removed int64
+	now           *pdf.Stream // what it is in the output, where gone decides
 }
 
 // fits tells whether a unit serves another caller too: all that it took from
@@ -114,6 +120,9 @@ func (w *walker) form(ctx context.Context, o pdf.Object, caller *Scope, text tex
 			return u, nil
 		}
 	}
+	if len(w.units[ref]) >= maxWays {
+		return nil, fmt.Errorf("a form is drawn in more than %d different states", maxWays)
+	}
 	if w.depth >= maxDepth {
 		return nil, fmt.Errorf("forms are nested more than %d deep", maxDepth)
 	}
@@ -145,6 +154,8 @@ func (w *walker) filter(ctx context.Context, ref pdf.Ref, st *pdf.Stream, caller
 		data = nil
 	}
 	text.own = 0
+	called := text
+	text.paint = text.paint.within(w.edit, st.Dict["Matrix"])
 	out, err := w.strip(ctx, data, sc, text)
 	if err != nil {
 		return nil, err
@@ -162,7 +173,7 @@ func (w *walker) filter(ctx context.Context, ref pdf.Ref, st *pdf.Stream, caller
 		sc.lookup(k) // so that looked has every name
 	}
 	u := &unit{
-		ref: ref, kept: out.kept, removed: out.removed, text: text, needs: out.needs,
+		ref: ref, kept: out.kept, removed: out.removed, text: called, needs: out.needs,
 		outer: sc.looked, uses: sc.outer, binds: sc.outerBinds,
 	}
 	w.place(u, st, dict, out)
@@ -211,9 +222,21 @@ func (w *walker) place(u *unit, st *pdf.Stream, dict pdf.Dict, out stripped) {
 	defer func(ref pdf.Ref) { w.units[ref] = append(w.units[ref], u) }(u.ref)
 	now := &pdf.Stream{Dict: dict, Raw: st.Raw}
 	switch {
-	case out.changed:
+	case out.changed && w.gone != nil: // which compares the bytes
 		now = pdf.NewStream(dict, out.data)
-	case sameMap(dict, st.Dict) && first:
+	case out.changed:
+		now = w.pack.Stream(dict, out.data)
+	}
+	if w.gone != nil { // styles that differ may lose the same
+		u.now = now
+		for _, had := range w.units[u.ref] {
+			if had.now != nil && bytes.Equal(had.now.Raw, now.Raw) && equalEntries(had.now.Dict, now.Dict) {
+				u.ref = had.ref
+				return
+			}
+		}
+	}
+	if !out.changed && sameMap(dict, st.Dict) && first {
 		return
 	}
 	if first {

@@ -99,9 +99,7 @@ func gaps() map[string][]Gap {
 	return map[string][]Gap{
 		NamePoppler: {
 			{FeatureTextClip, "hidden glyphs do not join the clip", false},
-			{FeaturePatternText, "what follows the text may be lost", false},
 			{FeatureSoftMaskHidden, "a luminosity mask set while hidden is empty", false},
-			{FeatureFormUnclosed, "the open section goes on behind the form", false},
 			{FeatureFewOperands, "the rest of the stream is dropped", false},
 			{FeatureUnderflow, "the rest of the page is lost", false},
 			{FeatureMembershipOne, "P is ignored", true},
@@ -173,5 +171,8 @@ var unsteady = map[string][]Gap{
 		{FeatureAlpha, "an object in a blend mode or with opacity, even a hidden one, changes how the whole page is smoothed", false},
 		{FeatureHiddenAdvance, "positions are added up in single precision, glyph by glyph, and snapped", false},
 		{FeatureFormTextState, "TL, Tz and Ts start anew in a form", false},
+	},
+	NamePDFJS: {
+		{FeatureAlpha, "an object in a blend mode or with opacity, even a hidden one, changes how others are smoothed", false},
 	},
 }

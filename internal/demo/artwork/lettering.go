@@ -31,8 +31,10 @@ func (s *sheet) heading() {
 	s.lines(draft.Point{X: 45, Y: top - 18}, 22, 0, "Tollmere skirt")
 	s.lines(draft.Point{X: 46, Y: top - 36}, 7, 9.5,
 		"A-line skirt with darts, pockets in the side seams and a shaped waist facing, sizes "+s.span(),
-		fmt.Sprintf("All pieces on one sheet, %g mm wide and %g mm high", s.Width, s.Height))
+		fmt.Sprintf(oneSheet, s.Width, s.Height))
 }
+
+const oneSheet = "All pieces on one sheet, %g mm wide and %g mm high"
 
 func (s *sheet) keyHead() {
 	for i, head := range []string{"Line", "Size", "Waist", "Hip"} {
@@ -49,7 +51,11 @@ func (s *sheet) pieceName(p piece) {
 	s.lines(p.label.Sub(draft.Point{Y: 9}), 5.5, 0, p.cut)
 	runs := []Run{{layerText, "Sizes", ink}}
 	for i, skirt := range s.skirts {
-		runs = append(runs, Run{sizeLayer(skirt), "  " + skirt.Body.Label, sizeLines[i].Colour})
+		layer := layerText
+		if s.scheme.Coloured {
+			layer = sizeLayer(skirt)
+		}
+		runs = append(runs, Run{layer, "  " + skirt.Body.Label, s.labelColour(i)})
 	}
 	s.put("", Text{At: p.label.Sub(draft.Point{Y: 17}), Size: 5.5, Runs: runs})
 }
@@ -78,10 +84,14 @@ func (s *sheet) instructions() {
 		"Print at 100 %, not fitted to the page.",
 		"Measure the test square before cutting.",
 		"Make a trial garment before you cut good cloth.")
+	notches := "Triangles are notches: match those of one size."
+	if !s.scheme.Coloured {
+		notches = "Short ticks are notches: match those of one size."
+	}
 	s.lines(draft.Point{X: textX, Y: 175}, 6, 9.5,
 		"All lines are seam lines. Add 15 mm to every seam",
 		"and 40 mm to the hem; add nothing at a fold.",
-		"Triangles are notches: match those of one size.",
+		notches,
 		"Between two sizes, draw a new line from one size",
 		"to the other.")
 	s.lines(draft.Point{X: textX, Y: 90}, 5, 8,

@@ -8,8 +8,12 @@ import (
 
 // size puts everything that belongs to one size alone.
 func (s *sheet) size(i int) {
-	skirt, line := s.skirts[i], sizeLines[i]
+	skirt, line := s.skirts[i], s.scheme.Lines[i]
 	layer := sizeLayer(skirt)
+	notch := notchMark().Name
+	if !s.scheme.Coloured {
+		notch = tick().Name
+	}
 	for _, p := range s.pieces {
 		f := p.on(skirt)
 		s.put(layer, Stroke{Paths: []draft.Path{f.outline}, Closed: true, Line: line})
@@ -17,13 +21,29 @@ func (s *sheet) size(i int) {
 			s.put(layer, Stroke{Paths: f.inner, Line: line.thinner()})
 		}
 		for _, e := range f.notches {
-			s.put(layer, Stamp{notchMark().Name, e.at, e.inward.Angle(), line})
+			s.put(layer, Stamp{notch, e.at, e.inward.Angle(), line})
 		}
 		for _, e := range f.numbers {
-			s.put(layer, s.number(skirt.Body.Label, e, line.Colour))
+			s.label(i, s.number(skirt.Body.Label, e, s.labelColour(i)))
 		}
 	}
 	s.keyRow(i)
+}
+
+// label puts what is written for one size: in its layer where it has its colour.
+func (s *sheet) label(i int, t Text) {
+	layer := layerText
+	if s.scheme.Coloured {
+		layer = sizeLayer(s.skirts[i])
+	}
+	s.put(layer, t)
+}
+
+func (s *sheet) labelColour(i int) Colour {
+	if s.scheme.Coloured {
+		return s.scheme.Lines[i].Colour
+	}
+	return ink
 }
 
 func (l Line) thinner() Line {
@@ -56,13 +76,13 @@ var keyColumns = [...]float64{0, 36, 76, 114} // sample, size, waist, hip
 
 // keyRow shows the line of a size, and whom the size is for.
 func (s *sheet) keyRow(i int) {
-	skirt, line := s.skirts[i], sizeLines[i]
+	skirt, line := s.skirts[i], s.scheme.Lines[i]
 	layer, y := sizeLayer(skirt), keyY-keyStep*float64(i+1)
 	sample := draft.Polygon(draft.Point{X: keyX, Y: y + 1.9}, draft.Point{X: keyX + 30, Y: y + 1.9})
 	s.put(layer, Stroke{Paths: []draft.Path{sample}, Line: line})
 	cells := []string{"Size " + skirt.Body.Label, centimetres(skirt.Body.Waist), centimetres(skirt.Body.Hip)}
 	for j, cell := range cells {
-		s.put(layer, words(cell, draft.Point{X: keyX + keyColumns[j+1], Y: y}, keySize, line.Colour))
+		s.label(i, words(cell, draft.Point{X: keyX + keyColumns[j+1], Y: y}, keySize, s.labelColour(i)))
 	}
 }
 

@@ -25,19 +25,21 @@ type sheet struct {
 	face   *typeface.Face
 	skirts []draft.Skirt // smallest first
 	pieces []piece
+	scheme Scheme
 }
 
 // Skirt draws all pieces of the skirt in all sizes, nested, on one sheet for
-// a roll printer. Bodies come smallest first, at most ten.
-func Skirt(bodies []draft.Body) (Drawing, error) {
-	if len(bodies) == 0 || len(bodies) > len(sizeLines) {
-		return Drawing{}, fmt.Errorf("%d sizes: the sheet has lines for 1 to %d", len(bodies), len(sizeLines))
+// a roll printer, each size in a layer. Bodies come smallest first, as many as
+// the scheme has lines or fewer.
+func Skirt(bodies []draft.Body, scheme Scheme) (Drawing, error) {
+	if len(bodies) == 0 || len(bodies) > len(scheme.Lines) {
+		return Drawing{}, fmt.Errorf("%d sizes: the sheet has lines for 1 to %d", len(bodies), len(scheme.Lines))
 	}
 	face, err := typeface.Regular()
 	if err != nil {
 		return Drawing{}, err
 	}
-	s := &sheet{face: face}
+	s := &sheet{face: face, scheme: scheme}
 	for _, b := range bodies {
 		skirt, err := draft.New(b)
 		if err != nil {
@@ -63,6 +65,9 @@ func (s *sheet) describe() {
 		s.Layers = append(s.Layers, Layer{Name: name})
 	}
 	s.Symbols = []Symbol{arrowhead(), notchMark()}
+	if !s.scheme.Coloured {
+		s.Symbols = append(s.Symbols, tick())
+	}
 }
 
 // paint puts the background lowest and the smallest size above it, whose line

@@ -21,7 +21,7 @@ func bodies(n int) []draft.Body {
 
 func skirt(t *testing.T) (*sheet, Drawing) {
 	t.Helper()
-	d, err := Skirt(bodies(10))
+	d, err := Skirt(bodies(10), ByColourAndDash())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -232,7 +232,7 @@ func TestSkirtRefuses(t *testing.T) {
 		{"more sizes than lines", bodies(11)},
 		{"a body that cannot be drafted", []draft.Body{{Label: "x", Waist: 700, Hip: 700}}},
 	} {
-		if _, err := Skirt(tc.bodies); err == nil {
+		if _, err := Skirt(tc.bodies, ByColourAndDash()); err == nil {
 			t.Errorf("%s was drawn", tc.name)
 		}
 	}

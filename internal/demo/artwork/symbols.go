@@ -16,6 +16,11 @@ func notchMark() Symbol {
 	return wedge("Notch", draft.Point{X: 3.6}, -3.6, 1.7)
 }
 
+// tick stands on the seam line and points into the piece.
+func tick() Symbol {
+	return Symbol{"Tick", []Shape{Stroke{Paths: []draft.Path{draft.Polygon(draft.Point{}, draft.Point{X: 5})}}}}
+}
+
 func wedge(name string, tip draft.Point, back, half float64) Symbol {
 	a := tip.Add(draft.Point{X: back, Y: half})
 	b := tip.Add(draft.Point{X: back, Y: -half})

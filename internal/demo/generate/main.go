@@ -38,9 +38,14 @@ func generate(testdata string) error {
 	if err != nil {
 		return err
 	}
-	var skirt bytes.Buffer
-	if err := demo.WriteSkirt(&skirt, bodies); err != nil {
-		return err
+	for _, f := range demo.Files() {
+		var file bytes.Buffer
+		if err := f.Write(&file, bodies); err != nil {
+			return err
+		}
+		if err := os.WriteFile(filepath.Join(testdata, f.Name), file.Bytes(), 0o644); err != nil {
+			return err
+		}
 	}
-	return os.WriteFile(filepath.Join(testdata, "tollmere-skirt.pdf"), skirt.Bytes(), 0o644)
+	return nil
 }

@@ -13,7 +13,11 @@ import (
 // addFont embeds the characters that the drawing uses as a simple TrueType
 // font with WinAnsiEncoding (9.6.3).
 func (d *document) addFont(face *typeface.Face) (ref, error) {
-	runes := runesOf(d.drawing.Marks)
+	marks := d.drawing.Marks
+	for _, t := range d.tiles {
+		marks = append(slices.Clip(marks), tileMarks(t)...)
+	}
+	runes := runesOf(marks)
 	data, err := face.Subset(runes)
 	if err != nil {
 		return 0, err

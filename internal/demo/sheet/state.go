@@ -14,13 +14,13 @@ type state struct{ stroke, fill, width, dash string }
 var start = state{"0 0 0 RG", "0 0 0 rg", "1 w", "[] 0 d"}
 
 func (c *content) line(l artwork.Line) {
-	c.change(&c.state.stroke, rgb(l.Colour)+" RG")
+	c.change(&c.state.stroke, c.document.stroke(l.Colour))
 	c.change(&c.state.width, number(l.Width)+" w")
 	c.change(&c.state.dash, dash(l.Dash))
 }
 
 func (c *content) fill(colour artwork.Colour) {
-	c.change(&c.state.fill, rgb(colour)+" rg")
+	c.change(&c.state.fill, c.paint(colour))
 }
 
 func (c *content) change(now *string, want string) {

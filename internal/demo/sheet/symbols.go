@@ -13,6 +13,7 @@ func (d *document) addSymbols() error {
 	for _, s := range d.drawing.Symbols {
 		c := &content{document: d}
 		var paths []draft.Path
+		room := 0.0 // for lines
 		for _, shape := range s.Shapes {
 			switch shape := shape.(type) {
 			case artwork.Fill:
@@ -22,12 +23,14 @@ func (d *document) addSymbols() error {
 			case artwork.Stroke:
 				c.paths(shape.Paths, shape.Closed)
 				c.op("S")
+				room = 1
 				paths = append(paths, shape.Paths...)
 			default:
 				return fmt.Errorf("symbol %q: shape of kind %T, not a fill or stroke", s.Name, shape)
 			}
 		}
 		box := draft.Bounds(paths...)
+		box.Min, box.Max = box.Min.Sub(draft.Point{X: room, Y: room}), box.Max.Add(draft.Point{X: room, Y: room})
 		entries := fmt.Sprintf("/Type/XObject/Subtype/Form/BBox[%s %s]/Resources<<>>", pair(box.Min), pair(box.Max))
 		form, err := d.addStream(entries, c.Bytes())
 		if err != nil {

@@ -9,13 +9,28 @@ import (
 	"github.com/sizeply/sizeply/internal/demo/typeface"
 )
 
-// Write writes one drawing as a file of one page, true to scale.
-func Write(w io.Writer, d artwork.Drawing) error {
+// Options say how to write a drawing. The zero value is one page, in sRGB.
+type Options struct {
+	// Print writes the colours in CMYK, and this one as a spot colour; nil for
+	// sRGB.
+	Print *Spot
+	// Tiles cuts the sheet into pages of A4.
+	Tiles bool
+}
+
+// Write writes one drawing as a file, true to scale.
+func Write(w io.Writer, d artwork.Drawing, opt Options) error {
 	face, err := typeface.Regular()
 	if err != nil {
 		return err
 	}
 	doc := &document{drawing: d, groups: map[string]group{}, symbols: map[string]ref{}}
+	if opt.Print != nil {
+		doc.process = &process{*opt.Print}
+	}
+	if opt.Tiles {
+		doc.tiles = tiles(d.Width, d.Height)
+	}
 	if err := doc.build(face); err != nil {
 		return fmt.Errorf("write %q: %w", d.Title, err)
 	}
@@ -29,6 +44,8 @@ func Write(w io.Writer, d artwork.Drawing) error {
 type document struct {
 	file
 	drawing       artwork.Drawing
+	process       *process         // nil for sRGB
+	tiles         []tile           // nil for one page
 	groups        map[string]group // by layer name
 	symbols       map[string]ref   // by symbol name
 	pages, font   ref
@@ -45,26 +62,46 @@ func (d *document) build(face *typeface.Face) error {
 	if d.font, err = d.addFont(face); err != nil {
 		return err
 	}
-	page, err := d.addPage()
+	kids, err := d.addPages(face)
 	if err != nil {
 		return err
 	}
-	d.set(d.pages, fmt.Sprintf("<</Type/Pages/Kids[%v]/Count 1>>", page))
+	d.set(d.pages, fmt.Sprintf("<</Type/Pages/Kids[%s]/Count %d>>", strings.Join(kids, " "), len(kids)))
 	d.addCatalog(d.addMetadata())
 	return nil
 }
 
-// addPage adds the page with its one content stream (7.7.3.3, table 30).
-func (d *document) addPage() (ref, error) {
-	content, err := d.content(d.drawing.Marks)
-	if err != nil {
-		return 0, err
+// addPages adds the page, or one for each tile.
+func (d *document) addPages(face *typeface.Face) (kids []string, err error) {
+	if d.tiles == nil {
+		content, err := d.content(d.drawing.Marks)
+		if err != nil {
+			return nil, err
+		}
+		page, err := d.addPage(content, d.drawing.Width, d.drawing.Height)
+		return []string{page.String()}, err
 	}
+	for _, t := range d.tiles {
+		content, err := d.tileContent(t, face)
+		if err != nil {
+			return nil, err
+		}
+		page, err := d.addPage(content, a4Width, a4Height)
+		if err != nil {
+			return nil, err
+		}
+		kids = append(kids, page.String())
+	}
+	return kids, nil
+}
+
+// addPage adds a page with its one content stream (7.7.3.3, table 30).
+func (d *document) addPage(content []byte, w, h float64) (ref, error) {
 	stream, err := d.addStream("", content)
 	if err != nil {
 		return 0, err
 	}
-	width, height := number(d.drawing.Width), number(d.drawing.Height)
+	width, height := number(w), number(h)
 	return d.add(fmt.Sprintf("<</Type/Page/Parent %v/MediaBox[0 0 %s %s]/Resources %s/Contents %v>>",
 		d.pages, width, height, d.resources(), stream)), nil
 }
@@ -77,6 +114,9 @@ func (d *document) resources() string {
 		fmt.Fprintf(&b, "/%s %v", s.Name, d.symbols[s.Name])
 	}
 	b.WriteString(">>")
+	if d.process != nil {
+		b.WriteString(d.process.spotSpace())
+	}
 	if len(d.drawing.Layers) > 0 {
 		b.WriteString("/Properties<<")
 		for _, l := range d.drawing.Layers {

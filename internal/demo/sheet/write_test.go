@@ -18,7 +18,7 @@ import (
 
 func drawing(t *testing.T) artwork.Drawing {
 	t.Helper()
-	d, err := artwork.Skirt([]draft.Body{{Label: "6", Waist: 600, Hip: 840}, {Label: "8", Waist: 630, Hip: 870}})
+	d, err := artwork.Skirt([]draft.Body{{Label: "6", Waist: 600, Hip: 840}, {Label: "8", Waist: 630, Hip: 870}}, artwork.ByColourAndDash())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -28,7 +28,7 @@ func drawing(t *testing.T) artwork.Drawing {
 func written(t *testing.T, d artwork.Drawing) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Write(&b, d); err != nil {
+	if err := Write(&b, d, Options{}); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()
@@ -142,18 +142,7 @@ func TestWriteAgain(t *testing.T) {
 }
 
 func TestWithoutLayers(t *testing.T) {
-	d := drawing(t)
-	d.Layers = nil
-	for i := range d.Marks {
-		d.Marks[i].Layer = ""
-		if text, ok := d.Marks[i].Shape.(artwork.Text); ok {
-			text.Runs = append([]artwork.Run(nil), text.Runs...)
-			for j := range text.Runs {
-				text.Runs[j].Layer = ""
-			}
-			d.Marks[i].Shape = text
-		}
-	}
+	d := drawing(t).WithoutLayers()
 	file := written(t, d)
 	for _, word := range []string{"/OC", "/Properties"} {
 		if bytes.Contains(file, []byte(word)) || strings.Contains(page(t, file), word) {
@@ -179,7 +168,7 @@ func TestWriteRefuses(t *testing.T) {
 		{"no shape", artwork.Mark{}, "kind"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			err := Write(io.Discard, artwork.Drawing{Width: 100, Height: 100, Marks: []artwork.Mark{tc.mark}})
+			err := Write(io.Discard, artwork.Drawing{Width: 100, Height: 100, Marks: []artwork.Mark{tc.mark}}, Options{})
 			if err == nil || !strings.Contains(err.Error(), tc.want) {
 				t.Errorf("error %v, want one about %s", err, tc.want)
 			}

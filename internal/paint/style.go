@@ -1,0 +1,241 @@
+package paint
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/sizeply/sizeply/internal/content"
+	"github.com/sizeply/sizeply/internal/pdf"
+)
+
+// Kind says what kind of mark has a style.
+type Kind uint8
+
+// The kinds of styles. The zero value is none of them.
+const (
+	Stroke Kind = iota + 1 // a stroked path
+	Thin                   // a filled path that looks like a line, see Outline.Thin
+	Fill                   // any other filled path
+	Text                   // shown text
+)
+
+// Colour is an sRGB colour. Known is false where it cannot be told, as for a
+// pattern; the colour is then black.
+type Colour struct {
+	R, G, B uint8
+	Known   bool
+}
+
+// Style is how a mark is painted, rounded: what has equal styles looks alike.
+// Fills and text have a colour and an opacity alone, thin fills a width too.
+type Style struct {
+	Kind    Kind
+	Colour  Colour
+	Opacity uint8 // percent, of the alpha constant
+	Cap     uint8 // Table 54
+	Width   int32 // micrometres on the page
+	// Dash has the lengths of dashes and gaps in turn, in micrometres with
+	// spaces between; "" for a solid line. The number of lengths is even.
+	Dash string
+}
+
+// UnitsPerMillimetre is the number of points, of 1/72 inch, in a millimetre
+// (8.3.2.3).
+const UnitsPerMillimetre = 72 / 25.4
+
+// PathStyles are the styles of the fill and of the stroke that a path painter
+// paints in the state; the zero value where it paints none. The outline is that
+// of the path, which s, b and b* close.
+func (p *Painter) PathStyles(op content.Op, s *content.State, o *Outline) (fill, stroke Style) {
+	switch op {
+	case content.OpCloseStroke, content.OpCloseFillStroke, content.OpCloseFillStrokeEvenOdd:
+		o.Close()
+	}
+	fills, strokes, evenOdd := halves(op)
+	if fills {
+		fill = p.fillStyle(s, o, evenOdd)
+	}
+	if strokes {
+		stroke = p.StrokeStyle(s)
+	}
+	return fill, stroke
+}
+
+// StrokeStyle is the style of a path that is stroked in the state, whose CTM
+// gives points.
+func (p *Painter) StrokeStyle(s *content.State) Style {
+	scale := Scale(s.CTM)
+	style := Style{
+		Kind: Stroke, Colour: p.Colour(&s.Stroke), Opacity: percent(s.StrokeAlpha), Cap: uint8(s.LineCap),
+		Width: micrometres(s.LineWidth, scale),
+	}
+	if !s.Dash.Solid() {
+		style.Dash = dash(s.Dash.Array, scale)
+	}
+	return style
+}
+
+// fillStyle is the style of a path that is filled in the state.
+func (p *Painter) fillStyle(s *content.State, o *Outline, evenOdd bool) Style {
+	style := Style{Kind: Fill, Colour: p.Colour(&s.Fill), Opacity: percent(s.FillAlpha)}
+	if width, thin := o.Thin(evenOdd); thin {
+		style.Kind, style.Width = Thin, micrometres(width, 1)
+	}
+	return style
+}
+
+// TextStyles are the styles of text that is shown in the state: of its fill and
+// of its stroke, by the rendering mode (Table 106). Invisible text has none.
+func (p *Painter) TextStyles(s *content.State) []Style {
+	var list []Style
+	fill, stroke := true, false
+	switch s.Text.Render {
+	case 1, 5:
+		fill, stroke = false, true
+	case 2, 6:
+		stroke = true
+	case 3, 7:
+		fill = false
+	}
+	if fill {
+		list = append(list, Style{Kind: Text, Colour: p.Colour(&s.Fill), Opacity: percent(s.FillAlpha)})
+	}
+	if stroke {
+		list = append(list, Style{Kind: Text, Colour: p.Colour(&s.Stroke), Opacity: percent(s.StrokeAlpha)})
+	}
+	return list
+}
+
+// halves says what a path painter does (8.5.3, Table 60).
+func halves(op content.Op) (fill, stroke, evenOdd bool) {
+	switch op {
+	case content.OpStroke, content.OpCloseStroke:
+		return false, true, false
+	case content.OpFill, content.OpFillCompat:
+		return true, false, false
+	case content.OpFillEvenOdd:
+		return true, false, true
+	case content.OpFillStroke, content.OpCloseFillStroke:
+		return true, true, false
+	case content.OpFillStrokeEvenOdd, content.OpCloseFillStrokeEvenOdd:
+		return true, true, true
+	}
+	return false, false, false
+}
+
+// PageMatrix takes the default user space of a page to points with the origin at
+// the lower left corner of the crop box. Styles are the same, to the last digit,
+// where they are worked out in the same space.
+func PageMatrix(p pdf.Page) content.Matrix {
+	u := p.UserUnit
+	return content.Matrix{A: u, D: u, E: -float64(p.CropBox.LLX * u), F: -float64(p.CropBox.LLY * u)}
+}
+
+// Scale is the factor by which a matrix multiplies lengths: the root of that by
+// which it multiplies areas.
+func Scale(m content.Matrix) float64 { return math.Sqrt(math.Abs(m.Determinant())) }
+
+// Lengths are the dashes and gaps of a style in millimetres, nil for a solid
+// line.
+func (s Style) Lengths() []float64 {
+	var list []float64
+	for _, word := range strings.Fields(s.Dash) {
+		v, _ := strconv.Atoi(word)
+		list = append(list, float64(v)/1000)
+	}
+	return list
+}
+
+// Colour converts a current colour, as Follow has left it, to sRGB.
+func (p *Painter) Colour(c *content.Colour) Colour {
+	if p.last == *c {
+		return p.lastIs
+	}
+	p.last, p.lastIs = *c, p.convert(c)
+	return p.lastIs
+}
+
+// convert is Colour, worked out.
+func (p *Painter) convert(c *content.Colour) Colour {
+	s := p.space(c.Space)
+	if s == nil || c.Pattern != "" {
+		return Colour{}
+	}
+	v, ok := components(s, c)
+	if !ok {
+		return Colour{}
+	}
+	rgb, ok := s.rgb(v)
+	if !ok {
+		return Colour{}
+	}
+	return Colour{eighth(rgb[0]), eighth(rgb[1]), eighth(rgb[2]), true}
+}
+
+// eighth rounds a component to eight bits.
+func eighth(v float64) uint8 { return uint8(math.Round(unit(v) * 255)) }
+
+// Written says how a colour was set, as in "CMYK 0 1 0.5 0".
+func (p *Painter) Written(c *content.Colour) string {
+	s := p.space(c.Space)
+	switch {
+	case c.Pattern != "" || c.Space == "Pattern":
+		return "pattern"
+	case s == nil:
+		return "unknown"
+	}
+	words := []string{s.name()}
+	v, _ := components(s, c)
+	for _, x := range v {
+		words = append(words, strconv.FormatFloat(math.Round(x*1e4)/1e4, 'f', -1, 64))
+	}
+	return strings.Join(words, " ")
+}
+
+// dash writes a dash pattern as Style has it. An odd number of lengths counts
+// twice (8.4.3.6, Table 56), a pattern that repeats itself once; gaps of no
+// length make a solid line.
+func dash(array []float64, scale float64) string {
+	if len(array)%2 == 1 {
+		array = slices.Concat(array, array)
+	}
+	gaps := 0.0
+	for i := 1; i < len(array); i += 2 {
+		gaps += array[i]
+	}
+	if gaps == 0 {
+		return ""
+	}
+	var buf [64]byte
+	words := buf[:0]
+	for i, v := range array[:period(array)] {
+		if i > 0 {
+			words = append(words, ' ')
+		}
+		words = strconv.AppendInt(words, int64(micrometres(v, scale)), 10)
+	}
+	return string(words)
+}
+
+// period is the even number of lengths after which a pattern repeats itself.
+func period(array []float64) int {
+	for n := 2; n < len(array); n += 2 {
+		if len(array)%n == 0 && slices.Equal(array[n:], array[:len(array)-n]) {
+			return n
+		}
+	}
+	return len(array)
+}
+
+// micrometres rounds a length in units of that many points each.
+func micrometres(v, scale float64) int32 {
+	v = math.Round(math.Abs(v) * scale / UnitsPerMillimetre * 1000)
+	if !(v < math.MaxInt32) {
+		return math.MaxInt32
+	}
+	return int32(v)
+}
+
+func percent(v float64) uint8 { return uint8(math.Round(unit(v) * 100)) }

@@ -1,0 +1,60 @@
+package paint_test
+
+import (
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/sizeply/sizeply/internal/paint"
+	"github.com/sizeply/sizeply/internal/testpdf"
+)
+
+// The style of a stroke, in micrometres: 1 point is 352.78 of them (8.3.2.3).
+func TestStrokeStyle(t *testing.T) {
+	gs := "/ExtGState <</A <</LW 2 /LC 1 /D [[3 1] 0] /CA .5>> /B <</LW (x) /D [3 1] /LC 7 /CA 9>>>>"
+	for _, tc := range []struct {
+		name, content string
+		want          paint.Style
+	}{
+		{"initial, Table 52", "", paint.Style{Width: 353, Opacity: 100}},
+		{"thinnest, 8.4.3.2", "0 w", paint.Style{Opacity: 100}},
+		{"width scaled by the matrix", "3 0 0 3 0 0 cm 2 w", paint.Style{Width: 2117, Opacity: 100}},
+		{"turned by 30 degrees", ".866025 .5 -.5 .866025 0 0 cm 2 w", paint.Style{Width: 706, Opacity: 100}},
+		{"mirrored", "-1 0 0 1 0 0 cm 2 w", paint.Style{Width: 706, Opacity: 100}},
+		{"scaled unequally: the mean of both", "4 0 0 1 0 0 cm 1 w", paint.Style{Width: 706, Opacity: 100}},
+		{"flat", "1 0 0 0 0 0 cm 1 w", paint.Style{Opacity: 100}},
+		{"cap", "2 J", paint.Style{Width: 353, Opacity: 100, Cap: 2}},
+		{"q and Q", "q 9 w [9] 0 d 1 J Q", paint.Style{Width: 353, Opacity: 100}},
+		{"ExtGState, Table 58", "/A gs", paint.Style{Width: 706, Opacity: 50, Cap: 1, Dash: "1058 353"}},
+		{"ExtGState with wrong values", "/B gs", paint.Style{Width: 353, Opacity: 100}},
+		{"unknown ExtGState", "/C gs", paint.Style{Width: 353, Opacity: 100}},
+		// 8.4.3.6, Table 56
+		{"[] 0", "[] 0 d", paint.Style{Width: 353, Opacity: 100}},
+		{"[3] 0: 3 on, 3 off", "[3] 0 d", paint.Style{Width: 353, Opacity: 100, Dash: "1058 1058"}},
+		{"[2] 1 is [2 2] in another phase", "[2] 1 d", paint.Style{Width: 353, Opacity: 100, Dash: "706 706"}},
+		{"[2 1] 0", "[2 1] 0 d", paint.Style{Width: 353, Opacity: 100, Dash: "706 353"}},
+		{"[3 5] 6: a phase changes no style", "[3 5] 6 d", paint.Style{Width: 353, Opacity: 100, Dash: "1058 1764"}},
+		{"three lengths are six", "[1 2 3] 0 d", paint.Style{Width: 353, Opacity: 100, Dash: "353 706 1058 353 706 1058"}},
+		{"a pattern written twice", "[2 1 2 1] 0 d", paint.Style{Width: 353, Opacity: 100, Dash: "706 353"}},
+		{"gaps of no length", "[3 0] 0 d", paint.Style{Width: 353, Opacity: 100}},
+		{"all zero, not allowed", "[0 0] 0 d", paint.Style{Width: 353, Opacity: 100}},
+		{"dash scaled by the matrix", "2 0 0 2 0 0 cm [3 1] 0 d", paint.Style{Width: 706, Opacity: 100, Dash: "2117 706"}},
+		{"matrix after the dash: lengths are those of painting", "[3 1] 0 d 2 0 0 2 0 0 cm", paint.Style{Width: 706, Opacity: 100, Dash: "2117 706"}},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			tc.want.Kind, tc.want.Colour = paint.Stroke, rgb(0, 0, 0)
+			list, _, _ := stroked(t, tc.content+" 0 0 m 9 9 l S", gs)
+			if diff := cmp.Diff(tc.want, list[0]); diff != "" {
+				t.Errorf("style (-want +got):\n%s", diff)
+			}
+		})
+	}
+}
+
+// Colours that a form inherits have names that mean the same everywhere.
+func TestSpacesAreOne(t *testing.T) {
+	list, _, _ := stroked(t, "/S CS .5 SC 0 0 m 9 9 l S /T CS .5 SC 0 0 m 9 9 l S /DeviceGray CS .5 SC 0 0 m 9 9 l S",
+		"/ColorSpace <</S 30 0 R /T 30 0 R>>", testpdf.Obj(30, "[/ICCBased 31 0 R]"), testpdf.Stream(31, "/N 1", "x"))
+	if list[0] != list[1] || list[0] != list[2] {
+		t.Errorf("three ways to one grey give %v", list)
+	}
+}

@@ -1,0 +1,60 @@
+package layers
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"runtime"
+	"strings"
+	"testing"
+
+	"github.com/sizeply/sizeply/internal/testpdf"
+)
+
+// sheets is a document of many pages of three layers, which share a form.
+func sheets(pages int) []byte {
+	d := testpdf.Doc{Groups: []string{"A", "B", "C"}, Layout: testpdf.Layout{Compress: true}}
+	for i := range pages {
+		content := strings.Repeat(fmt.Sprintf("/OC /A BDC %d 2 3 4 re f EMC /OC /B BDC 1 %[1]d m 5 6 l S EMC /X Do ", i), 50*(i+1))
+		d.Pages = append(d.Pages, testpdf.Page{Content: content,
+			Resources: "<</Properties <</A 5 0 R /B 6 0 R>> /XObject <</X 30 0 R>>>>"})
+	}
+	d.Objects = []testpdf.Object{testpdf.Form(30, "/Resources <</Properties <</C 7 0 R /B 6 0 R>>>>", "P5 /OC /B BDC P6 EMC")}
+	return testpdf.Build(d)
+}
+
+// TestCores: the number of cores decides nothing about the result, nor about
+// what the report says.
+func TestCores(t *testing.T) {
+	files := map[string][]byte{"sheets": sheets(20), "every place": testpdf.Build(plant(planting()...))}
+	for seed := range uint64(10) {
+		files[fmt.Sprintf("random %d", seed)], _ = random(seed)
+	}
+	for name, file := range files {
+		doc := open(t, file)
+		var first string
+		for _, cores := range []int{1, 8, 2} {
+			got := onCores(t, cores, doc)
+			if first == "" {
+				first = got
+			}
+			if got != first {
+				t.Errorf("%s: %d cores give another result than one", name, cores)
+			}
+		}
+	}
+}
+
+// onCores is the result and the report of isolating the first layer.
+func onCores(t *testing.T, cores int, doc *Document) string {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
+	var out bytes.Buffer
+	report, err := doc.Isolate(context.Background(), &out, chosen(doc, 1), nil)
+	if err != nil {
+		return err.Error()
+	}
+	if err := Verify(context.Background(), bytes.NewReader(out.Bytes()), doc, chosen(doc, 1), nil); err != nil {
+		t.Error(err)
+	}
+	return fmt.Sprintf("%+v %x", report, out.Bytes())
+}

@@ -1,0 +1,149 @@
+package layers
+
+import (
+	"context"
+	"errors"
+	"math"
+	"slices"
+
+	"github.com/sizeply/sizeply/internal/content"
+	"github.com/sizeply/sizeply/internal/paint"
+	"github.com/sizeply/sizeply/internal/pdf"
+)
+
+// Lines are the line styles of a file.
+type Lines struct {
+	// Styles come by kind, each in the order in which the pages first show
+	// them.
+	Styles []LineStyle `json:"styles"`
+	// Incomplete says that a page could not be read to its end, so that there
+	// may be other styles; the warnings tell why.
+	Incomplete bool      `json:"incomplete,omitempty"`
+	Warnings   []Warning `json:"warnings"`
+}
+
+// Lines reads every page and tells in which styles its lines, fills and texts
+// are painted. What is drawn in a tiling pattern, a soft mask, a glyph or an
+// annotation does not count.
+func (d *Document) Lines(ctx context.Context) (*Lines, error) {
+	in := d.inspector(ctx)
+	in.lines = &lineFinder{painter: paint.New(d.pdf), found: map[paint.Style]*lineTally{}}
+	res := &Lines{Styles: []LineStyle{}}
+	before := d.Warnings()
+	var err error
+	if res.Warnings, err = in.pages(before, func(int) {}); err != nil {
+		return nil, err
+	}
+	res.Incomplete = len(res.Warnings) > len(before)
+	res.Styles = append(res.Styles, in.lines.styles()...)
+	return res, nil
+}
+
+// A lineFinder counts marks by their styles.
+type lineFinder struct {
+	painter *paint.Painter
+	found   map[paint.Style]*lineTally
+	order   []*lineTally
+}
+
+// lineTally is what has been found of one style.
+type lineTally struct {
+	style       paint.Style
+	written     []string
+	last        content.Colour // the one that was written last
+	phase       float64        // mm, of the first
+	phaseVaries bool
+	marks       int
+	length      float64 // points
+	uses        []LineUse
+	layers      map[pdf.Ref]bool
+	rows        rows
+}
+
+// maxStyles bounds the styles that are told apart before merging.
+const maxStyles = 20_000
+
+// errStyles says that maxStyles was reached.
+var errStyles = errors.New("the pages are painted in more styles than can be told apart")
+
+// full tells whether there are too many styles.
+func (f *lineFinder) full() error {
+	if f != nil && len(f.order) > maxStyles {
+		return errStyles
+	}
+	return nil
+}
+
+// maxWritten bounds the ways to write one colour that are told.
+const maxWritten = 8
+
+// tally counts a mark of a style.
+func (d *drawing) tally(style paint.Style, c *content.Colour, bounds content.Rect) *lineTally {
+	f := d.lines
+	t := f.found[style]
+	if t == nil {
+		t = &lineTally{style: style, layers: map[pdf.Ref]bool{}}
+		f.found[style] = t
+		f.order = append(f.order, t)
+	}
+	t.marks++
+	if len(t.written) < maxWritten && (t.marks == 1 || t.last != *c) {
+		t.last = *c
+		if w := f.painter.Written(c); !slices.Contains(t.written, w) {
+			t.written = append(t.written, w)
+		}
+	}
+	if n := len(t.uses); n == 0 || t.uses[n-1].Page != d.page {
+		t.uses = append(t.uses, LineUse{Page: d.page, Bounds: emptyBounds()})
+	}
+	u := &t.uses[len(t.uses)-1]
+	u.Marks++
+	u.Bounds = u.Bounds.union(bounds)
+	if len(d.open) == 0 {
+		t.layers[0] = true
+	}
+	for _, ref := range d.open {
+		t.layers[ref] = true
+	}
+	return t
+}
+
+// linePath counts a painted path, its stroke and its fill each.
+func (d *drawing) linePath(op content.Op, bounds content.Rect) {
+	s, o := &d.m.State, &d.outline
+	fill, stroke := d.lines.painter.PathStyles(op, s, o)
+	if fill.Kind != 0 {
+		if t := d.tally(fill, &s.Fill, bounds); fill.Kind == paint.Thin {
+			t.length += o.Length / 2
+		}
+	}
+	if stroke.Kind != 0 {
+		t := d.tally(stroke, &s.Stroke, bounds)
+		t.length += o.Length
+		t.rows.add(o.Single())
+		t.notePhase(s.Dash.Phase * paint.Scale(s.CTM) / paint.UnitsPerMillimetre)
+	}
+}
+
+// notePhase notes where in its pattern a line begins.
+func (t *lineTally) notePhase(mm float64) {
+	switch {
+	case t.style.Dash == "":
+	case t.marks == 1:
+		t.phase = mm
+	case math.Abs(mm-t.phase) > 0.01:
+		t.phaseVaries = true
+	}
+}
+
+// lineText counts shown text.
+func (d *drawing) lineText(bounds content.Rect) {
+	s := &d.m.State
+	for i, style := range d.lines.painter.TextStyles(s) {
+		c := &s.Fill
+		if i == 1 || s.Text.Render%4 == 1 {
+			c = &s.Stroke
+		}
+		d.tally(style, c, bounds)
+	}
+}

@@ -1,0 +1,134 @@
+package layers
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/sizeply/sizeply/internal/paint"
+)
+
+// LineKind says what kind of mark a LineStyle is for.
+type LineKind string
+
+// The kinds of line styles.
+const (
+	StrokedLine LineKind = "line"      // stroked paths
+	ThinShape   LineKind = "thin fill" // filled paths as narrow as a line and at least 15 mm long
+	FilledShape LineKind = "fill"      // all other filled paths
+	ShownText   LineKind = "text"      // text
+)
+
+// A LineStyle is a way in which marks of a file are painted, with the marks that
+// are. Lengths are those on the page, whatever matrices and UserUnit are in
+// force; where a matrix scales the two directions unequally, a width or dash is
+// multiplied by the root of the factor by which areas grow. What differs only by
+// rounding is one style: colours by a step of 8 bits, lengths by 2 % or 0.02 mm.
+// Fills and text have a colour and an opacity alone, thin fills also a width.
+type LineStyle struct {
+	Kind LineKind `json:"kind"`
+	// Colour is "#rrggbb" in sRGB; "" where it cannot be told, as for a
+	// pattern.
+	Colour string `json:"colour"`
+	// Name is the nearest colour name of CSS, by CIEDE2000.
+	Name string `json:"name,omitempty"`
+	// Written is how the colour was set, each way once, such as
+	// "CMYK 0 1 0.5 0".
+	Written []string `json:"written"`
+	// Opacity is the alpha constant, 0 to 1.
+	Opacity float64 `json:"opacity"`
+	Width   float64 `json:"width"` // mm; 0 is the thinnest line of the device (8.4.3.2)
+	Cap     string  `json:"cap"`   // "butt", "round" or "square"; "" for fills and text
+	// Dash has the lengths of dashes and gaps in turn, in mm, an even number
+	// of them; empty for a solid line (8.4.3.6).
+	Dash []float64 `json:"dash"`
+	// Phase is where in the pattern the lines begin, in mm: those found first,
+	// where PhaseVaries says that there are others.
+	Phase       float64 `json:"phase"`
+	PhaseVaries bool    `json:"phaseVaries,omitempty"`
+	// Pieces is not nil where most of the marks are short straight pieces in
+	// rows, which stand for the dashes of a line.
+	Pieces *DashPieces `json:"pieces,omitempty"`
+
+	// Marks is the number of painted paths, or of show operators for text.
+	Marks int `json:"marks"`
+	// Length is that of the painted paths in metres, gaps of dashes and what
+	// is clipped included; the outline of a thin fill counts half, those of
+	// fills and text not at all.
+	Length float64 `json:"length"`
+	// Uses tells where the marks are, one entry for each page.
+	Uses []LineUse `json:"uses"`
+	// Layers are the object numbers of the layers that the marks are in,
+	// ascending; 0 stands for no layer.
+	Layers []int `json:"layers"`
+
+	members []paint.Style // what counts as this style
+}
+
+// LineUse is what one page has of a line style.
+type LineUse struct {
+	Page  int `json:"page"` // from 1
+	Marks int `json:"marks"`
+	// Bounds is as in Use.
+	Bounds Rect `json:"bounds"`
+}
+
+// DashPieces are rows of short straight pieces.
+type DashPieces struct {
+	// Dash and Gap are the usual lengths of a piece and of the gap behind it,
+	// in mm.
+	Dash float64 `json:"dash"`
+	Gap  float64 `json:"gap"`
+	// Count is the number of pieces that stand in rows.
+	Count int `json:"count"`
+}
+
+// capNames are the caps of Table 54.
+var capNames = [...]string{"butt", "round", "square"}
+
+// hex writes a colour as Colour has it.
+func hex(c paint.Colour) string {
+	if !c.Known {
+		return ""
+	}
+	return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)
+}
+
+// keys are the styles of marks that count as this one: those that were found, or
+// for a style that a caller has made, what its fields say.
+func (s *LineStyle) keys() ([]paint.Style, error) {
+	if s.members != nil {
+		return s.members, nil
+	}
+	key := paint.Style{Opacity: uint8(math.Round(100 * s.Opacity))}
+	switch s.Kind {
+	case StrokedLine:
+		key.Kind = paint.Stroke
+	case ThinShape:
+		key.Kind = paint.Thin
+	case FilledShape:
+		key.Kind = paint.Fill
+	case ShownText:
+		key.Kind = paint.Text
+	default:
+		return nil, fmt.Errorf("%q is no kind of line style", s.Kind)
+	}
+	if n, err := fmt.Sscanf(s.Colour, "#%02x%02x%02x", &key.Colour.R, &key.Colour.G, &key.Colour.B); s.Colour != "" {
+		if n != 3 || err != nil || len(s.Colour) != 7 {
+			return nil, fmt.Errorf("%q is no colour; write six hexadecimal digits, as in #d7263d", s.Colour)
+		}
+		key.Colour.Known = true
+	}
+	for i, name := range capNames {
+		if name == s.Cap {
+			key.Cap = uint8(i)
+		}
+	}
+	key.Width = int32(math.Round(s.Width * 1000))
+	words := make([]string, len(s.Dash))
+	for i, v := range s.Dash {
+		words[i] = fmt.Sprint(int(math.Round(v * 1000)))
+	}
+	key.Dash = strings.Join(words, " ")
+	return []paint.Style{key}, nil
+}

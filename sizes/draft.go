@@ -1,0 +1,120 @@
+package sizes
+
+import "fmt"
+
+// A Drafted is a first chart, made from layer names alone.
+type Drafted struct {
+	// Chart has the sizes that the names tell, smallest first, the form that
+	// most names have, and what every print needs under Keep. It has no sizes
+	// where the names tell none; else it passes Check.
+	Chart *Chart `json:"chart"`
+	// Reasons say how the sizes were found and ordered, a sentence each.
+	Reasons []string `json:"reasons"`
+	// Doubts are what a person has to decide. Without any, the chart answers
+	// for every name.
+	Doubts []Doubt `json:"doubts,omitempty"`
+}
+
+// A Doubt is something that names do not tell.
+type Doubt struct {
+	Position int    `json:"position"`       // of the name in the names; -1 where the doubt is about the chart
+	Name     string `json:"name,omitempty"` // of the layer
+	Reason   string `json:"reason"`         // completes a sentence that begins with the name; about the chart it is one by itself
+}
+
+// Draft makes a first chart from the layer names of a pattern, in the order of
+// its file; those of several files may follow one another. It takes these
+// steps:
+//
+//  1. A name that says a size as Match would read it, with a chart or without,
+//     gives that size: "Size 08", "EU 38", "front_sz12", "XL", "8 (M)". A number or
+//     letter in a longer name that nothing marks is none.
+//  2. A span or a list of two, such as "10-14" or "XS/S", is a layer of several
+//     sizes where its ends are sizes by themselves. It is one size, with that
+//     label, where neither is.
+//  3. Where names tell fewer than two sizes by number or letter, layers named
+//     by a colour are sizes, in the order of the names. Nothing tells that order is right,
+//     so there is a doubt.
+//  4. Numbers are ordered by value, then letters from small to large. Where both
+//     are there, or sizes of several kinds such as 16 and 16W, the order is in doubt.
+//  5. A label is written as most names write it. Chart.Names is the form of
+//     most names.
+//  6. A name that tells no size goes under Keep where it has a word for what
+//     every print needs: text, grainline, notches, test square and the like.
+//     A background is kept too, since a print that has too much of it is none
+//     the worse. Any other name is a doubt, and so is one that the chart reads
+//     in two ways.
+//
+// The order of the names decides nothing but the order of colours, and which of
+// two equally frequent spellings is taken. Names are compared as Match does.
+func Draft(names []string) *Drafted {
+	d := &drafting{names: names, out: &Drafted{Chart: &Chart{}, Reasons: []string{}}}
+	d.read()
+	d.order()
+	d.labels()
+	d.form()
+	d.rest()
+	return d.out
+}
+
+// drafting is a chart in the making.
+type drafting struct {
+	names      []string
+	statements []statement
+	systems    map[string]bool // sizing systems that single sizes name
+	steps      []*draftStep    // the sizes
+	out        *Drafted
+}
+
+// A draftStep is one size with the statements that name it and no other.
+type draftStep struct {
+	rank  draftRank
+	label string
+	from  []statement
+}
+
+func (d *drafting) because(format string, args ...any) {
+	d.out.Reasons = append(d.out.Reasons, fmt.Sprintf(format, args...))
+}
+
+// doubt adds a doubt about the chart.
+func (d *drafting) doubt(format string, args ...any) {
+	d.out.Doubts = append(d.out.Doubts, Doubt{Position: -1, Reason: fmt.Sprintf(format, args...)})
+}
+
+// labels writes the label of each size.
+func (d *drafting) labels() {
+	for _, s := range d.steps {
+		s.label = s.written(len(d.systems) > 1)
+	}
+	seen := map[string]bool{}
+	for _, s := range d.steps {
+		key := fold(s.label)
+		if seen[key] || key == "" || len(d.out.Chart.Sizes) == maxSizes {
+			continue // what it names is a doubt then, since the chart reads it otherwise
+		}
+		seen[key] = true
+		d.out.Chart.Sizes = append(d.out.Chart.Sizes, Size{Label: s.label})
+	}
+}
+
+// rest matches all names with the sizes found, and finds a place for those that
+// are no size.
+func (d *drafting) rest() {
+	kept := map[string]bool{}
+	for _, a := range d.out.Chart.Match(d.names).Answers {
+		key := fold(a.Name)
+		if a.Kind == KindSize || kept[key] {
+			continue
+		}
+		kept[key] = true // once for each name
+		if a.Kind == KindUnknown && isShared(a.Name) && checkText("", "", a.Name) == nil && len(d.out.Chart.Keep) < maxPatterns {
+			d.out.Chart.Keep = append(d.out.Chart.Keep, literalGlob(a.Name))
+			continue
+		}
+		d.out.Doubts = append(d.out.Doubts, Doubt{Position: a.Position, Name: a.Name, Reason: a.Reason})
+	}
+	if len(d.out.Chart.Sizes) == 0 {
+		d.doubt("No layer is named after a size, by number, letter or colour; the chart needs its sizes written by hand.")
+	}
+}

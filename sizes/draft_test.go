@@ -1,0 +1,325 @@
+package sizes
+
+import (
+	"bytes"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+)
+
+// draftCases are the names of files, with what a draft makes of them. Names
+// are invented after habits seen in common practice, no source.
+var draftCases = []struct {
+	why    string
+	names  []string
+	labels string   // of the sizes, joined by spaces and bars
+	form   string   // Chart.Names
+	keep   []string // Chart.Keep
+	doubts []string // names, "" for one about the chart
+}{
+	{
+		why:    "numbers in any order, and what is shared",
+		names:  []string{"Size 10", "Text", "Size 8", "Size 6", "Grainline", "Test squares", "Background"},
+		labels: "6 | 8 | 10", form: "Size {label}", keep: []string{"Text", "Grainline", "Test squares", "Background"},
+	},
+	{
+		why:    "padded numbers stay padded",
+		names:  []string{"Size 10", "Size 08", "Size 06"},
+		labels: "06 | 08 | 10", form: "Size {label}",
+	},
+	{
+		why:    "no zeros come before one zero",
+		names:  []string{"0", "2", "00", "000", "4"},
+		labels: "000 | 00 | 0 | 2 | 4", form: "{label}",
+	},
+	{
+		why:    "letters from small to large, in one of two spellings",
+		names:  []string{"XL", "M", "2XL", "XS", "L", "S", "XXS"},
+		labels: "XXS | XS | S | M | L | XL | 2XL", form: "{label}",
+	},
+	{
+		why:    "one size in two spellings is one size",
+		names:  []string{"Size XXL", "Size 2XL", "Size XL"},
+		labels: "XL | 2XL", form: "Size {label}",
+	},
+	{
+		why:    "words for letters",
+		names:  []string{"Small", "Medium", "Large"},
+		labels: "S | M | L",
+	},
+	{
+		why:    "copies are the same size",
+		names:  []string{"Size 8", "Size 8 copy", "Size 10"},
+		labels: "8 | 10", form: "Size {label}",
+	},
+	{
+		why:    "colours in the order of the names, which is in doubt",
+		names:  []string{"green", "Dark blue", "red", "Text"},
+		labels: "green | Dark blue | red", form: "{label}", keep: []string{"Text"}, doubts: []string{""},
+	},
+	{
+		why:    "colours beside numbers are no sizes",
+		names:  []string{"8", "10", "red"},
+		labels: "8 | 10", form: "{label}", doubts: []string{"red"},
+	},
+	{
+		why:    "bare numbers beside marked ones are no sizes",
+		names:  []string{"Size 8", "Size 10", "1", "10"},
+		labels: "8 | 10", form: "Size {label}", doubts: []string{"1"},
+	},
+	{
+		why:    "several sizes in one layer",
+		names:  []string{"8", "10", "12", "8-12", "10/12"},
+		labels: "8 | 10 | 12", form: "{label}",
+	},
+	{
+		why:    "ranges are sizes where their ends are none",
+		names:  []string{"14-16", "6-8", "10-12"},
+		labels: "6-8 | 10-12 | 14-16", form: "{label}",
+	},
+	{
+		why:    "pairs are sizes where their halves are none",
+		names:  []string{"XL", "XS/S", "M/L"},
+		labels: "XS/S | M/L | XL", form: "{label}",
+	},
+	{
+		why:    "half a range is in doubt",
+		names:  []string{"8", "10", "10-14"},
+		labels: "8 | 10", form: "{label}", doubts: []string{"10-14"},
+	},
+	{
+		why:    "women's sizes after the others, in doubt",
+		names:  []string{"16W", "14", "16", "18W"},
+		labels: "14 | 16 | 16W | 18W", form: "{label}", doubts: []string{""},
+	},
+	{
+		why:    "numbers and letters, in doubt",
+		names:  []string{"S", "M", "8", "10"},
+		labels: "8 | 10 | S | M", form: "{label}", doubts: []string{""},
+	},
+	{
+		why:    "two names of each size",
+		names:  []string{"US 10 / EU 40", "US 8 / EU 38"},
+		labels: "US 8 / EU 38 | US 10 / EU 40", form: "{label}",
+	},
+	{
+		why:    "two systems",
+		names:  []string{"US 8", "US 10", "EU 38"},
+		labels: "EU 38 | US 8 | US 10", form: "{label}", doubts: []string{""},
+	},
+	{
+		why:    "one system needs no mention",
+		names:  []string{"EU 38", "EU 40"},
+		labels: "38 | 40", form: "EU {label}",
+	},
+	{
+		why:    "marked within longer names",
+		names:  []string{"tollmere_sz12_cut", "tollmere_sz08_cut", "tollmere_sz10_cut", "page 3"},
+		labels: "08 | 10 | 12", form: "tollmere_sz{label}_cut", doubts: []string{"page 3"},
+	},
+	{
+		why:    "what draws nobody knows what",
+		names:  []string{"Size 8", "Size 10", "up to size 14", "Doodle", "Doodle", "Needle size 12"},
+		labels: "8 | 10", form: "Size {label}", doubts: []string{"up to size 14", "Doodle", "Needle size 12"},
+	},
+	{
+		why:   "a name with signs of a glob finds itself alone",
+		names: []string{"Size 8", "Size 10", "Text *[a", "Text 2"}, labels: "8 | 10", form: "Size {label}",
+		keep: []string{`Text \*\[a`, "Text 2"},
+	},
+	{
+		why:    "no sizes at all",
+		names:  []string{"Layer 1", "Layer 2", "Text"},
+		labels: "", keep: []string{"Text"}, doubts: []string{"Layer 1", "Layer 2", ""},
+	},
+	{why: "one bare letter is no size", names: []string{"L", "R"}, doubts: []string{"L", "R", ""}},
+	{why: "no names", doubts: []string{""}},
+}
+
+func TestDraft(t *testing.T) {
+	for _, c := range draftCases {
+		t.Run(c.why, func(t *testing.T) {
+			d := Draft(c.names)
+			got := [][]string{{strings.Join(d.Chart.Labels(), " | ")}, {d.Chart.Names}, d.Chart.Keep, doubtNames(d)}
+			want := [][]string{{c.labels}, {c.form}, c.keep, c.doubts}
+			if diff := cmp.Diff(want, got, cmpopts.EquateEmpty()); diff != "" {
+				t.Errorf("labels, form, keep, doubts of %q:\n%s\ndoubts: %v", c.names, diff, d.Doubts)
+			}
+			checkDraft(t, d, c.names)
+		})
+	}
+}
+
+func doubtNames(d *Drafted) []string {
+	var names []string
+	for _, doubt := range d.Doubts {
+		names = append(names, doubt.Name)
+	}
+	return names
+}
+
+// checkDraft holds a draft to its promise: the chart is sound, answers for
+// every name that is not in doubt, and reads back as it was written.
+func checkDraft(t *testing.T, d *Drafted, names []string) {
+	t.Helper()
+	for _, a := range d.Chart.Match(names).Answers {
+		known := a.Kind == KindSize || a.Kind == KindKeep
+		doubted := slices.ContainsFunc(d.Doubts, func(o Doubt) bool { return o.Position >= 0 && fold(o.Name) == fold(a.Name) })
+		if known == doubted {
+			t.Errorf("%q: %s, and in doubt is %t (%s)", a.Name, a.Kind, doubted, a.Reason)
+		}
+	}
+	var b bytes.Buffer
+	err := d.Write(&b)
+	if len(d.Chart.Sizes) == 0 {
+		if err == nil || len(d.Doubts) == 0 {
+			t.Errorf("a draft without sizes: error %v, doubts %v", err, d.Doubts)
+		}
+		return
+	}
+	if err != nil {
+		t.Fatalf("writing: %v", err)
+	}
+	back, err := Read(bytes.NewReader(b.Bytes()), "draft.yaml")
+	if err != nil {
+		t.Fatalf("reading back: %v\n%s", err, b.String())
+	}
+	if diff := cmp.Diff(d.Chart, back, cmpopts.EquateEmpty()); diff != "" {
+		t.Errorf("read back:\n%s\n%s", diff, b.String())
+	}
+}
+
+// TestDraftOfSpellings drafts from the labels of a chart and all names that say
+// one of its sizes, in any order, and wants each name to find its size.
+func TestDraftOfSpellings(t *testing.T) {
+	// what a chart says and names alone cannot
+	skip := map[string]string{
+		"scripts": "no word tells that they are sizes",
+		"bracket": "one letter for two sizes",
+		"views":   "a plain size beside petite and tall",
+		"odd":     "labels with the signs of lists and spans",
+		"twoplus": "one size in two spellings",
+		"mixed":   "S8 is size 8 unless S is a size",
+		"plus":    "2X and XXL are one size or two",
+		"systems": "8 may be US 8 alone",
+		"double":  "the halves of double labels are sizes as well",
+		"colours": "labels are words",
+		"pairs":   "the halves are no sizes",
+		"ranges":  "the halves are no sizes",
+	}
+	for chart, c := range testCharts() {
+		var names []string
+		want := map[string]string{}
+		for _, s := range spellingCases {
+			if s.name == "UK 12" || s.name == "FR 38" {
+				continue // a second system makes other sizes
+			}
+			if s.chart == chart && slices.Contains(c.Labels(), s.want) {
+				names = append(names, s.name)
+				want[s.name] = s.want
+			}
+		}
+		for _, label := range c.Labels() {
+			names, want["Size "+label] = append(names, "Size "+label), label
+		}
+		for seed := range uint64(20) {
+			all := append(c.Labels(), names...)
+			rand.New(rand.NewPCG(seed, 7)).Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
+			d := Draft(all)
+			checkDraft(t, d, all)
+			if skip[chart] != "" {
+				continue
+			}
+			match := d.Chart.Match(all)
+			labels := map[string]string{}
+			for _, a := range match.Answers {
+				labels[a.Name] = strings.Join(a.Sizes, "|")
+			}
+			for _, name := range names {
+				if labels[name] == "" || labels[name] != labels[want[name]] {
+					t.Errorf("%s, order %d: %q is size %q, its label %q is size %q", chart, seed, name, labels[name], want[name], labels[want[name]])
+				}
+			}
+			var places []int
+			for _, label := range c.Labels() {
+				places = append(places, slices.Index(d.Chart.Labels(), labels[label]))
+			}
+			if chart == "both" { // of several systems, which nothing orders
+				if !slices.ContainsFunc(d.Doubts, func(x Doubt) bool { return strings.Contains(x.Reason, "several kinds") }) {
+					t.Errorf("%s: the order is not in doubt: %v", chart, d.Doubts)
+				}
+				continue
+			}
+			if chart != "halves" && !slices.IsSorted(places) { // which has 8 1/2 last
+				t.Errorf("%s, order %d: %q instead of %q", chart, seed, d.Chart.Labels(), c.Labels())
+			}
+		}
+	}
+}
+
+// TestDraftOfAnyNames drafts from random handfuls of the spelling cases.
+func TestDraftOfAnyNames(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 400 {
+		var names []string
+		for range 1 + r.IntN(30) {
+			names = append(names, spellingCases[r.IntN(len(spellingCases))].name)
+		}
+		checkDraft(t, Draft(names), names)
+		if t.Failed() {
+			t.Fatalf("names: %q", names)
+		}
+	}
+}
+
+// The order of names decides nothing but the order of colours.
+func TestDraftInAnyOrder(t *testing.T) {
+	for _, c := range draftCases {
+		if strings.Contains(c.why, "colours") {
+			continue
+		}
+		r := rand.New(rand.NewPCG(2, 2))
+		for range 20 {
+			names := slices.Clone(c.names)
+			r.Shuffle(len(names), func(i, j int) { names[i], names[j] = names[j], names[i] })
+			d := Draft(names)
+			if got := strings.Join(d.Chart.Labels(), " | "); got != c.labels || d.Chart.Names != c.form {
+				t.Errorf("%s: %q %q from %q", c.why, got, d.Chart.Names, names)
+			}
+			checkDraft(t, d, names)
+		}
+	}
+}
+
+func TestDraftWrite(t *testing.T) {
+	var b bytes.Buffer
+	if err := Draft([]string{"Size 10", "Size 8", "Text", "Doodle\n", "green"}).Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	want, err := os.ReadFile(filepath.Join("testdata", "draft.golden"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(string(want), b.String()); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func FuzzDraft(f *testing.F) {
+	for _, c := range draftCases {
+		f.Add(strings.Join(c.names, "\n"))
+	}
+	for _, c := range spellingCases {
+		f.Add("Size 8\n" + c.name + "\nSize 10")
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		names := strings.Split(text, "\n")
+		checkDraft(t, Draft(names), names)
+	})
+}

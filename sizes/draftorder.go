@@ -1,0 +1,121 @@
+package sizes
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// A draftRank is the identity of a size in a draft, and its place.
+type draftRank struct {
+	kind      formKind
+	system    string // where names use several
+	qualifier string
+	from, to  string // values; to is empty for a size that is no range
+	list      bool   // "XS/S" rather than "6-8"
+}
+
+// rank is where a statement of one size, or of one range, belongs.
+func (s statement) rank(bySystem bool) draftRank {
+	e := s.first()
+	r := draftRank{kind: e.items[0].form.kind, qualifier: s.qualifier, from: e.items[0].form.value}
+	if bySystem {
+		r.system = e.items[0].form.system
+	}
+	if len(e.items) == 2 {
+		r.to, r.list = e.items[1].form.value, e.seps[0].kind == sepList
+	}
+	return r
+}
+
+// order sorts the sizes and says how. Colours stay in the order of the names.
+func (d *drafting) order() {
+	kinds := map[draftRank]bool{}
+	for _, s := range d.steps {
+		kinds[draftRank{kind: s.rank.kind, system: s.rank.system, qualifier: s.rank.qualifier}] = true
+	}
+	slices.SortStableFunc(d.steps, func(a, b *draftStep) int { return a.rank.compare(b.rank) })
+	has := func(k formKind) bool {
+		return slices.ContainsFunc(d.steps, func(s *draftStep) bool { return s.rank.kind == k })
+	}
+	switch {
+	case has(formNumber) && has(formLetter):
+		d.because("The sizes are numbers, ordered by value, and letters, from small to large.")
+		d.doubt("Sizes are named by number and by letter: put them in one order, smallest first.")
+	case has(formNumber):
+		d.because("The sizes are numbers, ordered by value.")
+	case has(formLetter):
+		d.because("The sizes are letters, ordered from small to large.")
+	case has(formText):
+		d.because("The sizes are colours, in the order of the file.")
+		if len(d.steps) > 1 {
+			d.doubt("The sizes are named by colour, so nothing tells which is smaller: put them in order, smallest first.")
+		}
+	}
+	if len(kinds) > 1 && !(has(formNumber) && has(formLetter)) {
+		d.doubt("There are sizes of several kinds, such as 16 and 16W or US 8 and EU 38: put them in one order, smallest first.")
+	}
+}
+
+func (r draftRank) compare(o draftRank) int {
+	return cmp.Or(
+		cmp.Compare(r.kindOrder(), o.kindOrder()),
+		cmp.Compare(r.system, o.system),
+		cmp.Compare(r.qualifier, o.qualifier),
+		compareValues(r.kind, r.from, o.from),
+		compareValues(r.kind, r.to, o.to),
+	)
+}
+
+func (r draftRank) kindOrder() int {
+	return slices.Index([]formKind{formNumber, formLetter, formText}, r.kind)
+}
+
+// compareValues orders sizes by their values: 000, 00, 0, 2, and 2xs, xs, s, m.
+// Other texts are alike, so that they stay in their order.
+func compareValues(kind formKind, a, b string) int {
+	switch kind {
+	case formNumber:
+		return cmp.Or(cmp.Compare(numberValue(a), numberValue(b)), cmp.Compare(len(b), len(a)), cmp.Compare(a, b))
+	case formLetter:
+		return cmp.Or(cmp.Compare(letterValue(a), letterValue(b)), cmp.Compare(a, b))
+	}
+	return 0
+}
+
+// numberValue is that of a number token: "38.5", "8 1/2".
+func numberValue(s string) float64 {
+	whole, fraction, mixed := strings.Cut(s, " ")
+	v, _ := strconv.ParseFloat(whole, 64)
+	if top, bottom, ok := strings.Cut(fraction, "/"); mixed && ok {
+		t, _ := strconv.ParseFloat(top, 64)
+		if b, _ := strconv.ParseFloat(bottom, 64); b > 0 {
+			v += t / b
+		}
+	}
+	return v
+}
+
+// letterValue is the place of a letter size: m is 0, s -1, xs -2, 2xs -3. A
+// plus size stands behind its like, 1x behind xl.
+func letterValue(s string) float64 {
+	times, rest := 0.0, s
+	if s != "" && isDigit(s[0]) {
+		times, rest = float64(s[0]-'0'), s[1:]
+	}
+	if times == 0 && strings.HasPrefix(rest, "x") {
+		times = 1
+	}
+	switch strings.TrimLeft(rest, "x") {
+	case "s":
+		return -1 - times
+	case "l":
+		return 1 + times
+	case "":
+		if s != "" {
+			return 1.5 + times
+		}
+	}
+	return 0
+}

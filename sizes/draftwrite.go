@@ -1,0 +1,51 @@
+package sizes
+
+import (
+	"bufio"
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+)
+
+// Write writes the chart in YAML as Chart.Write does, with the reasons and the
+// doubts as comments. Without sizes there is no chart to write; then it gives
+// the error of Check.
+func (d *Drafted) Write(w io.Writer) error {
+	var chart bytes.Buffer
+	if err := d.Chart.Write(&chart); err != nil {
+		return err
+	}
+	b := bufio.NewWriter(w)
+	for _, r := range d.Reasons {
+		fmt.Fprintf(b, "# %s\n", comment(r))
+	}
+	for _, doubt := range d.Doubts {
+		if doubt.Position < 0 {
+			fmt.Fprintf(b, "# To decide: %s\n", comment(doubt.Reason))
+		}
+	}
+	b.Write(chart.Bytes())
+	d.writeNames(b)
+	return b.Flush()
+}
+
+// writeNames lists the layers that the chart does not place.
+func (d *Drafted) writeNames(b *bufio.Writer) {
+	first := true
+	for _, doubt := range d.Doubts {
+		if doubt.Position < 0 {
+			continue
+		}
+		if first {
+			fmt.Fprint(b, "# To decide: list each of these layers under keep (every print needs it), under\n# drop (no print needs it), or under the layers of a size, layers: [...].\n")
+			first = false
+		}
+		fmt.Fprintf(b, "#   %s %s\n", yamlText(clip(doubt.Name)), comment(doubt.Reason))
+	}
+}
+
+// comment writes a text so that it stays on one line.
+func comment(s string) string {
+	return strings.Join(strings.Fields(harmless(s)), " ")
+}
