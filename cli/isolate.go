@@ -98,7 +98,13 @@ func (p *program) isolateOne(ctx context.Context, a *isolateArguments, doc *laye
 	m := p.meter(a.input)
 	defer m.clear()
 	report, err := a.write(ctx, t, doc, c.selection(), p.passwordOf(doc), m)
-	return report, in(a.input, err)
+	if err != nil {
+		return nil, in(a.input, err)
+	}
+	if scale, err := scaleWarnings(ctx, doc, report); err == nil { // it is written, whatever is said of it
+		report.Warnings = append(report.Warnings, scale...)
+	}
+	return report, nil
 }
 
 func (p *program) targetOf(a *isolateArguments) target {

@@ -160,16 +160,16 @@ func (p *program) writePages(ctx context.Context, a *previewArguments, g *galler
 		s := choice.selection()
 		sel = &s
 	}
+	f, err := g.open(ctx, sel)
+	if err != nil {
+		return in(a.input, err)
+	}
+	defer f.Close()
 	if a.folder != "" {
 		if err := os.MkdirAll(a.folder, 0o777); err != nil {
 			return plain(a.folder, err)
 		}
 	}
-	f, err := g.open(ctx, sel)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
 	for i, page := range pages {
 		g.m.at("drawing", i, len(pages))
 		img, err := a.draw(ctx, f, page)

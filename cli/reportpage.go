@@ -2,7 +2,9 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"image"
 	"io"
 	"path/filepath"
 	"slices"
@@ -181,7 +183,11 @@ func reportLines(ctx context.Context, r *report.Report, g *gallery, c *choice, r
 		return nil
 	}
 	pictures, err := g.layers(ctx, res.Layers, reportLayerSide)
-	if err != nil {
+	var forbidden *layers.PermissionError
+	if errors.As(err, &forbidden) {
+		r.Findings = append(r.Findings, "The layers have no pictures: "+forbidden.Error())
+		pictures = make([]image.Image, len(res.Layers))
+	} else if err != nil {
 		return err
 	}
 	kept := map[int]bool{}

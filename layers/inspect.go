@@ -91,7 +91,7 @@ func (res *Inspection) squares(list []TestSquare) {
 	res.Squares = append(res.Squares, list...)
 	for _, s := range list {
 		if !s.True() {
-			res.Warnings = append(res.Warnings, s.warning())
+			res.Warnings = append(res.Warnings, s.Warning())
 		}
 	}
 }

@@ -45,8 +45,8 @@ func (s TestSquare) True() bool {
 	return math.Abs(s.Width/s.Nominal-1) <= squareSlack && math.Abs(s.Height/s.Nominal-1) <= squareSlack
 }
 
-// warning says what is wrong with a square that is not true.
-func (s TestSquare) warning() Warning {
+// Warning says what is wrong with a square that is not true.
+func (s TestSquare) Warning() Warning {
 	name := fmt.Sprintf("labelled %q", s.Label)
 	if s.Label == "" {
 		name = "without a label"

@@ -237,3 +237,41 @@ func TestMeasures(t *testing.T) {
 		}
 	}
 }
+
+// FuzzSquares: whatever a page draws, what is taken for a test square lies on
+// the page, has a side in question, and a scale that follows from it.
+func FuzzSquares(f *testing.F) {
+	for _, draw := range drawings {
+		f.Add("q 1 0 0 1 300 300 cm " + draw(144) + "Q " + at(310, 340, "2 in"))
+		f.Add("0.1 w 1 0 0.001 1 300 300 cm " + draw(141.7) + at(10, 40, "Test 5 cm x 5 cm"))
+	}
+	f.Fuzz(func(t *testing.T, content string) {
+		in, err := open(t, squarePage("", content)).Inspect(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, s := range in.Squares {
+			b := s.Bounds
+			onPage := b.Left >= -1 && b.Bottom >= -1 && b.Right <= 2001 && b.Top <= 2001
+			if !onPage || !(s.Width >= minSide && s.Height >= minSide && s.Width <= maxSide && s.Height <= maxSide) ||
+				!(s.Nominal > 0) || s.Scale != s.Side/s.Nominal || s.Side != (s.Width+s.Height)/2 {
+				t.Errorf("%+v", s)
+			}
+		}
+	})
+}
+
+// TestManyShapes: pages of more than is looked at end, with what was seen.
+func TestManyShapes(t *testing.T) {
+	var squares, lines, texts strings.Builder
+	for i := range 30_000 {
+		fmt.Fprintf(&squares, "%d %d 144 144 re S ", i%150, i/150)
+		fmt.Fprintf(&lines, "300 300 m %d %d l S ", 300+i%100, 300+i/100)
+		fmt.Fprintf(&texts, "BT /F 10 Tf %d %d Td (Cut 2 in) Tj ET ", i%150*10, i/150*9)
+	}
+	for name, content := range map[string]string{"squares": squares.String(), "lines": lines.String(), "texts": "10 10 144 144 re S " + texts.String()} {
+		if in := inspect(t, squarePage("", content)); len(in.Squares) > 1 {
+			t.Errorf("%s: %d squares", name, len(in.Squares))
+		}
+	}
+}
