@@ -6,6 +6,7 @@ import (
 	"errors"
 	"hash/adler32"
 	"io"
+	"slices"
 
 	"github.com/klauspost/compress/flate"
 )
@@ -57,18 +58,32 @@ func inflateBody(body []byte, limit int64) ([]byte, error) {
 // is the size to begin with.
 func readLimited(r io.Reader, guess int, limit int64) ([]byte, error) {
 	buf := make([]byte, 0, max(512, min(int64(guess), limit)))
+	var full [][]byte // what was read before, so that nothing is copied twice
+	before := int64(0)
 	for {
 		n, err := r.Read(buf[len(buf):cap(buf)])
 		buf = buf[:len(buf)+n]
 		switch {
-		case int64(len(buf)) > limit:
+		case before+int64(len(buf)) > limit:
 			return nil, &LimitError{"decoded bytes of a stream", limit}
 		case err == io.EOF:
-			return buf, nil
+			return joined(full, buf), nil
 		case err != nil:
-			return buf, err
+			return joined(full, buf), err
 		case len(buf) == cap(buf):
-			buf = append(buf, 0)[:len(buf)]
+			full, before = append(full, buf), before+int64(len(buf))
+			buf = make([]byte, 0, min(2*cap(buf), maxChunk))
 		}
 	}
+}
+
+// maxChunk bounds what is allocated ahead of what is read.
+const maxChunk = 16 << 20
+
+// joined puts chunks together.
+func joined(full [][]byte, last []byte) []byte {
+	if len(full) == 0 {
+		return last
+	}
+	return slices.Concat(append(full, last)...)
 }

@@ -3,6 +3,7 @@ package rewrite
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"reflect"
 	"slices"
@@ -58,7 +59,7 @@ func (w *walker) entries(ctx context.Context, sc *Scope) (map[pdf.Name]pdf.Dict,
 				done[k], again = true, true
 				v, err := w.entry(ctx, k, old[name], sc)
 				if err != nil {
-					return nil, fmt.Errorf("%s %s: %w", cat, name, err)
+					return nil, within(cat, string(name), err)
 				}
 				put(kept, k, v)
 			}
@@ -71,6 +72,26 @@ func (w *walker) entries(ctx context.Context, sc *Scope) (map[pdf.Name]pdf.Dict,
 	}
 	return kept, nil
 }
+
+// within says in which resource an error is. Only the outermost is named, which
+// a page has under that name.
+func within(cat pdf.Name, name string, err error) error {
+	var inner *resourceError
+	if errors.As(err, &inner) {
+		err = inner.err
+	}
+	return &resourceError{cat, name, err}
+}
+
+type resourceError struct {
+	cat  pdf.Name
+	name string
+	err  error
+}
+
+func (e *resourceError) Error() string { return fmt.Sprintf("%s %s: %v", e.cat, e.name, e.err) }
+
+func (e *resourceError) Unwrap() error { return e.err }
 
 // put sets an entry, unless it is nil.
 func put(kept map[pdf.Name]pdf.Dict, k key, v pdf.Object) {

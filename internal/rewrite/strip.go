@@ -223,7 +223,7 @@ func (s *stripper) xobject(op *content.Operation) {
 	k := key{catXObject, pdf.Name(name)}
 	u, kept, removed, err := s.invoke(s.ctx, s.scope.lookup(k), s.scope, s.caller())
 	if err != nil {
-		s.err = fmt.Errorf("XObject %s: %w", name, err)
+		s.err = within(catXObject, name, err)
 		return
 	}
 	s.res.kept, s.res.removed = add(s.res.kept, kept), add(s.res.removed, removed)
