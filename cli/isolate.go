@@ -119,7 +119,8 @@ func (a *isolateArguments) write(ctx context.Context, t target, doc *layers.Docu
 		report, err = doc.Isolate(ctx, w, sel, &opt)
 		return err
 	}, func(result io.ReadSeeker) error {
-		if err := layers.Verify(ctx, result, doc, sel, &opt); err != nil {
+		m.at("checking", 0, 1)
+		if err := report.Check(ctx, result); err != nil {
 			return fmt.Errorf("the result did not pass the check and was not written, please report this: %w", err)
 		}
 		if !a.compare {

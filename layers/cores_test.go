@@ -3,6 +3,7 @@ package layers
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"fmt"
 	"runtime"
 	"strings"
@@ -56,5 +57,12 @@ func onCores(t *testing.T, cores int, doc *Document) string {
 	if err := Verify(context.Background(), bytes.NewReader(out.Bytes()), doc, chosen(doc, 1), nil); err != nil {
 		t.Error(err)
 	}
-	return fmt.Sprintf("%+v %x", report, out.Bytes())
+	if err := report.Check(context.Background(), bytes.NewReader(out.Bytes())); err != nil {
+		t.Error(err)
+	}
+	text, err := json.Marshal(report)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return fmt.Sprintf("%s %x", text, out.Bytes())
 }

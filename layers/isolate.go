@@ -2,6 +2,7 @@ package layers
 
 import (
 	"context"
+	"crypto/sha256"
 	"fmt"
 	"io"
 
@@ -72,11 +73,14 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	if err := c.allowed(residue(res)); err != nil {
 		return nil, err
 	}
-	numbers, err := c.edit.Write(ctx, out)
+	sum := sha256.New()
+	numbers, err := c.edit.Write(ctx, io.MultiWriter(out, sum))
 	if err != nil {
 		return nil, fmt.Errorf("writing the isolated file: %w", err)
 	}
-	return c.report(res, numbers), nil
+	r := c.report(res, numbers)
+	r.made = c.made(res, [sha256.Size]byte(sum.Sum(nil)))
+	return r, nil
 }
 
 // decrypt takes the encryption off where that is wanted.

@@ -464,6 +464,7 @@ func (s subject) least(renderer string) int {
 var features = map[string][]string{
 	"issue15716.pdf":             {testpdf.FeaturePatternOC},
 	"visibility_expressions.pdf": {testpdf.FeatureExpression},
+	"issue17679.pdf":             {testpdf.FeatureAlpha}, // a blend mode in the layer
 }
 
 // keepFiles keeps two files that are drawn differently, for a look at them.

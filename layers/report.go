@@ -24,6 +24,8 @@ type Report struct {
 	Objects map[int]int `json:"-"`
 	// Warnings are what a user should know.
 	Warnings []Warning `json:"warnings"`
+
+	made *made // for Check
 }
 
 // ReportedLayer is a layer with its number in the output.

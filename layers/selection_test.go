@@ -119,7 +119,7 @@ func TestReport(t *testing.T) {
 		Objects: report.Objects,
 	}
 	inAnyOrder := cmpopts.SortSlices(func(a, b Residue) bool { return fmt.Sprint(a) < fmt.Sprint(b) })
-	if diff := cmp.Diff(want, report, inAnyOrder); diff != "" {
+	if diff := cmp.Diff(want, report, inAnyOrder, cmpopts.IgnoreUnexported(Report{})); diff != "" {
 		t.Errorf("-want +got\n%s", diff)
 	}
 	if diff := cmp.Diff([]int{2}, report.EmptyPages()); diff != "" {

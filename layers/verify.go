@@ -35,7 +35,7 @@ func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel S
 	if err != nil {
 		return fmt.Errorf("opening the result: %w", err)
 	}
-	if err := verifyLayers(c, got); err != nil {
+	if err := verifyLayers(c.wanted(), got); err != nil {
 		return err
 	}
 	res, err := c.apply(ctx)
@@ -57,15 +57,19 @@ func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel S
 	return verifyBytes(ctx, c, result)
 }
 
-// verifyLayers compares the layers and their states.
-func verifyLayers(c *choice, got *Document) error {
-	var want []string
+// wanted describes the layers that stay, with their states.
+func (c *choice) wanted() (list []string) {
 	for _, g := range c.doc.props.groups {
 		if !c.flatten && !c.gone(g.ref) {
 			on := c.state[g.ref] == isTrue || g.layer.Print
-			want = append(want, fmt.Sprintf("%q, on: %t", g.layer.Name, on))
+			list = append(list, fmt.Sprintf("%q, on: %t", g.layer.Name, on))
 		}
 	}
+	return list
+}
+
+// verifyLayers compares the layers and their states.
+func verifyLayers(want []string, got *Document) error {
 	var have []string
 	for _, l := range got.Layers() {
 		if l.On != l.Print || !l.Listed {
@@ -81,7 +85,26 @@ func verifyLayers(c *choice, got *Document) error {
 
 // verifyPages compares the pages: how many, their geometry, their content.
 func verifyPages(c *choice, got *Document) error {
-	was, now := c.doc.pdf.Pages(), got.pdf.Pages()
+	if err := verifyGeometry(c.doc, got); err != nil {
+		return err
+	}
+	now := got.pdf.Pages()
+	for i, a := range c.doc.pdf.Pages() {
+		want, err := pdf.PageContent(c.edit, c.page(a), c.doc.limits)
+		if err != nil {
+			return fmt.Errorf("page %d: %w", a.Number, err)
+		}
+		have, err := pdf.PageContent(got.pdf, now[i].Dict, c.doc.limits)
+		if err != nil || !bytes.Equal(want.Data, have.Data) {
+			return fmt.Errorf("page %d: its content is not what it should be", a.Number)
+		}
+	}
+	return nil
+}
+
+// verifyGeometry compares how many pages there are, and their geometry.
+func verifyGeometry(original, got *Document) error {
+	was, now := original.pdf.Pages(), got.pdf.Pages()
 	if len(was) != len(now) {
 		return fmt.Errorf("there are %d pages, not %d", len(now), len(was))
 	}
@@ -89,14 +112,6 @@ func verifyPages(c *choice, got *Document) error {
 		a, b := was[i], now[i]
 		if a.MediaBox != b.MediaBox || a.CropBox != b.CropBox || a.Rotate != b.Rotate || a.UserUnit != b.UserUnit {
 			return fmt.Errorf("page %d: its boxes, rotation or unit are not as they were", a.Number)
-		}
-		want, err := pdf.PageContent(c.edit, c.page(a), c.doc.limits)
-		if err != nil {
-			return fmt.Errorf("page %d: %w", a.Number, err)
-		}
-		have, err := pdf.PageContent(got.pdf, b.Dict, c.doc.limits)
-		if err != nil || !bytes.Equal(want.Data, have.Data) {
-			return fmt.Errorf("page %d: its content is not what it should be", a.Number)
 		}
 	}
 	return nil

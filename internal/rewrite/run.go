@@ -35,6 +35,9 @@ type Result struct {
 	// Less holds the forms that have lost marks, by their numbers in the
 	// original.
 	Less map[pdf.Ref]bool
+	// Missing holds the names in what stays that no resource dictionary has:
+	// they were missing in the original too.
+	Missing map[Named]bool
 
 	walker *walker
 }
@@ -52,7 +55,7 @@ type Page struct {
 // contents; the edit is of no use then.
 func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Result, error) {
 	w := &walker{
-		edit: edit, decide: decide, lim: opt.Limits, keepState: opt.KeepState, flatten: opt.Flatten, res: &Result{Less: map[pdf.Ref]bool{}},
+		edit: edit, decide: decide, lim: opt.Limits, keepState: opt.KeepState, flatten: opt.Flatten, res: &Result{Less: map[pdf.Ref]bool{}, Missing: map[Named]bool{}},
 		tags:  map[pdf.Ref]*tags{},
 		units: map[pdf.Ref][]*unit{}, active: map[pdf.Ref]bool{}, fonts: map[pdf.Ref]*font.Font{},
 		versions: map[pdf.Ref][]version{}, dicts: map[string]pdf.Ref{}, streams: map[[32]byte]pdf.Ref{},
@@ -109,6 +112,7 @@ func (w *walker) filterPage(ctx context.Context, p pdf.Page, contents *ahead) (P
 	if err != nil {
 		return Page{}, err
 	}
+	w.missing(sc.outer)
 	if res != nil {
 		dict["Resources"] = res // also what was inherited: see disinherit
 	}

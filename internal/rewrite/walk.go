@@ -141,6 +141,9 @@ func (w *walker) drawn(ctx context.Context, o pdf.Object, caller *Scope) (pdf.Ob
 		return o, err
 	}
 	u.serve(caller)
+	if caller == nil {
+		w.missing(u.uses)
+	}
 	return u.ref, nil
 }
 

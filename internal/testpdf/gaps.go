@@ -172,7 +172,11 @@ var unsteady = map[string][]Gap{
 		{FeatureHiddenAdvance, "positions are added up in single precision, glyph by glyph, and snapped", false},
 		{FeatureFormTextState, "TL, Tz and Ts start anew in a form", false},
 	},
+	NameMuPDFCurrent: {
+		{FeatureAlpha, "a blend mode, even on nothing, takes the page through a group, which rounds colours by a level", false},
+	},
 	NamePDFJS: {
+		{FeatureHiddenClip, "a clipping path, even one that cuts nothing off, changes how edges are smoothed", false},
 		{FeatureAlpha, "an object in a blend mode or with opacity, even a hidden one, changes how others are smoothed", false},
 	},
 }
