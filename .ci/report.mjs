@@ -23,6 +23,7 @@ const sizes = {
   "isolated.html": [10, "12 one below, 14 your size, 16 one above"],
   "whole.html": [10, ""],
   "layer.html": [0, ""],
+  "lines.html": [10, "6 one below, 8 your size"],
 };
 
 const problems = [];

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"fmt"
 	"image"
 	"image/color"
 	"image/draw"
@@ -23,36 +24,66 @@ const (
 	labelSize = 20
 )
 
-// writeSheet draws all layers side by side, each with its name.
+// writeSheet draws all layers side by side, each with its name; of a file
+// without layers the line styles.
 func (p *program) writeSheet(ctx context.Context, a *previewArguments, g *gallery, t target) error {
-	res, err := g.doc.Inspect(ctx)
+	sheet, what, err := a.sheet(ctx, g)
 	if err != nil {
 		return in(a.input, err)
-	}
-	if len(res.Layers) == 0 {
-		return in(a.input, layers.ErrNoLayers)
-	}
-	side := cellSide
-	columns := columnsFor(len(res.Layers))
-	if a.width > 0 {
-		side = max(32, a.width/columns-cellGap)
-	}
-	pictures, err := g.layers(ctx, res.Layers, side)
-	if err != nil {
-		return in(a.input, err)
-	}
-	sheet, err := contactSheet(pictures, layers.Names(res.Layers), side, columns)
-	if err != nil {
-		return err
 	}
 	if err := writePicture(t, sheet); err != nil {
 		return err
 	}
 	g.m.clear()
 	if t.name != stream {
-		note(p.err, "Written: %s (%d layers)", printable(t.name), len(res.Layers))
+		note(p.err, "Written: %s (%s)", printable(t.name), what)
 	}
 	return nil
+}
+
+// sheet draws the parts of the file, and says how many of what.
+func (a *previewArguments) sheet(ctx context.Context, g *gallery) (image.Image, string, error) {
+	if len(g.doc.Layers()) == 0 {
+		found, err := g.doc.Lines(ctx)
+		if err != nil {
+			return nil, "", err
+		}
+		which := pictured(found.Styles)
+		var names []string
+		for _, i := range which {
+			names = append(names, styleWords(&found.Styles[i]))
+		}
+		if len(names) == 0 {
+			return nil, "", layers.ErrNoLayers
+		}
+		side, columns := a.cells(len(names))
+		pictures, err := g.styles(ctx, found.Styles, which, side)
+		if err != nil {
+			return nil, "", err
+		}
+		sheet, err := contactSheet(pictures, names, side, columns)
+		return sheet, fmt.Sprint(len(names), " ", plural(len(names), "line style", "line styles")), err
+	}
+	res, err := g.doc.Inspect(ctx)
+	if err != nil {
+		return nil, "", err
+	}
+	side, columns := a.cells(len(res.Layers))
+	pictures, err := g.layers(ctx, res.Layers, side)
+	if err != nil {
+		return nil, "", err
+	}
+	sheet, err := contactSheet(pictures, layers.Names(res.Layers), side, columns)
+	return sheet, fmt.Sprint(len(res.Layers), " ", plural(len(res.Layers), "layer", "layers")), err
+}
+
+// cells gives the side of a cell in pixels and the columns for n of them.
+func (a *previewArguments) cells(n int) (side, columns int) {
+	columns = columnsFor(n)
+	if a.width > 0 {
+		return max(32, a.width/columns-cellGap), columns
+	}
+	return cellSide, columns
 }
 
 // columnsFor makes a sheet about as wide as it is high.

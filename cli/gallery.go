@@ -45,7 +45,7 @@ func (g *gallery) close() {
 // open opens the file for drawing: as it is, or with a selection of layers.
 func (g *gallery) open(ctx context.Context, sel *layers.Selection) (*render.File, error) {
 	data := g.data
-	if sel != nil {
+	if sel != nil && (len(g.doc.Layers()) > 0 || len(sel.Lines) > 0) {
 		var b bytes.Buffer
 		if err := g.doc.Switch(ctx, &b, *sel); err != nil {
 			return nil, err
@@ -81,15 +81,23 @@ func (g *gallery) pages(ctx context.Context, sel *layers.Selection, most, side i
 // layers draws each layer on the page where it holds most, in place among the
 // rest of that page in grey; nil for one that holds nothing.
 func (g *gallery) layers(ctx context.Context, list []layers.Layer, side int) ([]image.Image, error) {
-	rest, nothing := map[int]*image.RGBA{}, map[int]*image.RGBA{} // by page: with all layers, with none
 	var all layers.Selection
 	for i := range list {
 		all.Layers = append(all.Layers, i)
 	}
-	out := make([]image.Image, len(list))
-	for i, l := range list {
-		g.m.at("drawing layers", i, len(list))
-		page := fullest(l.Uses)
+	return g.eachAmong(ctx, len(list), side, all, layers.Selection{}, func(i int) (layers.Selection, int) {
+		return layers.Selection{Layers: []int{i}}, fullest(list[i].Uses)
+	})
+}
+
+// eachAmong draws n parts of the file, each by a selection on a page (0 for
+// none), among the rest. all and nothing select every part and none.
+func (g *gallery) eachAmong(ctx context.Context, n, side int, all, nothing layers.Selection, part func(i int) (layers.Selection, int)) ([]image.Image, error) {
+	rest, bare := map[int]*image.RGBA{}, map[int]*image.RGBA{} // by page
+	out := make([]image.Image, n)
+	for i := range n {
+		g.m.at("drawing parts", i, n)
+		sel, page := part(i)
 		if page == 0 {
 			continue
 		}
@@ -98,15 +106,15 @@ func (g *gallery) layers(ctx context.Context, list []layers.Layer, side int) ([]
 			if rest[page], err = g.one(ctx, &all, page, side); err != nil {
 				return nil, err
 			}
-			if nothing[page], err = g.one(ctx, &layers.Selection{}, page, side); err != nil {
+			if bare[page], err = g.one(ctx, &nothing, page, side); err != nil {
 				return nil, err
 			}
 		}
-		alone, err := g.one(ctx, &layers.Selection{Layers: []int{i}}, page, side)
+		alone, err := g.one(ctx, &sel, page, side)
 		if err != nil {
 			return nil, err
 		}
-		out[i] = among(alone, nothing[page], rest[page])
+		out[i] = among(alone, bare[page], rest[page])
 	}
 	return out, nil
 }

@@ -49,7 +49,7 @@ func (p *program) previewCommand() *urfave.Command {
 			&urfave.StringFlag{Name: "page", Usage: "only `PAGES`, such as 1 or 2,4-6"},
 			&urfave.IntFlag{Name: "width", Usage: "draw pages `N` pixels wide"},
 			&urfave.Float64Flag{Name: "dpi", Usage: "draw pages with `N` pixels to the inch"},
-			&urfave.BoolFlag{Name: "by-layer", Usage: "one picture of all layers side by side"},
+			&urfave.BoolFlag{Name: "by-layer", Usage: "one picture of all layers side by side; of a file without layers all line styles"},
 			&urfave.BoolFlag{Name: "html", Usage: "write the HTML report whatever the output is called"},
 			&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
 			p.passwordFlag(),
@@ -82,7 +82,7 @@ func readPreviewArguments(c *urfave.Context) (*previewArguments, error) {
 	if err := a.check(c); err != nil {
 		return nil, err
 	}
-	for _, flag := range []string{"size", "body", "layer", "layer-id", "neighbours", "below", "above", "strict"} {
+	for _, flag := range []string{"size", "body", "layer", "layer-id", "neighbours", "below", "above", "strict", "by"} {
 		a.chosen = a.chosen || c.IsSet(flag)
 	}
 	if a.chosen {

@@ -54,11 +54,15 @@ func (p *program) report(ctx context.Context, a *previewArguments, g *gallery) (
 	} else {
 		c = &choice{found: res.Layers}
 	}
+	styles, err := a.readStyles(ctx, g, c)
+	if err != nil {
+		return nil, err
+	}
 	if a.chart != nil {
 		if c.match == nil {
 			c.match = a.chart.Match(layers.Names(res.Layers))
 		}
-		reportSizes(r, a.chart, c)
+		reportSizes(r, a.chart, c, styles)
 	}
 	for _, s := range res.Squares {
 		r.Squares = append(r.Squares, report.Square{Page: s.Page, Label: s.Label, Side: squareSides(s), True: s.True()})
@@ -72,6 +76,9 @@ func (p *program) report(ctx context.Context, a *previewArguments, g *gallery) (
 	if err := a.reportPages(ctx, r, g, c); err != nil {
 		return nil, err
 	}
+	if err := styles.report(ctx, r, g, a.chart); err != nil {
+		return nil, err
+	}
 	return r, reportLines(ctx, r, g, c, res)
 }
 
@@ -83,7 +90,7 @@ func warningText(w layers.Warning) string {
 }
 
 // reportSizes fills in the sizes of the chart.
-func reportSizes(r *report.Report, chart *sizes.Chart, c *choice) {
+func reportSizes(r *report.Report, chart *sizes.Chart, c *choice, styles *styleSheet) {
 	if chart.Name != "" {
 		r.Garment = printable(chart.Name)
 	}
@@ -96,8 +103,8 @@ func reportSizes(r *report.Report, chart *sizes.Chart, c *choice) {
 		}
 	}
 	slices.SortFunc(r.Measures, byCustom)
-	for _, z := range chart.Sizes {
-		one := report.Size{Label: z.Label}
+	for i, z := range chart.Sizes {
+		one := report.Size{Label: z.Label, Lines: styles.of(i)}
 		for _, name := range r.Measures {
 			text := "–"
 			if v, ok := z.Body[name]; ok {
