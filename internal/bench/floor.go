@@ -11,13 +11,13 @@ import (
 	"strconv"
 	"sync"
 
-	"compress/flate"
-
+	"github.com/klauspost/compress/flate"
 	"github.com/klauspost/compress/zlib"
 )
 
-// floorLevel is the level at which the command compresses too.
-const floorLevel = 5
+// floorLevel is the level at which the command compresses too, with the same
+// library.
+const floorLevel = 2
 
 // Floor does the least that any program with the job has to do: it reads a
 // workload, inflates all its streams on all cores, deflates the bytes that

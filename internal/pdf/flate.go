@@ -47,7 +47,7 @@ func zlibBody(data []byte) (body []byte, ok bool) {
 // there.
 func inflateBody(body []byte, limit int64) ([]byte, error) {
 	in := bytes.NewReader(body)
-	out, err := readLimited(flate.NewReader(in), 4*len(body), limit)
+	out, err := readLimited(flate.NewReader(in), 3*len(body), limit)
 	if err == nil && in.Len() >= 4 && binary.BigEndian.Uint32(body[len(body)-in.Len():]) != adler32.Checksum(out) {
 		err = errChecksum
 	}
