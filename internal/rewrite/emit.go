@@ -39,10 +39,19 @@ func join(pieces []piece, p piece) []piece {
 	return append(pieces, p)
 }
 
+// size is about how many bytes the pieces are, displacements left out.
+func (e *emitter) size() int {
+	n := 1
+	for _, p := range e.pieces {
+		n += p.end - min(p.gap, p.start) + len(p.text) + 1
+	}
+	return n
+}
+
 // bytes writes the pieces out, and tells which of it stands in removed content.
 // live says which displacements are needed.
 func (e *emitter) bytes(live []displacement) (out []byte, hidden []span) {
-	out = make([]byte, 0, len(e.data))
+	out = make([]byte, 0, e.size())
 	last := -1 // where the span before ended
 	for _, p := range e.pieces {
 		if p.tagging != nil && p.tagging.now != "" {
