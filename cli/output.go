@@ -99,9 +99,23 @@ func (t target) writeStream(produce func(io.Writer) error, check func(io.ReadSee
 // create makes a new file in a folder, with the permissions that new files
 // have there.
 func create(folder string) (*os.File, error) {
-	name := filepath.Join(folder, ".sizeply-"+rand.Text()+".pdf")
-	return os.OpenFile(name, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
+	removeLeftovers(folder)
+	name := filepath.Join(folder, asidePrefix+rand.Text()+asideSuffix)
+	f, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return nil, err
+	}
+	// Without a lock, as on some network drives, the file may be taken for a
+	// leftover after leftoverAge; then renaming it fails, and nothing is lost.
+	_ = lock(f)
+	return f, nil
 }
+
+// What files written aside are called.
+const (
+	asidePrefix = ".sizeply-"
+	asideSuffix = ".pdf"
+)
 
 // bare is the reason of an error of the file system without its file names.
 func bare(err error) error {

@@ -19,6 +19,9 @@ import (
 )
 
 func TestMain(m *testing.M) {
+	if os.Getenv(runVariable) != "" {
+		os.Exit(Run(context.Background(), os.Args, os.Stdin, os.Stdout, os.Stderr))
+	}
 	testscript.Main(m, map[string]func(){
 		"sizeply": func() {
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)

@@ -27,7 +27,7 @@ type properties struct {
 // readProperties reads the groups and their default states. What is broken is
 // passed over.
 func readProperties(doc *pdf.Document) *properties {
-	root, _ := doc.Root()
+	root, catalog := doc.Root()
 	p := &properties{byRef: map[pdf.Ref]*group{}}
 	p.dict = pdf.AsDict(doc, root["OCProperties"])
 	p.present = p.dict != nil
@@ -37,7 +37,7 @@ func readProperties(doc *pdf.Document) *properties {
 	p.config = pdf.AsDict(doc, p.dict["D"])
 	for _, o := range pdf.AsArray(doc, p.dict["OCGs"]) {
 		ref, ok := o.(pdf.Ref)
-		if !ok || p.byRef[ref] != nil || pdf.AsDict(doc, ref) == nil {
+		if !ok || ref == catalog || p.byRef[ref] != nil || !mayBeGroup(doc, pdf.AsDict(doc, ref)) {
 			continue
 		}
 		p.add(doc, ref, true)
@@ -46,6 +46,13 @@ func readProperties(doc *pdf.Document) *properties {
 	p.states(doc)
 	p.order(doc)
 	return p
+}
+
+// mayBeGroup tells whether a listed dictionary may be a group, which does
+// without its type, but is nothing else: a broken list may name the catalog.
+func mayBeGroup(doc pdf.Objects, d pdf.Dict) bool {
+	kind := pdf.AsName(doc, d["Type"])
+	return d != nil && (kind == "OCG" || kind == "")
 }
 
 // add appends a group.

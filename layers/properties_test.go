@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -239,6 +240,27 @@ func TestGroupWithLength(t *testing.T) {
 		out, _ := isolate(t, file, "A")
 		if err := verify(t, out, file, "A"); err != nil {
 			t.Errorf("%+v: %v", layout, err)
+		}
+	}
+}
+
+// TestListedOther: what a list of groups names and is another thing is no
+// group, whatever is chosen: the catalog, a page (8.11.2.1, Table 98).
+func TestListedOther(t *testing.T) {
+	for _, catalog := range []string{"/Type /Catalog", ""} {
+		file := testpdf.Build(testpdf.Doc{
+			Groups: []string{"A", "B"}, OCProperties: "<</OCGs [1 0 R 5 0 R 2 0 R 3 0 R 6 0 R] /D <</OFF [1 0 R 3 0 R]>>>>",
+			Pages: []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC"}},
+		})
+		if catalog == "" {
+			file = bytes.Replace(file, []byte("/Type /Catalog"), []byte("              "), 1)
+		}
+		if got := Names(open(t, file).Layers()); !slices.Equal(got, []string{"A", "B"}) {
+			t.Errorf("%q: layers %q", catalog, got)
+		}
+		out, _ := isolate(t, file, "A")
+		if n := len(open(t, out).Pages()); n != 1 {
+			t.Errorf("%q: %d pages are left", catalog, n)
 		}
 	}
 }

@@ -1,0 +1,9 @@
+//go:build !unix
+
+package cli
+
+import "os"
+
+// lock does nothing: a file that another process has open cannot be removed
+// here.
+func lock(*os.File) error { return nil }

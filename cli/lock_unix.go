@@ -1,0 +1,14 @@
+//go:build unix
+
+package cli
+
+import (
+	"os"
+	"syscall"
+)
+
+// lock takes a file for this process until it is closed; it fails where
+// another has it.
+func lock(f *os.File) error {
+	return syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB)
+}
