@@ -55,6 +55,8 @@ var contentCases = []contentCase{
 	// Paths
 	{"clip that is painted", "8.5.4", "/OC /B BDC 10 10 50 50 re W* b EMC P2", "10 10 50 50 re W* n P2", "", nil},
 	{"clip alone", "8.5.4", "/OC /B BDC 10 10 50 50 re W n EMC P2", "10 10 50 50 re W n P2", "", nil},
+	{"clip of several segments", "8.5.4", "/OC /B BDC 1 2 m 3 4 5 6 7 8 c 9 9 l h W n EMC P2", "1 2 m 3 4 5 6 7 8 c 9 9 l h W n P2", "", nil},
+	{"path of several segments begun in a dropped section", "8.11.3.1", "/OC /B BDC 1 2 m 3 4 l 5 6 l 7 8 9 1 re EMC S P2", "1 2 m 3 4 l 5 6 l 7 8 9 1 re S P2", "", nil},
 	{"path without painter", "8.5.3.1", "/OC /B BDC 1 1 m 2 2 l n EMC P2", "P2", "", nil},
 	{"path begun visible, painted hidden", "8.11.3.1", "10 10 m 60 10 l 40 50 l /OC /B BDC f EMC P2", "P2", "", nil},
 	{"path begun hidden, painted visible", "8.11.3.1", "/OC /B BDC 10 10 8 8 re EMC 20 10 8 8 re f", "10 10 8 8 re 20 10 8 8 re f", "", nil},

@@ -1,5 +1,7 @@
 package rewrite
 
+import "github.com/sizeply/sizeply/internal/content"
+
 // A piece is something that may go to the output: a span of the input, or
 // text of our own.
 type piece struct {
@@ -9,6 +11,7 @@ type piece struct {
 	text            string // instead of the span, where not empty
 	path            bool   // path construction or clipping
 	hidden          bool   // stands in removed content: its gap is not kept
+	run             bool   // of several operations, for addRun
 	advance         int    // 1 + index of a displacement, 0 for none
 	// tagging is the section that it begins, which may come to begin
 	// otherwise: it does not become one with its neighbours.
@@ -25,6 +28,20 @@ type emitter struct {
 }
 
 func (e *emitter) add(p piece) { e.pieces = join(e.pieces, p) }
+
+// addRun adds a piece, a run as its single operations.
+func (e *emitter) addRun(p piece) {
+	if !p.run {
+		e.add(p)
+		return
+	}
+	scan := content.NewScanner(e.data[p.start:p.end])
+	var op content.Operation
+	for one := p; scan.Next(&op); one.gap = one.end {
+		one.start, one.end, one.run = p.start+op.Start, p.start+op.End, false
+		e.add(one)
+	}
+}
 
 // join appends p, or stretches the last piece over it where both are plain
 // spans that touch.

@@ -91,9 +91,20 @@ func (w *walker) strip(ctx context.Context, data []byte, sc *Scope, text textSta
 			s.follow.step(&op, sc)
 		}
 		s.gap = op.End
+		if s.hidden > 0 && s.building && s.follow == nil { // which looks at paths
+			s.skip(scan)
+		}
 	}
 	s.finish()
 	return s.res, s.err
+}
+
+// skip passes over the rest of a hidden path, up to what may matter.
+func (s *stripper) skip(scan *content.Scanner) {
+	if start, end := scan.SkipPath(); end > start {
+		s.path = append(s.path, piece{gap: s.gap, start: start, end: end, path: true, hidden: true, run: true})
+		s.gap = end
+	}
 }
 
 // step decides on one operation.
@@ -163,7 +174,7 @@ func (s *stripper) paint(op *content.Operation) {
 	for _, p := range pieces {
 		if !p.path || !hidden || clips {
 			p.hidden = p.hidden || hidden
-			s.out.add(p)
+			s.out.addRun(p)
 		}
 	}
 	switch {
