@@ -75,7 +75,7 @@ func TestKilled(t *testing.T) {
 			t.Fatal(err)
 		}
 		time.Sleep(time.Duration(rand.Int64N(int64(took)*5/4 + 1))) // now and then it is done before
-		_ = cmd.Process.Kill() // it may have ended
+		_ = cmd.Process.Kill()                                      // it may have ended
 		if cmd.Wait() != nil {
 			killed++
 		}

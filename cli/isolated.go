@@ -90,7 +90,7 @@ func (s *sentences) sizes(a *isolateArguments, c *choice, lines []sizeLine) {
 	}
 	for i, z := range c.pick.Sizes {
 		pad := strings.Repeat(" ", width-len([]rune(printable(z.Label))))
-		s.line("  size %s%s  %-12s %s", printable(z.Label), pad, roleWords[z.Role], c.marks(z, lines[i]))
+		s.line("  size %s%s  %-12s %s", printable(z.Label), pad, roleWords(a.chart, c.pick, z), c.marks(z, lines[i]))
 	}
 	if kept := c.kept(); len(kept) > 0 {
 		s.line("  for every size: %s", printables(c.names(kept), 12))
@@ -146,10 +146,6 @@ func (s *sentences) linesOut(a *isolateArguments, c *choice) {
 	if len(absent) > 0 {
 		s.line("The file has no line for %s of the chart.", plural(len(absent), "size", "sizes")+" "+printables(absent, 12))
 	}
-}
-
-var roleWords = map[sizes.Role]string{
-	sizes.RoleWanted: "your size", sizes.RoleBelow: "one below", sizes.RoleAbove: "one above", sizes.RoleBetween: "in between",
 }
 
 // absent are the sizes of the chart that no layer of the file serves.

@@ -92,7 +92,7 @@ func pickLines(chart *sizes.Chart, pick *sizes.Pick) []string {
 	lines = append(lines, titled(chart, "to print:"))
 	var labels, roles []string
 	for _, s := range pick.Sizes {
-		labels, roles = append(labels, "size "+printable(s.Label)), append(roles, roleWords[s.Role])
+		labels, roles = append(labels, "size "+printable(s.Label)), append(roles, roleWords(chart, pick, s))
 	}
 	lines = append(lines, columns(labels, roles)...)
 	lines = append(lines, noteLines(pick.Notes)...)

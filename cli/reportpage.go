@@ -120,7 +120,7 @@ func reportSizes(r *report.Report, chart *sizes.Chart, c *choice, styles *styleS
 		if c.pick != nil {
 			for _, s := range c.pick.Sizes {
 				if s.Label == z.Label {
-					one.Role, one.Yours = roleWords[s.Role], s.Role == sizes.RoleWanted
+					one.Role, one.Yours = roleWords(chart, c.pick, s), s.Role == sizes.RoleWanted
 				}
 			}
 		}
