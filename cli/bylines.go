@@ -32,6 +32,8 @@ func (a *selectionArguments) way(c *choice) (by, why string) {
 	switch {
 	case a.by != "":
 		return a.by, "--by asks for it"
+	case a.drafted:
+		return byLayers, "no chart was given, and the layer names leave nothing in doubt"
 	case inLayers:
 		return byLayers, "the chart finds its sizes among the layers"
 	case !statesLines(a.chart):

@@ -38,8 +38,12 @@ func (c *choice) selection() layers.Selection {
 	return layers.Selection{Layers: c.pick.Positions(), Unchanged: c.pick.Unknown()}
 }
 
-// choose finds the layers and lines that the arguments ask for.
+// choose finds the layers and lines that the arguments ask for, by a chart of
+// its own making where they ask for sizes without one.
 func (a *selectionArguments) choose(ctx context.Context, doc *layers.Document) (*choice, error) {
+	if err := a.draft(doc); err != nil {
+		return nil, err
+	}
 	c := &choice{found: doc.Layers()}
 	if a.chart != nil {
 		c.match = a.chart.Match(layers.Names(c.found))

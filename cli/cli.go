@@ -68,7 +68,7 @@ func (p *program) app() *urfave.App {
 		OnUsageError:              onUsageError,
 		ExitErrHandler:            func(*urfave.Context, error) {},
 		Commands: []*urfave.Command{
-			p.pickCommand(), p.inspectCommand(), p.previewCommand(), p.isolateCommand(), p.verifyCommand(),
+			p.pickCommand(), p.draftCommand(), p.inspectCommand(), p.previewCommand(), p.isolateCommand(), p.verifyCommand(), p.checkCommand(),
 			p.completionCommand(), p.manCommand(), p.wordsCommand(),
 		},
 		Action: noCommand,

@@ -163,6 +163,8 @@ func wantedLabels(pick *sizes.Pick) []string {
 // one writes one output.
 func (b *batch) one(ctx context.Context, name string, doc *layers.Document, want *selectionArguments) outcome {
 	o := outcome{input: name}
+	own := *want // a drafted chart is that of one file
+	want = &own
 	if o.choice, o.err = want.choose(ctx, doc); o.err != nil {
 		o.err = in(name, o.err)
 		return o

@@ -75,6 +75,9 @@ var files = map[string]func(skirt []byte) []byte{
 	"locked":    func([]byte) []byte { return encryptedFile("locked.pdf") },
 	"text":      func([]byte) []byte { return []byte("Dear customer,\nyour pattern is attached.\n") },
 	"truncated": func(skirt []byte) []byte { return skirt[:len(skirt)/3] },
+	"layered": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 8", "Size 10", "Doodle"}, Pages: []testpdf.Page{{Content: "P1"}}})
+	},
 	"plain": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{Content: "P1 P2"}}})
 	},

@@ -23,7 +23,8 @@ func selectionFlags() []urfave.Flag {
 
 // selectionArguments are what selectionFlags say, checked against each other.
 type selectionArguments struct {
-	chart   *sizes.Chart // nil where layers are chosen by name
+	chart   *sizes.Chart // nil where layers are chosen by name, or until draft makes it
+	drafted bool         // the chart is made from the layer names
 	want    sizes.Want
 	names   []string
 	objects []int
@@ -65,8 +66,7 @@ func (a *selectionArguments) check(c *urfave.Context) error {
 	case byName && (bySize || c.IsSet("chart")):
 		return usagef("--layer and --layer-id choose layers without a chart: they do not go with --chart, --size, --body, neighbours or --strict")
 	case byName:
-	case !c.IsSet("chart") && len(a.want.Labels) > 0:
-		return usagef("--size needs a size chart: give --chart FILE, or choose layers with --layer NAME")
+	case !c.IsSet("chart") && len(a.want.Labels) > 0 && !c.Bool("each"): // draft makes one
 	case !c.IsSet("chart") && len(a.want.Body) > 0:
 		return usagef("--body needs a size chart: give --chart FILE")
 	case !c.IsSet("chart"):

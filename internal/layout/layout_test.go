@@ -17,13 +17,14 @@ const module = "github.com/sizeply/sizeply"
 // import besides the standard library. The longest pattern that fits counts.
 // Test files are free to use more, but for what onlyFor says.
 var allowed = map[string][]string{
-	"sizes":            {"github.com/goccy/go-yaml/...", "golang.org/x/text/..."},
-	"sizes/confusable": {"golang.org/x/text/..."},
-	"internal/content": {},
-	"internal/pdf":     {"github.com/pdfcpu/pdfcpu/...", "github.com/klauspost/compress/..."},
-	"internal/font":    {module + "/internal/pdf"},
-	"internal/paint":   {module + "/internal/pdf", module + "/internal/content", "github.com/lucasb-eyer/go-colorful"},
-	"internal/rewrite": {module + "/internal/pdf", module + "/internal/content", module + "/internal/font", module + "/internal/paint"},
+	"sizes":             {"github.com/goccy/go-yaml/...", "golang.org/x/text/..."},
+	"sizes/confusable":  {"golang.org/x/text/..."},
+	"sizes/consistency": {module + "/sizes", module + "/sizes/confusable", "golang.org/x/text/..."},
+	"internal/content":  {},
+	"internal/pdf":      {"github.com/pdfcpu/pdfcpu/...", "github.com/klauspost/compress/..."},
+	"internal/font":     {module + "/internal/pdf"},
+	"internal/paint":    {module + "/internal/pdf", module + "/internal/content", "github.com/lucasb-eyer/go-colorful"},
+	"internal/rewrite":  {module + "/internal/pdf", module + "/internal/content", module + "/internal/font", module + "/internal/paint"},
 	"layers": {module + "/internal/pdf", module + "/internal/content", module + "/internal/font", module + "/internal/rewrite", module + "/internal/paint",
 		"github.com/lucasb-eyer/go-colorful", "golang.org/x/image/colornames"},
 	"layers/render":        {"github.com/klippa-app/go-pdfium/...", "github.com/tetratelabs/wazero/..."},

@@ -1,0 +1,171 @@
+package cli
+
+import (
+	"fmt"
+	"slices"
+
+	urfave "github.com/urfave/cli/v2"
+
+	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/sizes"
+	"github.com/sizeply/sizeply/sizes/consistency"
+)
+
+const checkHelp = `For designers, before a pattern is sold: holds the layers of all its files against
+the size chart and against each other. Shows which file has which layer, then
+what to mend, each with the file, the layer and what to do. Without a chart one is
+drafted from the layer names.
+
+   sizeply check skirt-a0.pdf skirt-a4.pdf skirt-letter.pdf --chart skirt.yaml
+
+What is meant to be so is listed in the chart, and left out from then on:
+
+   accepted:
+     - {finding: layer-off, layer: "Logo", reason: "for the web page alone"}
+
+The exit status is 1 where there are findings of the level --fail-on or worse: by
+default warnings and errors, but no notes.`
+
+func (p *program) checkCommand() *urfave.Command {
+	return &urfave.Command{
+		Name:         "check",
+		Usage:        "find what to mend in the layers of a pattern's files",
+		ArgsUsage:    "FILE...",
+		Description:  checkHelp,
+		OnUsageError: onUsageError,
+		Flags: []urfave.Flag{
+			&urfave.StringFlag{Name: "chart", Usage: "size chart `FILE` (YAML or CSV)"},
+			&urfave.StringFlag{Name: "fail-on", Value: "warning", Usage: "exit with status 1 from this `LEVEL` on: error, warning, note, or none for never"},
+			&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
+			&urfave.BoolFlag{Name: "sarif", Usage: "as SARIF 2.1.0, for programs that show findings of checks"},
+			p.passwordFlag(),
+		},
+		Action: p.check,
+	}
+}
+
+// checkJSON is the result for programs.
+type checkJSON struct {
+	Version int      `json:"version"`
+	Files   []string `json:"files"`
+	Drafted bool     `json:"drafted"` // the chart was made from the layer names
+	*consistency.Result
+}
+
+func (p *program) check(c *urfave.Context) error {
+	names := c.Args().Slice()
+	least, err := failOn(c.String("fail-on"))
+	switch {
+	case err != nil:
+		return err
+	case len(names) == 0:
+		return usagef("which file? sizeply check FILE")
+	case c.Bool("json") && c.Bool("sarif"):
+		return usagef("--json and --sarif both want standard output: give one of them")
+	}
+	var chart *sizes.Chart
+	if c.IsSet("chart") {
+		if chart, err = readChart(c, c.String("chart")); err != nil {
+			return err
+		}
+	}
+	files, err := p.checkFiles(c, names)
+	if err != nil {
+		return err
+	}
+	res := consistency.Check(files, chart)
+	switch {
+	case c.Bool("json"):
+		err = p.json(checkJSON{Version: formatVersion, Files: names, Drafted: res.Drafted != nil, Result: res})
+	case c.Bool("sarif"):
+		err = res.WriteSARIF(p.out, version())
+	default:
+		err = p.checked(files, res)
+	}
+	if err != nil {
+		return err
+	}
+	return failing(res, least)
+}
+
+// failOn reads a level; 0 is none.
+func failOn(word string) (least consistency.Severity, err error) {
+	if word == "none" {
+		return 0, nil
+	}
+	if err := least.UnmarshalText([]byte(word)); err != nil {
+		return 0, usagef("--fail-on is error, warning, note or none, not %q", word)
+	}
+	return least, nil
+}
+
+// failing is the error where there are findings of a level or worse.
+func failing(res *consistency.Result, least consistency.Severity) error {
+	n := 0
+	for _, f := range res.Findings {
+		if least != 0 && f.Severity >= least {
+			n++
+		}
+	}
+	if n == 0 {
+		return nil
+	}
+	return fmt.Errorf("%d %s to mend", n, plural(n, "finding", "findings"))
+}
+
+// checkFiles reads what the files hold, one after the other.
+func (p *program) checkFiles(c *urfave.Context, names []string) ([]consistency.File, error) {
+	var list []consistency.File
+	for i, name := range names {
+		if slices.Contains(names[:i], name) {
+			return nil, usagef("%s is given twice", printable(name))
+		}
+		doc, err := p.open(c.Context, name)
+		if err != nil {
+			return nil, err
+		}
+		res, err := doc.Inspect(c.Context)
+		if err != nil {
+			return nil, in(name, err)
+		}
+		for _, w := range res.Warnings {
+			note(p.err, "%s: %s", printable(name), printable(w.Text))
+		}
+		list = append(list, checkFile(name, res))
+	}
+	return list, nil
+}
+
+// millimetre is how many points one is.
+const millimetre = 72 / 25.4
+
+// checkFile puts down what a check needs to know of a file.
+func checkFile(name string, res *layers.Inspection) consistency.File {
+	f := consistency.File{Name: name, Pages: len(res.Pages)}
+	texts := map[[2]int][]consistency.Text{} // by layer and page
+	for _, s := range res.Shown {
+		k := [2]int{s.Layer, s.Page}
+		texts[k] = append(texts[k], consistency.Text{Text: s.Text, X: s.Left / millimetre, Y: s.Bottom / millimetre})
+	}
+	for _, l := range res.Layers {
+		out := consistency.Layer{
+			ID: l.Object, Name: l.Name, Above: l.Parents, Place: l.Place,
+			Hidden: !l.On, NotPrinted: !l.Print, Locked: l.Locked, Unlisted: !l.Listed,
+		}
+		for _, u := range l.Uses {
+			held := consistency.Held{Page: u.Page, Marks: u.Paths + u.Texts + u.Images, Texts: texts[[2]int{l.Object, u.Page}]}
+			if !u.Bounds.IsEmpty() {
+				held.Width, held.Height = (u.Bounds.Right-u.Bounds.Left)/millimetre, (u.Bounds.Top-u.Bounds.Bottom)/millimetre
+			}
+			out.Holds = append(out.Holds, held)
+		}
+		f.Layers = append(f.Layers, out)
+	}
+	for _, u := range res.Outside {
+		f.Outside = append(f.Outside, u.Page)
+	}
+	for _, x := range res.Private {
+		f.Private = append(f.Private, consistency.Private{Program: x.Program, Bytes: x.Bytes})
+	}
+	return f
+}

@@ -1,0 +1,171 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+
+	urfave "github.com/urfave/cli/v2"
+
+	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/sizes"
+)
+
+const draftHelp = `Writes a first size chart from the names of the layers of all FILEs, for you to
+look over: the sizes found, smallest first, the form of their names, and what
+every print needs. What names do not tell stands in it as comments.
+
+   sizeply draft skirt.pdf
+   sizeply draft skirt-a0.pdf skirt-a4.pdf -o skirt.yaml
+
+With --lines it also proposes from the drawing what the line of each size looks
+like, by colour and dash. That is a guess: look at the pattern before you trust it.`
+
+func (p *program) draftCommand() *urfave.Command {
+	return &urfave.Command{
+		Name:         "draft",
+		Usage:        "write a first size chart from the layer names",
+		ArgsUsage:    "FILE...",
+		Description:  draftHelp,
+		OnUsageError: onUsageError,
+		Flags: []urfave.Flag{
+			&urfave.StringFlag{Name: "output", Aliases: []string{"o"}, Value: stream, Usage: "write to `FILE`; - is standard output"},
+			&urfave.BoolFlag{Name: "lines", Usage: "propose lines for the sizes, from the first file"},
+			&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
+			p.passwordFlag(),
+		},
+		Action: p.draft,
+	}
+}
+
+func (p *program) draft(c *urfave.Context) error {
+	files := c.Args().Slice()
+	if len(files) == 0 {
+		return usagef("which file? sizeply draft FILE")
+	}
+	t := target{name: c.String("output"), force: c.Bool("force"), out: p.out}
+	for _, name := range files {
+		if err := t.check(name); err != nil {
+			return err
+		}
+	}
+	drafted, err := p.draftOf(c, files)
+	if err != nil {
+		return err
+	}
+	if len(drafted.Chart.Sizes) == 0 {
+		p.draftNotes(drafted)
+		return fmt.Errorf("no chart can be drafted: the layer names tell no sizes; where sizes are told apart by colour or dash, draft with --lines")
+	}
+	if err := t.write(drafted.Write, readsBack); err != nil {
+		return err
+	}
+	p.draftNotes(drafted)
+	return nil
+}
+
+// draftOf drafts from the names of all files, and from the lines of the first
+// where that is asked for.
+func (p *program) draftOf(c *urfave.Context, files []string) (*sizes.Drafted, error) {
+	var names []string
+	var first *layers.Document
+	for _, name := range files {
+		doc, err := p.open(c.Context, name)
+		if err != nil {
+			return nil, err
+		}
+		if first == nil {
+			first = doc
+		}
+		names = append(names, layers.Names(doc.Layers())...)
+	}
+	drafted := sizes.Draft(names)
+	if !c.Bool("lines") {
+		return drafted, nil
+	}
+	found, err := first.Lines(c.Context)
+	if err != nil {
+		return nil, in(files[0], err)
+	}
+	addLines(drafted, layers.ProposeLines(found.Styles))
+	return drafted, nil
+}
+
+// addLines states the proposed lines for the sizes of a draft, which both come
+// from small to large. Where the names told no sizes, the lines are sizes
+// without proper labels.
+func addLines(d *sizes.Drafted, lines []layers.ProposedLine) {
+	doubt := func(format string, args ...any) {
+		d.Doubts = append(d.Doubts, sizes.Doubt{Position: -1, Reason: fmt.Sprintf(format, args...)})
+	}
+	n := len(d.Chart.Sizes)
+	switch {
+	case len(lines) == 0:
+		doubt("The drawing shows no lines that look like those of sizes.")
+		return
+	case n == 0:
+		d.Doubts = nil // that names tell no size
+		for i := range lines {
+			d.Chart.Sizes = append(d.Chart.Sizes, sizes.Size{Label: fmt.Sprint("line ", i+1)})
+		}
+		doubt("The lines have no names; give each the label of its size.")
+	case n != len(lines):
+		doubt("The drawing shows %d lines that look like those of sizes, and the names tell %d sizes; no line is stated.", len(lines), n)
+		return
+	}
+	for i, l := range lines {
+		s := l.Spec
+		d.Chart.Sizes[i].Line = &sizes.Line{Colour: s.Colour, Dash: s.Dash, Width: s.Width, Text: s.Text}
+	}
+	doubt("The lines are guessed: smallest first by how much of each is drawn; compare them with the pattern.")
+}
+
+// readsBack says whether what was written is a chart.
+func readsBack(in io.ReadSeeker) error {
+	if _, err := in.Seek(0, io.SeekStart); err != nil {
+		return err
+	}
+	_, err := sizes.Read(in, "the drafted chart")
+	return err
+}
+
+// draftNotes say how sizes were found and what a person has to decide.
+func (p *program) draftNotes(d *sizes.Drafted) {
+	for _, r := range d.Reasons {
+		note(p.err, "%s", printable(r))
+	}
+	for _, x := range d.Doubts {
+		note(p.err, "To decide: %s", doubtLine(x))
+	}
+}
+
+// doubtLine is a doubt as a sentence.
+func doubtLine(x sizes.Doubt) string {
+	if x.Position < 0 {
+		return printable(x.Reason)
+	}
+	return fmt.Sprintf(`layer "%s" %s`, printable(x.Name), printable(x.Reason))
+}
+
+// draft makes the chart that was not given from the layer names of a document,
+// where they leave nothing in doubt.
+func (a *selectionArguments) draft(doc *layers.Document) error {
+	found := doc.Layers()
+	if a.chart != nil || len(a.want.Labels) == 0 || len(found) == 0 {
+		return nil
+	}
+	d := sizes.Draft(layers.Names(found))
+	if len(d.Doubts) > 0 {
+		return fmt.Errorf("--size without a chart needs layer names that leave nothing in doubt: %s; run sizeply draft FILE -o chart.yaml, decide there, and give --chart chart.yaml",
+			withoutStop(doubtLine(d.Doubts[0])))
+	}
+	a.chart, a.drafted = d.Chart, true
+	return nil
+}
+
+// withoutStop is a sentence without its full stop.
+func withoutStop(s string) string {
+	if n := len(s); n > 0 && s[n-1] == '.' {
+		return s[:n-1]
+	}
+	return s
+}

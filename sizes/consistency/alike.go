@@ -1,0 +1,202 @@
+package consistency
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+
+	"github.com/sizeply/sizeply/sizes"
+)
+
+// alike finds names that differ from another one only in how they are written,
+// and names with letters that only look like those they seem to be.
+func (c *checker) alike(f *file) {
+	for _, l := range f.layers {
+		ref, in := c.reference(f, l)
+		switch {
+		case l.key == "":
+		case l.Name != ref && in == f:
+			c.rewritten(f, l, ref, "in the same file", "")
+		case l.Name != ref:
+			c.rewritten(f, l, ref, "in "+in.Name, ref)
+		case len(l.lookers) > 0:
+			l.renamed = true
+			name := l.plain
+			if l.expected != "" {
+				name = l.expected
+			}
+			c.add("name-alike", f, l,
+				fmt.Sprintf("%s has %s: the name is not the one it seems to be.", quote(l.Name), strangers(l.lookers)),
+				fmt.Sprintf("Type the name anew: %s.", quote(name))).Rename = name
+		}
+	}
+}
+
+// rewritten adds a finding about a name that another one stands for.
+func (c *checker) rewritten(f *file, l *layer, ref, where, rename string) {
+	l.renamed = true
+	do := fmt.Sprintf("Rename it to %s.", quote(ref))
+	if rename == "" {
+		do = fmt.Sprintf("Put what it holds on %s and delete it, or give it a name of its own.", quote(ref))
+	}
+	c.add("name-alike", f, l,
+		fmt.Sprintf("%s differs from %s %s only in %s.", quote(l.Name), quote(ref), where, difference(l, ref)), do).Rename = rename
+}
+
+// reference is the name that all layers of one key should have, with a file
+// that has it: this one where it does. It is the name by the form, else the
+// most frequent, else the shortest, else the first.
+func (c *checker) reference(f *file, l *layer) (ref string, in *file) {
+	votes := map[string]int{}
+	where := map[string]*file{}
+	var names []string
+	for _, g := range c.files {
+		for _, o := range g.layers {
+			if o.key != l.key {
+				continue
+			}
+			if where[o.Name] == nil {
+				where[o.Name] = g
+				names = append(names, o.Name)
+				votes[o.Name] = preference(o)
+			}
+			if g == f {
+				where[o.Name] = f
+			}
+			votes[o.Name]++
+		}
+	}
+	ref = slices.MaxFunc(names, func(a, b string) int { // of equals the first
+		return cmp.Or(cmp.Compare(votes[a], votes[b]), cmp.Compare(len(b), len(a)))
+	})
+	return ref, where[ref]
+}
+
+// preference outweighs any number of votes: the form wins, letters of another
+// script lose.
+func preference(l *layer) int {
+	const most = 1 << 20
+	switch {
+	case l.Name == l.expected:
+		return most
+	case len(l.lookers) > 0:
+		return -most
+	}
+	return 0
+}
+
+// difference says in what two names of one key differ.
+func difference(l *layer, ref string) string {
+	a, b := l.Name, ref
+	squeeze := func(s string) string {
+		return strings.Map(func(r rune) rune {
+			if unicode.IsSpace(r) {
+				return -1
+			}
+			return r
+		}, s)
+	}
+	switch {
+	case len(l.lookers) > 0:
+		return "letters that look alike (" + strangers(l.lookers) + ")"
+	case squeeze(a) == squeeze(b):
+		return "spaces"
+	case strings.EqualFold(a, b):
+		return "capitals"
+	case strings.EqualFold(squeeze(a), squeeze(b)):
+		return "spaces and capitals"
+	case sizes.Key(a) != sizes.Key(b):
+		return "characters that look alike"
+	case strings.HasPrefix(strings.ToLower(a), strings.ToLower(b)), strings.HasPrefix(strings.ToLower(b), strings.ToLower(a)):
+		return "what a drawing program adds to a copy"
+	case norm.NFKC.String(a) == norm.NFKC.String(b):
+		return "characters that are written in two ways"
+	}
+	return "spaces, capitals, signs or noughts"
+}
+
+// strangers names letters of another script.
+func strangers(runes []rune) string {
+	var list []string
+	for _, r := range runes {
+		script := "another script"
+		for _, name := range []string{"Cyrillic", "Greek", "Armenian", "Cherokee", "Hebrew", "Arabic"} {
+			if unicode.Is(unicode.Scripts[name], r) {
+				script = name
+			}
+		}
+		text := fmt.Sprintf("%q (%U, %s)", string(r), r, script)
+		if !slices.Contains(list, text) {
+			list = append(list, text)
+		}
+	}
+	noun := "the letter "
+	if len(list) > 1 {
+		noun = "the letters "
+	}
+	return noun + and(list[:min(len(list), 4)])
+}
+
+// unclear finds names that sound alike, and names with nothing to say.
+func (c *checker) unclear(f *file) {
+	groups := map[string][]*layer{}
+	for _, l := range f.layers {
+		if !l.renamed {
+			groups[spoken(l.plain)] = append(groups[spoken(l.plain)], l)
+		}
+	}
+	done := map[string]bool{}
+	for _, l := range f.layers {
+		said := spoken(l.plain)
+		if done[said] || l.renamed {
+			continue
+		}
+		done[said] = true
+		var others []string
+		for _, o := range groups[said] {
+			if o.key != l.key {
+				others = append(others, o.Name)
+			}
+		}
+		switch {
+		case len(others) > 0:
+			c.add("name-unclear", f, l,
+				fmt.Sprintf("%s and %s are the same to a screen reader, or in plain letters.", quote(l.Name), quoted(others)),
+				"Give each a name that differs in plain letters or digits.")
+		case strings.IndexFunc(l.Name, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsNumber(r) }) < 0:
+			c.add("name-unclear", f, l,
+				fmt.Sprintf("%s has neither letter nor digit: a screen reader says nothing.", quote(l.Name)),
+				"Give it a name that says what it holds.")
+		default:
+			continue
+		}
+		for _, o := range groups[said] {
+			o.renamed = true
+		}
+	}
+}
+
+// spoken reduces a name to plain lower-case letters, digits and the signs that
+// part them.
+func spoken(name string) string {
+	s := strings.NewReplacer("ß", "ss", "æ", "ae", "Æ", "ae", "œ", "oe", "Œ", "oe", "ø", "o", "Ø", "o", "ł", "l", "Ł", "l", "đ", "d", "Đ", "d").Replace(name)
+	s = strings.ToLower(norm.NFKD.String(s))
+	s = strings.Map(func(r rune) rune {
+		switch {
+		case r == '\u2044':
+			return '/'
+		case unicode.Is(unicode.Pd, r), r == '\u2212':
+			return '-'
+		case r < unicode.MaxASCII && (unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune(".,/-+&", r)):
+			return r
+		case unicode.IsSpace(r) || r == '_':
+			return ' '
+		}
+		return -1
+	}, s)
+	return strings.Join(strings.Fields(s), " ")
+}

@@ -1,0 +1,196 @@
+package consistency
+
+import (
+	"cmp"
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+
+	"github.com/sizeply/sizeply/sizes"
+	"github.com/sizeply/sizeply/sizes/confusable"
+)
+
+// A Result is what Check finds.
+type Result struct {
+	// Chart is the chart that the files were held against.
+	Chart *sizes.Chart `json:"chart"`
+	// Drafted is how the chart was made where none was given.
+	Drafted *sizes.Drafted `json:"-"`
+	// Rows are the layers of all files, one row for each name, sizes first.
+	Rows []Row `json:"rows"`
+	// Findings are in the order of the files; those of a file in the order of
+	// Rules, then of its layers.
+	Findings []Finding `json:"findings"`
+	// Accepted are those that the chart accepts, each with the reason.
+	Accepted []Finding `json:"accepted"`
+}
+
+// Worst returns the highest severity among the findings, 0 where there are
+// none.
+func (r *Result) Worst() Severity {
+	worst := Severity(0)
+	for _, f := range r.Findings {
+		worst = max(worst, f.Severity)
+	}
+	return worst
+}
+
+// Check holds files against a chart and against each other. Without a chart,
+// nil, one is drafted from all their names (sizes.Draft); where that leaves the
+// order of the sizes in doubt, the rules about neighbours are passed over.
+func Check(files []File, chart *sizes.Chart) *Result {
+	c := newChecker(files, chart)
+	for _, f := range c.files {
+		c.names(f)
+	}
+	for _, f := range c.files {
+		if !c.known(f) {
+			continue
+		}
+		c.sets(f)
+		c.states(f)
+		c.neighbours(f)
+		c.content(f)
+	}
+	return c.result()
+}
+
+// checker is one run of Check.
+type checker struct {
+	chart   *sizes.Chart
+	drafted *sizes.Drafted
+	form    *sizes.Chart // whose Names is the form, and whose labels stand in it
+	ordered bool         // the order of the sizes is certain
+	files   []*file
+	found   []placed
+}
+
+// file is a File with what is known of its layers.
+type file struct {
+	File
+	at     int
+	layers []*layer
+}
+
+// layer is a Layer with what its name says.
+type layer struct {
+	Layer
+	at       int
+	plain    string // the name in plain letters
+	lookers  []rune // the letters that were no plain ones
+	key      string // equal for names that are written differently
+	answer   sizes.Answer
+	expected string // the name by the form, "" where it says nothing
+	renamed  bool   // a finding about the name is there
+}
+
+// placed is a finding with its place in the result.
+type placed struct {
+	Finding
+	file, rule, layer int
+}
+
+func newChecker(files []File, chart *sizes.Chart) *checker {
+	c := &checker{chart: chart, ordered: true}
+	var all []string
+	for i, in := range files {
+		f := &file{File: in, at: i}
+		for j, l := range in.Layers {
+			plain, lookers := confusable.Plain(l.Name)
+			key := strings.ToLower(confusable.Skeleton(sizes.Key(plain)))
+			f.layers = append(f.layers, &layer{Layer: l, at: j, plain: plain, lookers: lookers, key: key})
+			all = append(all, plain)
+		}
+		c.files = append(c.files, f)
+	}
+	if chart == nil {
+		c.drafted = sizes.Draft(all)
+		c.chart = c.drafted.Chart
+		c.ordered = !slices.ContainsFunc(c.drafted.Doubts, func(d sizes.Doubt) bool { return d.Position < 0 })
+	}
+	for _, f := range c.files {
+		names := make([]string, len(f.layers))
+		for i, l := range f.layers {
+			names[i] = l.plain
+		}
+		for i, a := range c.chart.Match(names).Answers {
+			f.layers[i].answer = a
+		}
+	}
+	c.setForm()
+	return c
+}
+
+// add adds a finding about a file, or about a layer of it.
+func (c *checker) add(id string, f *file, l *layer, text, do string) *Finding {
+	r, at := rule(id)
+	p := placed{file: f.at, rule: at, layer: -1}
+	p.Finding = Finding{ID: id, Severity: r.Severity, File: f.Name, Text: text, Do: do}
+	if l != nil {
+		p.layer, p.Layer, p.Object = l.at, l.Name, l.ID
+	}
+	c.found = append(c.found, p)
+	return &c.found[len(c.found)-1].Finding
+}
+
+// result sorts the findings and parts those that are accepted.
+func (c *checker) result() *Result {
+	slices.SortStableFunc(c.found, func(a, b placed) int {
+		return cmp.Or(a.file-b.file, a.rule-b.rule, a.layer-b.layer)
+	})
+	r := &Result{Chart: c.chart, Drafted: c.drafted, Rows: c.rows(), Findings: []Finding{}, Accepted: []Finding{}}
+	used := make([]bool, len(c.chart.Accepted))
+	for _, p := range c.found {
+		if reason, ok := c.accepted(p.Finding, used); ok {
+			p.Finding.Accepted = reason
+			r.Accepted = append(r.Accepted, p.Finding)
+			continue
+		}
+		r.Findings = append(r.Findings, p.Finding)
+	}
+	for i, a := range c.chart.Accepted {
+		if !used[i] {
+			r.Findings = append(r.Findings, unused(a))
+		}
+	}
+	return r
+}
+
+// accepted gives the reason for which the chart accepts a finding, and notes
+// which entries say so.
+func (c *checker) accepted(f Finding, used []bool) (reason string, ok bool) {
+	for i, a := range c.chart.Accepted {
+		if a.Covers(f.ID, path.Base(strings.ReplaceAll(f.File, `\`, "/")), f.Layer) {
+			used[i] = true
+			if !ok {
+				reason, ok = a.Reason, true
+			}
+		}
+	}
+	return reason, ok
+}
+
+// unused is the finding about an entry that accepts nothing.
+func unused(a sizes.Acceptance) Finding {
+	r, _ := rule("accepted-unused")
+	about := a.Finding
+	for _, s := range []string{a.File, a.Layer} {
+		if s != "" {
+			about += ", " + s
+		}
+	}
+	f := Finding{
+		ID: r.ID, Severity: r.Severity, Layer: a.Layer,
+		Text: fmt.Sprintf("The chart accepts %q, which was not found.", about),
+		Do:   "Take the entry out of the chart.",
+	}
+	var ids []string
+	for _, r := range Rules() {
+		ids = append(ids, r.ID)
+	}
+	if near := sizes.Nearest(a.Finding, ids); !slices.Contains(ids, a.Finding) && near != "" {
+		f.Do = fmt.Sprintf("There is no finding %q; did you mean %q?", a.Finding, near)
+	}
+	return f
+}

@@ -1,0 +1,228 @@
+package consistency
+
+import (
+	"fmt"
+	"slices"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"github.com/sizeply/sizeply/sizes"
+)
+
+// good is a pattern of two files with five sizes, in which nothing is wrong. It
+// is invented.
+func good() []File {
+	var files []File
+	for _, name := range []string{"sheet.pdf", "a4.pdf"} {
+		f := File{Name: name, Pages: 2}
+		for i, size := range []string{"Size 6", "Size 8", "Size 10", "Size 12", "Size 14", "Size 16"} {
+			l := Layer{ID: i + 10, Name: size, Place: i + 1}
+			for page := 1; page <= 2; page++ {
+				grade := float64(i)
+				l.Holds = append(l.Holds, Held{Page: page, Marks: 3, Width: 200 + 5*grade, Height: 400 + 4*grade,
+					Texts: []Text{{Text: "front", X: 10 + 5*grade, Y: 20}}})
+			}
+			f.Layers = append(f.Layers, l)
+		}
+		for i, name := range []string{"Text", "Grainline"} {
+			f.Layers = append(f.Layers, Layer{ID: i + 30, Name: name, Place: 7 + i, Holds: []Held{{Page: 1, Marks: 2, Width: 50, Height: 50}}})
+		}
+		files = append(files, f)
+	}
+	return files
+}
+
+// chart is one that good files fit.
+func chart() *sizes.Chart {
+	c := &sizes.Chart{Names: "Size {label}", Keep: []string{"Text", "Grainline"}}
+	for _, label := range []string{"6", "8", "10", "12", "14", "16"} {
+		c.Sizes = append(c.Sizes, sizes.Size{Label: label})
+	}
+	return c
+}
+
+type fault struct {
+	id     string
+	why    string
+	change func(files []File)
+	layer  string // of the finding
+	rename string
+	pages  []int
+	charts string // "with" for a case that needs a chart
+}
+
+// faults are changes of good files, each with the one finding that it makes.
+var faults = []fault{
+	{id: "no-layers", why: "exported flat", change: func(f []File) { f[1].Layers = nil }},
+	{id: "no-sizes", why: "only what is shared", change: func(f []File) { f[1].Layers = f[1].Layers[6:] }},
+	{id: "size-missing", why: "in no file", layer: "Size 16", charts: "with", change: func(f []File) {
+		for i := range f {
+			f[i].Layers = slices.Delete(f[i].Layers, 5, 6)
+		}
+	}},
+	{id: "layer-missing", why: "a size, in one file", layer: "Size 10", change: func(f []File) { f[1].Layers = slices.Delete(f[1].Layers, 2, 3) }},
+	{id: "layer-missing", why: "what is shared, in one file", layer: "Text", change: func(f []File) { f[1].Layers = slices.Delete(f[1].Layers, 6, 7) }},
+	{id: "page-missing", why: "between smaller and larger ones", layer: "Size 10", pages: []int{2}, change: func(f []File) { f[0].Layers[2].Holds = f[0].Layers[2].Holds[:1] }},
+	{id: "layer-ambiguous", why: "two sizes by two names", layer: "Size 8 (12)", change: func(f []File) {
+		f[0].Layers = append(f[0].Layers, extra("Size 8 (12)"))
+	}},
+	{id: "layer-unknown", why: "a slip of the pen", layer: "Sise 10", rename: "Size 10", change: func(f []File) { f[1].Layers[2].Name = "Sise 10" }},
+	{id: "layer-empty", why: "nothing on it", layer: "Grainline", change: func(f []File) { f[0].Layers[7].Holds = nil }},
+	{id: "layer-empty", why: "a size with nothing on it is not missing on pages too", layer: "Size 10", change: func(f []File) { f[0].Layers[2].Holds = nil }},
+	{id: "layer-off", why: "off on opening", layer: "Size 8", change: func(f []File) { f[0].Layers[1].Hidden, f[0].Layers[1].NotPrinted = true, true }},
+	{id: "layer-not-printed", why: "on the screen alone", layer: "Text", change: func(f []File) { f[0].Layers[6].NotPrinted = true }},
+	{id: "layer-locked", why: "locked", layer: "Text", change: func(f []File) { f[0].Layers[6].Locked = true }},
+	{id: "layer-unlisted", why: "viewers do not list it", layer: "Text", change: func(f []File) { f[0].Layers[6].Unlisted, f[0].Layers[6].Place = true, 0 }},
+	{id: "layer-order", why: "one stands elsewhere", layer: "Size 8", change: func(f []File) { f[0].Layers[1].Place = 20 }},
+	{id: "layer-extent", why: "larger than all", layer: "Size 10", pages: []int{2}, change: func(f []File) { f[0].Layers[2].Holds[1].Width = 290 }},
+	{id: "layer-extent", why: "smaller than the smallest", layer: "Size 12", pages: []int{1}, change: func(f []File) { f[0].Layers[3].Holds[0].Height = 390 }},
+	{id: "name-form", why: "another form in all files", layer: "Gr. 10", rename: "Size 10", change: func(f []File) { f[0].Layers[2].Name = "Gr. 10" }},
+	{id: "name-alike", why: "spaces", layer: "Size  10", rename: "Size 10", change: func(f []File) { f[0].Layers[2].Name = "Size  10" }},
+	{id: "name-alike", why: "capitals", layer: "SIZE 10", rename: "Size 10", change: func(f []File) { f[0].Layers[2].Name = "SIZE 10" }},
+	{id: "name-alike", why: "padding", charts: "with", layer: "Size 08", rename: "Size 8", change: func(f []File) { f[0].Layers[1].Name = "Size 08" }},
+	{id: "name-alike", why: "a Cyrillic letter", layer: "Sizе 10", rename: "Size 10", change: func(f []File) { f[0].Layers[2].Name = "Sizе 10" }},
+	{id: "name-alike", why: "a copy in the same file", layer: "Size 10 copy", change: func(f []File) { f[0].Layers = append(f[0].Layers, extra("Size 10 copy")) }},
+	{id: "name-repeated", why: "twice in one place", layer: "Text", change: func(f []File) { f[0].Layers = append(f[0].Layers, extra("Text")) }},
+	{id: "content-outside", why: "on one page", pages: []int{2}, change: func(f []File) { f[0].Outside = []int{2} }},
+	{id: "private-data", why: "with streams", change: func(f []File) { f[0].Private = []Private{{Program: "Drawer", Bytes: 9000}} }},
+	{id: "text-repeated", why: "on all sizes in one place", layer: "Size 6", pages: []int{1}, change: func(f []File) {
+		for i := range 6 {
+			f[0].Layers[i].Holds[0].Texts = []Text{{Text: "Tollmere skirt", X: 10, Y: 10}}
+		}
+	}},
+}
+
+func extra(name string) Layer {
+	return Layer{ID: 90, Name: name, Place: 30, Holds: []Held{{Page: 1, Marks: 1, Width: 10, Height: 10}}}
+}
+
+func TestCheckGood(t *testing.T) {
+	for _, c := range []*sizes.Chart{nil, chart()} {
+		if r := Check(good(), c); len(r.Findings) > 0 || r.Worst() != 0 {
+			t.Errorf("chart %v: %v", c != nil, r.Findings)
+		}
+		if r := Check(good()[:1], c); len(r.Findings) > 0 {
+			t.Errorf("one file: %v", r.Findings)
+		}
+	}
+}
+
+// TestCheckFaults makes one fault at a time, and wants just that found, with a
+// chart and without.
+func TestCheckFaults(t *testing.T) {
+	for _, x := range faults {
+		for _, with := range []string{"with", "without"} {
+			if x.charts != "" && x.charts != with {
+				continue
+			}
+			files := good()
+			x.change(files)
+			var c *sizes.Chart
+			if with == "with" {
+				c = chart()
+			}
+			r := Check(files, c)
+			if len(r.Findings) != 1 {
+				t.Errorf("%s, %s, %s a chart: %d findings: %+v", x.id, x.why, with, len(r.Findings), r.Findings)
+				continue
+			}
+			f := r.Findings[0]
+			if f.ID != x.id || f.Layer != x.layer || f.Rename != x.rename || !slices.Equal(f.Pages, x.pages) || f.Text == "" || f.Do == "" {
+				t.Errorf("%s, %s, %s a chart: %+v", x.id, x.why, with, f)
+			}
+		}
+	}
+}
+
+// Every rule but the one about the chart has a case.
+func TestFaultsAreAll(t *testing.T) {
+	for _, r := range Rules() {
+		found := slices.ContainsFunc(faults, func(x fault) bool { return x.id == r.ID })
+		if !found && r.ID != "accepted-unused" && r.ID != "name-unclear" {
+			t.Errorf("no case for %s", r.ID)
+		}
+	}
+}
+
+func TestUnclear(t *testing.T) {
+	files := good()
+	c := chart()
+	c.Keep = append(c.Keep, "Plan *")
+	for i := range files {
+		files[i].Layers = append(files[i].Layers, extra("Plan é"), extra("Plan e"))
+	}
+	var got []string
+	for _, f := range Check(files, c).Findings {
+		got = append(got, f.File+" "+f.ID)
+	}
+	if diff := cmp.Diff([]string{"sheet.pdf name-unclear", "a4.pdf name-unclear"}, got); diff != "" {
+		t.Error(diff)
+	}
+}
+
+// TestTenFaults makes ten faults in one file.
+func TestTenFaults(t *testing.T) {
+	files := good()
+	f := &files[0]
+	f.Layers[1].Hidden = true                            // layer-off
+	f.Layers[6].Locked = true                            // layer-locked
+	f.Layers[0].Name = "Gr. 6"                           // name-form
+	f.Layers[3].Name = "size 12"                         // name-alike
+	f.Layers[4].Holds = f.Layers[4].Holds[:1]            // page-missing
+	f.Layers[2].Holds[0].Width = 290                     // layer-extent
+	f.Outside = []int{1}                                 // content-outside
+	f.Private = []Private{{Program: "Drawer", Bytes: 1}} // private-data
+	f.Layers[7].Holds = nil                              // layer-empty
+	f.Layers = append(f.Layers, extra("Text"))           // name-repeated
+	var got []string
+	for _, x := range Check(files, chart()).Findings {
+		got = append(got, x.ID)
+	}
+	slices.Sort(got)
+	if diff := cmp.Diff([]string{
+		"content-outside", "layer-empty", "layer-extent", "layer-locked", "layer-off",
+		"name-alike", "name-form", "name-repeated", "page-missing", "private-data",
+	}, got); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func TestAccepted(t *testing.T) {
+	files := good()
+	files[0].Layers[7].Holds = nil
+	files[1].Layers[7].Holds = nil
+	c := chart()
+	c.Accepted = []sizes.Acceptance{
+		{Finding: "layer-empty", File: "sheet.pdf", Reason: "drawn later"},
+		{Finding: "layer-locked", Reason: "gone by now"},
+	}
+	r := Check(files, c)
+	var got []string
+	for _, f := range r.Findings {
+		got = append(got, fmt.Sprint(f.File, " ", f.ID, " ", f.Severity))
+	}
+	if diff := cmp.Diff([]string{"a4.pdf layer-empty warning", " accepted-unused note"}, got); diff != "" {
+		t.Error(diff)
+	}
+	if len(r.Accepted) != 1 || r.Accepted[0].Accepted != "drawn later" || r.Worst() != Warning {
+		t.Errorf("%+v", r.Accepted)
+	}
+}
+
+func TestRows(t *testing.T) {
+	files := good()
+	files[1].Layers[0], files[1].Layers[7] = files[1].Layers[7], files[1].Layers[0]
+	files[1].Layers = files[1].Layers[:7] // without size 6
+	r := Check(files, chart())
+	var got []string
+	for _, row := range r.Rows {
+		got = append(got, row.Layer)
+	}
+	if diff := cmp.Diff([]string{"Size 6", "Size 8", "Size 10", "Size 12", "Size 14", "Size 16", "Text", "Grainline"}, got); diff != "" {
+		t.Error(diff)
+	}
+	if diff := cmp.Diff([]Cell{{1, 2, 6}, {}}, r.Rows[0].Files); diff != "" {
+		t.Error(diff)
+	}
+}

@@ -1,0 +1,130 @@
+package consistency
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/sizeply/sizeply/sizes"
+)
+
+// states finds layers that a print may lack.
+func (c *checker) states(f *file) {
+	for _, l := range f.layers {
+		if len(l.Holds) == 0 && !f.heads(l) {
+			c.add("layer-empty", f, l, quote(l.Name)+" holds nothing.", "Put on it what belongs there, or delete it.")
+		}
+		if l.answer.Kind == sizes.KindDrop {
+			continue // no print needs it
+		}
+		switch {
+		case l.Unlisted:
+			c.add("layer-unlisted", f, l, quote(l.Name)+" is in no list of layers.", "Export the file anew, with this layer among the others.")
+		case l.Hidden:
+			c.add("layer-off", f, l, quote(l.Name)+" is off when the file is opened.", "Switch it on before you export.")
+		case l.NotPrinted:
+			c.add("layer-not-printed", f, l, quote(l.Name)+" is seen on the screen and not printed.", "Set it to print.")
+		}
+		if l.Locked {
+			c.add("layer-locked", f, l, quote(l.Name)+" is locked.", "Unlock it before you export.")
+		}
+	}
+}
+
+// content finds what stands in the wrong place.
+func (c *checker) content(f *file) {
+	if len(f.Outside) > 0 {
+		c.add("content-outside", f, nil, fmt.Sprintf("There is content in no layer on %s.", pagesOf(f.Outside)),
+			"Put it on a layer of its own, such as \"Text\".").Pages = f.Outside
+	}
+	var programs []string
+	for _, p := range f.Private {
+		if p.Bytes > 0 && !slices.Contains(programs, p.Program) {
+			programs = append(programs, p.Program)
+		}
+	}
+	if len(programs) > 0 {
+		c.add("private-data", f, nil, fmt.Sprintf("The file holds private data of %s.", and(programs)),
+			"Export it without what the drawing program needs to edit it again.")
+	}
+	c.texts(f)
+}
+
+// pagesOf names pages for a sentence.
+func pagesOf(pages []int) string {
+	if len(pages) == 1 {
+		return fmt.Sprintf("page %d", pages[0])
+	}
+	const few = 8
+	var list []string
+	for i, p := range pages {
+		if i == few {
+			list = append(list, fmt.Sprintf("%d more", len(pages)-few))
+			break
+		}
+		list = append(list, fmt.Sprint(p))
+	}
+	return "pages " + and(list)
+}
+
+// texts finds texts that stand on all sizes in one place.
+func (c *checker) texts(f *file) {
+	steps := c.steps(f)
+	if len(steps) < 3 {
+		return
+	}
+	places := make([]map[textKey][]Text, len(steps))
+	for i, s := range steps {
+		places[i] = s.texts()
+	}
+	var texts []string
+	var pages []int
+	for _, h := range steps[0].layers[0].Holds {
+		for _, t := range h.Texts {
+			if strings.TrimSpace(t.Text) == "" || slices.Contains(texts, t.Text) || !everywhere(places, h.Page, t) {
+				continue
+			}
+			texts = append(texts, t.Text)
+			if !slices.Contains(pages, h.Page) {
+				pages = append(pages, h.Page)
+			}
+		}
+	}
+	if len(texts) > 0 {
+		c.add("text-repeated", f, steps[0].layers[0], fmt.Sprintf("Every size shows %s in the same place.", quoted(texts)),
+			"Put it once on a layer that every print needs, such as \"Text\".").Pages = pages
+	}
+}
+
+// everywhere says whether all sizes show a text at one place of a page.
+func everywhere(places []map[textKey][]Text, page int, t Text) bool {
+	const off = 0.5 // mm
+	for _, p := range places {
+		if !slices.ContainsFunc(p[textKey{page, t.Text}], func(o Text) bool {
+			return math.Abs(o.X-t.X) <= off && math.Abs(o.Y-t.Y) <= off
+		}) {
+			return false
+		}
+	}
+	return true
+}
+
+type textKey struct {
+	page int
+	text string
+}
+
+// texts are those of a size, by page and text.
+func (s *step) texts() map[textKey][]Text {
+	all := map[textKey][]Text{}
+	for _, l := range s.layers {
+		for _, h := range l.Holds {
+			for _, t := range h.Texts {
+				k := textKey{h.Page, t.Text}
+				all[k] = append(all[k], t)
+			}
+		}
+	}
+	return all
+}

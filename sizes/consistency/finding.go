@@ -1,0 +1,60 @@
+package consistency
+
+import "fmt"
+
+// A Finding is something that a designer should look at.
+type Finding struct {
+	// ID is that of a rule, such as "name-form".
+	ID       string   `json:"id"`
+	Severity Severity `json:"severity"`
+	// File is the name of the file.
+	File string `json:"file"`
+	// Layer is the name of the layer as it stands in the file, Object what tells
+	// it from others of that name; "" and 0 where the finding is about the file.
+	Layer  string `json:"layer,omitempty"`
+	Object int    `json:"object,omitempty"`
+	// Pages are those it is about, ascending; none where it is about all or none.
+	Pages []int `json:"pages,omitempty"`
+	// Text is a sentence that says what is the matter.
+	Text string `json:"text"`
+	// Do is a sentence that says what to do.
+	Do string `json:"do"`
+	// Rename is the new name proposed for the layer, "" where none is.
+	Rename string `json:"rename,omitempty"`
+	// Accepted is the reason that the chart gives for accepting it.
+	Accepted string `json:"accepted,omitempty"`
+}
+
+// A Severity says how much a finding matters. The zero Severity is not valid.
+type Severity int
+
+// The severities.
+const (
+	Note    Severity = iota + 1 // worth knowing; prints come out right
+	Warning                     // a sewist or her program may be misled
+	Error                       // a print lacks lines, or a size cannot be had
+)
+
+var severities = []string{"note", "warning", "error"}
+
+// String returns the word for a severity: "note", "warning", "error".
+func (s Severity) String() string {
+	if s < Note || s > Error {
+		return fmt.Sprintf("invalid(%d)", int(s))
+	}
+	return severities[s-1]
+}
+
+// MarshalText writes the word for a severity.
+func (s Severity) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// UnmarshalText reads the word for a severity.
+func (s *Severity) UnmarshalText(text []byte) error {
+	for i, w := range severities {
+		if w == string(text) {
+			*s = Severity(i + 1)
+			return nil
+		}
+	}
+	return fmt.Errorf("%q is not one of note, warning and error", text)
+}

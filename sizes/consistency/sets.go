@@ -1,0 +1,138 @@
+package consistency
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/sizeply/sizeply/sizes"
+)
+
+// known says whether sizes can be told apart in a file at all, and finds fault
+// with it where they cannot.
+func (c *checker) known(f *file) bool {
+	switch {
+	case len(f.layers) == 0:
+		c.add("no-layers", f, nil, "The file has no layers.", "Export it from the drawing program with its layers.")
+		return false
+	case !slices.ContainsFunc(f.layers, func(l *layer) bool { return l.answer.Kind == sizes.KindSize }):
+		c.add("no-sizes", f, nil, "No layer of the file is a size.", `Name the layers of the sizes alike, such as "Size 8", "Size 10".`)
+		return false
+	}
+	return true
+}
+
+// sets finds layers that are too many or too few.
+func (c *checker) sets(f *file) {
+	gaps := c.gaps(f)
+	for _, l := range f.layers {
+		switch {
+		case l.answer.Kind == sizes.KindAmbiguous:
+			c.add("layer-ambiguous", f, l, sentence(l), "Give it a name that says one size, or list it in the chart under the layers of a size.")
+		case l.answer.Kind == sizes.KindUnknown && !f.heads(l) && !l.renamed:
+			c.unknown(f, l, gaps)
+		}
+	}
+	for _, g := range gaps {
+		if g.filled {
+			continue
+		}
+		p := c.add(g.rule, f, nil, g.text, g.do)
+		p.Layer = g.name
+	}
+}
+
+// unknown finds fault with a layer that is nothing to the chart. Where it may be
+// one that is missing, that is the new name.
+func (c *checker) unknown(f *file, l *layer, gaps []*gap) {
+	do := "Rename it, or list it in the chart under keep (every print needs it) or drop (none does)."
+	rename := ""
+	var names []string
+	for _, g := range gaps {
+		if !g.filled {
+			names = append(names, g.name)
+		}
+	}
+	if near := sizes.Nearest(l.plain, names); near != "" {
+		rename = near
+		do = fmt.Sprintf("If it is what is missing here, rename it to %s.", quote(near))
+		gaps[slices.IndexFunc(gaps, func(g *gap) bool { return g.name == near && !g.filled })].filled = true
+	}
+	c.add("layer-unknown", f, l, sentence(l), do).Rename = rename
+}
+
+// sentence says why a layer is what it is to the chart.
+func sentence(l *layer) string {
+	return quote(l.Name) + " " + strings.TrimSuffix(l.answer.Reason, ".") + "."
+}
+
+// heads says whether other layers stand under a layer that holds nothing, as
+// under a heading.
+func (f *file) heads(l *layer) bool {
+	return len(l.Holds) == 0 && slices.ContainsFunc(f.layers, func(o *layer) bool { return slices.Contains(o.Above, l.Name) })
+}
+
+// gap is a layer that a file lacks.
+type gap struct {
+	rule, name, text, do string
+	filled               bool // another layer of the file may be it
+}
+
+// gaps are the layers that other files have, and the sizes of the chart that no
+// file has; those are told of the first file.
+func (c *checker) gaps(f *file) []*gap {
+	var list []*gap
+	seen := map[string]bool{}
+	for _, l := range f.layers {
+		seen[l.group()] = true
+	}
+	for _, g := range c.files {
+		for _, l := range g.layers {
+			doubtful := l.answer.Kind == sizes.KindUnknown || l.answer.Kind == sizes.KindAmbiguous
+			if seen[l.group()] || g.heads(l) || doubtful || l.answer.Kind == sizes.KindDrop {
+				continue // what is in doubt has a finding of its own, and no print needs what is dropped
+			}
+			seen[l.group()] = true
+			list = append(list, &gap{rule: "layer-missing", name: l.Name,
+				text: fmt.Sprintf("There is no layer %s, which %s has.", quote(l.Name), g.Name),
+				do:   "Add the layer, or find out whether it has another name here."})
+		}
+	}
+	if f.at > 0 || c.drafted != nil {
+		return list
+	}
+	for _, label := range c.chart.Labels() {
+		if c.has(label) {
+			continue
+		}
+		name := label
+		if c.form.Names != "" {
+			name = c.named(label)
+		}
+		list = append(list, &gap{rule: "size-missing", name: name,
+			text: fmt.Sprintf("No layer is size %s of the chart.", quote(label)),
+			do:   fmt.Sprintf("Add a layer %s, or take the size out of the chart.", quote(name))})
+	}
+	return list
+}
+
+// group is equal for layers that stand for each other in the files of a
+// pattern.
+func (l *layer) group() string {
+	if l.answer.Kind == sizes.KindSize {
+		return "size\x00" + strings.Join(l.answer.Sizes, "\x00")
+	}
+	return "name\x00" + l.key
+}
+
+// has says whether any file has a layer for a size.
+func (c *checker) has(label string) bool {
+	for _, f := range c.files {
+		for _, l := range f.layers {
+			if slices.Contains(l.answer.Sizes, label) {
+				return true
+			}
+		}
+	}
+	return false
+}
