@@ -8,6 +8,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"github.com/sizeply/sizeply/sizes/consistency"
 )
 
 // TestGuide runs the commands of the guide for sewists in its own order, with
@@ -16,17 +18,46 @@ func TestGuide(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws pages")
 	}
-	guide, err := os.ReadFile("../examples/from-download-to-paper.md")
+	runGuide(t, "from-download-to-paper.md", 4)
+	for _, name := range []string{"preview.html", "mine.pdf", filepath.Join("print", "skirt-14.pdf")} {
+		if _, err := os.Stat(name); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+// TestGuideForDesigners does the same with the guide for designers.
+func TestGuideForDesigners(t *testing.T) {
+	guide := runGuide(t, "name-your-layers.md", 4)
+	for _, r := range consistency.Rules() {
+		if !strings.Contains(guide, "`"+r.ID+"`") {
+			t.Errorf("the guide does not name %s", r.ID)
+		}
+	}
+	if _, err := os.Stat("mine.pdf"); err != nil {
+		t.Error(err)
+	}
+}
+
+// runGuide runs the commands of a guide in a folder of its own, and holds what
+// they say against the text that follows them. It returns the guide.
+func runGuide(t *testing.T, name string, want int) string {
+	t.Helper()
+	guide, err := os.ReadFile(filepath.Join("..", "examples", name))
 	if err != nil {
 		t.Fatal(err)
 	}
-	skirt, err := os.ReadFile("../testdata/tollmere-skirt.pdf")
-	if err != nil {
-		t.Fatal(err)
+	files := map[string][]byte{}
+	for name, from := range map[string]string{"skirt.pdf": "tollmere-skirt.pdf", "skirt-a4.pdf": "tollmere-skirt-a4.pdf"} {
+		if files[name], err = os.ReadFile(filepath.Join("..", "testdata", from)); err != nil {
+			t.Fatal(err)
+		}
 	}
 	t.Chdir(t.TempDir())
-	if err := os.WriteFile("skirt.pdf", skirt, 0o666); err != nil {
-		t.Fatal(err)
+	for name, data := range files {
+		if err := os.WriteFile(name, data, 0o666); err != nil {
+			t.Fatal(err)
+		}
 	}
 	said, commands := "", 0
 	for _, block := range regexp.MustCompile("(?s)```(\\w+)\n(.*?)```").FindAllStringSubmatch(string(guide), -1) {
@@ -44,14 +75,10 @@ func TestGuide(t *testing.T) {
 			}
 		}
 	}
-	if commands != 4 {
-		t.Errorf("%d commands were run, want 4", commands)
+	if commands != want {
+		t.Errorf("%d commands were run, want %d", commands, want)
 	}
-	for _, name := range []string{"preview.html", "mine.pdf", filepath.Join("print", "skirt-14.pdf")} {
-		if _, err := os.Stat(name); err != nil {
-			t.Error(err)
-		}
-	}
+	return string(guide)
 }
 
 // runLine runs one command, whose words have no spaces, and returns all it

@@ -150,18 +150,27 @@ func (c *checker) result() *Result {
 		r.Findings = append(r.Findings, p.Finding)
 	}
 	for i, a := range c.chart.Accepted {
-		if !used[i] {
+		if !used[i] && c.hasFile(a) {
 			r.Findings = append(r.Findings, unused(a))
 		}
 	}
 	return r
 }
 
+// hasFile says whether any file is one that an entry is about.
+func (c *checker) hasFile(a sizes.Acceptance) bool {
+	a.Layer = ""
+	return slices.ContainsFunc(c.files, func(f *file) bool { return a.Covers(a.Finding, base(f.Name), "") })
+}
+
+// base is a file name without folders.
+func base(name string) string { return path.Base(strings.ReplaceAll(name, `\`, "/")) }
+
 // accepted gives the reason for which the chart accepts a finding, and notes
 // which entries say so.
 func (c *checker) accepted(f Finding, used []bool) (reason string, ok bool) {
 	for i, a := range c.chart.Accepted {
-		if a.Covers(f.ID, path.Base(strings.ReplaceAll(f.File, `\`, "/")), f.Layer) {
+		if a.Covers(f.ID, base(f.File), f.Layer) {
 			used[i] = true
 			if !ok {
 				reason, ok = a.Reason, true

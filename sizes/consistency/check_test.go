@@ -196,6 +196,7 @@ func TestAccepted(t *testing.T) {
 	c.Accepted = []sizes.Acceptance{
 		{Finding: "layer-empty", File: "sheet.pdf", Reason: "drawn later"},
 		{Finding: "layer-locked", Reason: "gone by now"},
+		{Finding: "layer-locked", File: "letter.pdf", Reason: "of a file that is not checked"},
 	}
 	r := Check(files, c)
 	var got []string
