@@ -69,7 +69,7 @@ func (p *program) check(c *urfave.Context) error {
 			return err
 		}
 	}
-	files, err := p.checkFiles(c, names)
+	files, err := p.checkFiles(c, names, chart)
 	if err != nil {
 		return err
 	}
@@ -114,7 +114,7 @@ func failing(res *consistency.Result, least consistency.Severity) error {
 }
 
 // checkFiles reads what the files hold, one after the other.
-func (p *program) checkFiles(c *urfave.Context, names []string) ([]consistency.File, error) {
+func (p *program) checkFiles(c *urfave.Context, names []string, chart *sizes.Chart) ([]consistency.File, error) {
 	var list []consistency.File
 	for i, name := range names {
 		if slices.Contains(names[:i], name) {
@@ -131,7 +131,11 @@ func (p *program) checkFiles(c *urfave.Context, names []string) ([]consistency.F
 		for _, w := range res.Warnings {
 			note(p.err, "%s: %s", printable(name), printable(w.Text))
 		}
-		list = append(list, checkFile(name, res))
+		f := checkFile(name, res)
+		if err := addLooks(c.Context, &f, doc, chart); err != nil {
+			return nil, in(name, err)
+		}
+		list = append(list, f)
 	}
 	return list, nil
 }
@@ -166,6 +170,12 @@ func checkFile(name string, res *layers.Inspection) consistency.File {
 	}
 	for _, x := range res.Private {
 		f.Private = append(f.Private, consistency.Private{Program: x.Program, Bytes: x.Bytes})
+	}
+	f.Measured = true
+	for _, s := range res.Squares {
+		f.Squares = append(f.Squares, consistency.Square{
+			Page: s.Page, Label: s.Label, Layers: s.Layers, Side: s.Side, Nominal: s.Nominal, True: s.True(),
+		})
 	}
 	return f
 }

@@ -37,9 +37,12 @@ func goodPattern() *pattern {
 		p.content = append(p.content, square(i))
 		p.second = append(p.second, square(i))
 	}
-	p.names, p.content, p.second = append(p.names, "Text"), append(p.content, wording("front", 50)), append(p.second, "")
+	p.names, p.content, p.second = append(p.names, "Text"), append(p.content, wording("front", 50)+inch), append(p.second, "")
 	return p
 }
+
+// inch is a test square.
+const inch = " 14 14 72 72 re S BT /F 6 Tf 44 30 Td (1 in) Tj ET"
 
 // square is the outline of a size.
 func square(i int) string { return fmt.Sprintf("10 10 %d %d re S", 30+5*i, 40+4*i) }
@@ -108,8 +111,14 @@ func TestCheckFiles(t *testing.T) {
 		{"two sizes in one name", func(p *pattern) {
 			p.names, p.content, p.second = append(p.names, "Size 8 (12)"), append(p.content, square(0)), append(p.second, "")
 		}, []string{"layer-ambiguous Size 8 (12)"}},
-		{"no size", func(p *pattern) { p.names, p.content, p.second = p.names[6:], p.content[6:], p.second[6:] }, []string{"no-sizes "}},
-		{"an empty layer", func(p *pattern) { p.content[6] = "" }, []string{"layer-empty Text"}},
+		{"no size", func(p *pattern) {
+			for i, name := range []string{"Front", "Back", "Sleeve", "Collar", "Cuff", "Pocket"} {
+				p.names[i] = name
+			}
+		}, []string{"no-sizes "}},
+		{"an empty layer", func(p *pattern) {
+			p.names, p.content, p.second = append(p.names, "Notches"), append(p.content, ""), append(p.second, "")
+		}, []string{"layer-empty Notches"}},
 		{"off", func(p *pattern) { p.entries = "/OFF " + group(1) }, []string{"layer-off Size 8"}},
 		{"locked", func(p *pattern) { p.entries = "/Locked " + group(1) }, []string{"layer-locked Size 8"}},
 		{"not printed", func(p *pattern) {
@@ -135,7 +144,7 @@ func TestCheckFiles(t *testing.T) {
 			p.content[6] = ""
 			p.private = true
 			p.names = append(p.names, "Size 10 copy", "Doodle")
-			p.content, p.second = append(p.content, square(2), square(0)), append(p.second, "", "")
+			p.content, p.second = append(p.content, square(2), square(0)+inch), append(p.second, "", "")
 		}, []string{
 			"layer-unknown Doodle", "page-missing Size 12", "layer-empty Text", "layer-off Size 8", "layer-locked Size 16",
 			"layer-order Size 8", "layer-extent Size 14", "name-alike Size 10 copy", "content-outside ", "private-data ",

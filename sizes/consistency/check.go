@@ -45,6 +45,8 @@ func Check(files []File, chart *sizes.Chart) *Result {
 		c.names(f)
 	}
 	for _, f := range c.files {
+		c.squares(f)
+		c.lines(f)
 		if !c.known(f) {
 			continue
 		}

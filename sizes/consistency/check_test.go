@@ -42,6 +42,15 @@ func chart() *sizes.Chart {
 	return c
 }
 
+// lined are lines of a file whose sizes are told apart by them.
+func lined() []Line {
+	var list []Line
+	for _, label := range []string{"6", "8", "10", "12", "14", "16"} {
+		list = append(list, Line{Look: "dashed " + label, Sizes: []string{label}})
+	}
+	return list
+}
+
 type fault struct {
 	id     string
 	why    string
@@ -49,7 +58,7 @@ type fault struct {
 	layer  string // of the finding
 	rename string
 	pages  []int
-	charts string // "with" for a case that needs a chart
+	charts string // "with" for a case that needs a chart, "lines" for one with lines
 }
 
 // faults are changes of good files, each with the one finding that it makes.
@@ -64,6 +73,32 @@ var faults = []fault{
 	{id: "layer-missing", why: "a size, in one file", layer: "Size 10", change: func(f []File) { f[1].Layers = slices.Delete(f[1].Layers, 2, 3) }},
 	{id: "layer-missing", why: "what is shared, in one file", layer: "Text", change: func(f []File) { f[1].Layers = slices.Delete(f[1].Layers, 6, 7) }},
 	{id: "page-missing", why: "between smaller and larger ones", layer: "Size 10", pages: []int{2}, change: func(f []File) { f[0].Layers[2].Holds = f[0].Layers[2].Holds[:1] }},
+	{id: "square-wrong", why: "97 %", pages: []int{2}, change: func(f []File) {
+		f[0].Squares = []Square{{Page: 2, Label: "2 in", Side: 49.28, Nominal: 50.8}}
+	}},
+	{id: "scale-differs", why: "one page at 97 %, which its square tells too", pages: []int{2}, change: func(f []File) {
+		f[0].Squares = []Square{{Page: 1, Label: "2 in", Side: 50.8, Nominal: 50.8, True: true}, {Page: 2, Label: "2 in", Side: 49.28, Nominal: 50.8}}
+	}},
+	{id: "square-on-size", why: "on one size", layer: "Size 8", pages: []int{1}, change: func(f []File) {
+		f[0].Squares = []Square{{Page: 1, Label: "5 cm", Layers: []int{11}, Side: 50, Nominal: 50, True: true}}
+	}},
+	{id: "square-missing", why: "looked for, in no file", change: func(f []File) { f[0].Measured, f[1].Measured = true, true }},
+	{id: "line-shared", why: "one line for two sizes", change: func(f []File) {
+		f[0].Lines = []Line{{Look: "red, solid", Sizes: []string{"6", "8"}}, {Look: "black, solid"}}
+	}},
+	{id: "line-shared", why: "a line between two", change: func(f []File) {
+		f[0].Lines = []Line{{Look: "red, solid", Between: []string{"6", "8"}}}
+	}},
+	{id: "line-alike", why: "two reds", change: func(f []File) { f[0].Alike = []Alike{{A: "6", B: "8"}} }},
+	{id: "line-alike-grey", why: "a red and a green of one lightness", change: func(f []File) { f[0].Alike = []Alike{{A: "6", B: "8", Grey: true}} }},
+	{id: "line-unowned", why: "a black line, where lines alone tell sizes", change: func(f []File) {
+		f[1].Layers = nil
+		f[1].Lines = append(lined(), Line{Look: "black, solid"})
+	}},
+	{id: "line-missing", why: "a size without its line", charts: "lines", change: func(f []File) {
+		f[1].Layers = nil
+		f[1].Lines = lined()[:5]
+	}},
 	{id: "layer-ambiguous", why: "two sizes by two names", layer: "Size 8 (12)", change: func(f []File) {
 		f[0].Layers = append(f[0].Layers, extra("Size 8 (12)"))
 	}},
@@ -112,15 +147,20 @@ func TestCheckGood(t *testing.T) {
 // chart and without.
 func TestCheckFaults(t *testing.T) {
 	for _, x := range faults {
-		for _, with := range []string{"with", "without"} {
-			if x.charts != "" && x.charts != with {
+		for _, with := range []string{"with", "without", "lines"} {
+			if x.charts != "" && x.charts != with || x.charts == "" && with == "lines" {
 				continue
 			}
 			files := good()
 			x.change(files)
 			var c *sizes.Chart
-			if with == "with" {
+			if with != "without" {
 				c = chart()
+			}
+			if with == "lines" {
+				for i := range c.Sizes {
+					c.Sizes[i].Line = &sizes.Line{Dash: []float64{float64(i + 1)}}
+				}
 			}
 			r := Check(files, c)
 			if len(r.Findings) != 1 {

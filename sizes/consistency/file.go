@@ -10,6 +10,37 @@ type File struct {
 	Outside []int
 	// Private is what drawing programs left for themselves.
 	Private []Private
+	// Squares are its test squares. Measured says that they were looked for.
+	Squares  []Square
+	Measured bool
+	// Lines are the looks of its lines, held against a chart that states those of
+	// its sizes. Alike are the pairs of sizes whose lines look alike.
+	Lines []Line
+	Alike []Alike
+}
+
+// A Square is a test square.
+type Square struct {
+	Page   int
+	Label  string
+	Layers []int // the layers that it is on, by Layer.ID
+	// Side is what its side measures on paper, Nominal what it should, in mm.
+	Side, Nominal float64
+	True          bool // it is of the size that it says
+}
+
+// A Line is a line of one look.
+type Line struct {
+	Look string // in words, such as "teal, dashed 6 2 mm"
+	// Sizes are the labels of the sizes whose line it is, Between those of which
+	// it fits several about equally well.
+	Sizes, Between []string
+}
+
+// Alike are two sizes whose lines are hard to tell apart in print.
+type Alike struct {
+	A, B string // labels
+	Grey bool   // only where they are printed without colour
 }
 
 // A Layer is one layer of a file.

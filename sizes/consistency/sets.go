@@ -12,10 +12,12 @@ import (
 // with it where they cannot.
 func (c *checker) known(f *file) bool {
 	switch {
+	case f.byLine():
+		return f.hasSize()
 	case len(f.layers) == 0:
 		c.add("no-layers", f, nil, "The file has no layers.", "Export it from the drawing program with its layers.")
 		return false
-	case !slices.ContainsFunc(f.layers, func(l *layer) bool { return l.answer.Kind == sizes.KindSize }):
+	case !f.hasSize():
 		c.add("no-sizes", f, nil, "No layer of the file is a size.", `Name the layers of the sizes alike, such as "Size 8", "Size 10".`)
 		return false
 	}
