@@ -1,8 +1,11 @@
 package cli
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"slices"
+	"sync"
 
 	urfave "github.com/urfave/cli/v2"
 
@@ -60,6 +63,8 @@ func (p *program) check(c *urfave.Context) error {
 		return err
 	case len(names) == 0:
 		return usagef("which file? sizeply check FILE")
+	case twice(names) != "":
+		return usagef("%s is given twice", printable(twice(names)))
 	case c.Bool("json") && c.Bool("sarif"):
 		return usagef("--json and --sarif both want standard output: give one of them")
 	}
@@ -88,6 +93,16 @@ func (p *program) check(c *urfave.Context) error {
 	return failing(res, least)
 }
 
+// twice is the first name that stands twice in a list, "" where none does.
+func twice(names []string) string {
+	for i, name := range names {
+		if slices.Contains(names[:i], name) {
+			return name
+		}
+	}
+	return ""
+}
+
 // failOn reads a level; 0 is none.
 func failOn(word string) (least consistency.Severity, err error) {
 	if word == "none" {
@@ -113,29 +128,45 @@ func failing(res *consistency.Result, least consistency.Severity) error {
 	return fmt.Errorf("%d %s to mend", n, plural(n, "finding", "findings"))
 }
 
-// checkFiles reads what the files hold, one after the other.
+// checkAtOnce is how many files are looked through at a time; each is in memory
+// as a whole.
+const checkAtOnce = 2
+
+// checkFiles reads what the files hold. They are opened one after the other,
+// since one may ask for a password, and looked through as they come.
 func (p *program) checkFiles(c *urfave.Context, names []string, chart *sizes.Chart) ([]consistency.File, error) {
-	var list []consistency.File
+	ctx, stop := context.WithCancel(c.Context)
+	defer stop()
+	found := make([]*layers.Inspection, len(names))
+	list := make([]consistency.File, len(names))
+	errs := make([]error, len(names))
+	var running sync.WaitGroup
+	places := make(chan struct{}, checkAtOnce)
 	for i, name := range names {
-		if slices.Contains(names[:i], name) {
-			return nil, usagef("%s is given twice", printable(name))
-		}
-		doc, err := p.open(c.Context, name)
+		places <- struct{}{}
+		doc, err := p.open(ctx, name)
 		if err != nil {
+			stop()
+			running.Wait()
 			return nil, err
 		}
-		res, err := doc.Inspect(c.Context)
-		if err != nil {
-			return nil, in(name, err)
-		}
-		for _, w := range res.Warnings {
+		running.Go(func() {
+			defer func() { <-places }()
+			if found[i], errs[i] = doc.Inspect(ctx); errs[i] == nil {
+				list[i] = checkFile(name, found[i])
+				errs[i] = addLooks(ctx, &list[i], doc, chart)
+			}
+			errs[i] = in(name, errs[i])
+		})
+	}
+	running.Wait()
+	if err := errors.Join(errs...); err != nil {
+		return nil, err
+	}
+	for i, name := range names {
+		for _, w := range found[i].Warnings {
 			note(p.err, "%s: %s", printable(name), printable(w.Text))
 		}
-		f := checkFile(name, res)
-		if err := addLooks(c.Context, &f, doc, chart); err != nil {
-			return nil, in(name, err)
-		}
-		list = append(list, f)
 	}
 	return list, nil
 }

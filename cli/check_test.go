@@ -26,6 +26,7 @@ type pattern struct {
 	entries string   // more of the default configuration
 	usage   string   // of the last layer
 	private bool
+	hidden  bool // the last layer is in no list
 }
 
 // goodPattern is one with which nothing is wrong: nested squares that grade by
@@ -63,6 +64,9 @@ func (p *pattern) build() []byte {
 			i = p.order[i]
 		}
 		order = append(order, all[i])
+	}
+	if p.hidden {
+		all, order = all[:len(all)-1], order[:len(order)-1]
 	}
 	d.OCProperties = fmt.Sprintf("<</OCGs [%s] /D <</Order [%s] %s>>>>", strings.Join(all, " "), strings.Join(order, " "), p.entries)
 	if p.usage != "" {
@@ -112,9 +116,7 @@ func TestCheckFiles(t *testing.T) {
 			p.names, p.content, p.second = append(p.names, "Size 8 (12)"), append(p.content, square(0)), append(p.second, "")
 		}, []string{"layer-ambiguous Size 8 (12)"}},
 		{"no size", func(p *pattern) {
-			for i, name := range []string{"Front", "Back", "Sleeve", "Collar", "Cuff", "Pocket"} {
-				p.names[i] = name
-			}
+			copy(p.names, []string{"Front", "Back", "Sleeve", "Collar", "Cuff", "Pocket"})
 		}, []string{"no-sizes "}},
 		{"an empty layer", func(p *pattern) {
 			p.names, p.content, p.second = append(p.names, "Notches"), append(p.content, ""), append(p.second, "")
@@ -130,6 +132,10 @@ func TestCheckFiles(t *testing.T) {
 		{"missing on a page", func(p *pattern) { p.second[3] = "" }, []string{"page-missing Size 12"}},
 		{"too large", func(p *pattern) { p.content[3] = "10 10 80 49 re S" }, []string{"layer-extent Size 12"}},
 		{"private data", func(p *pattern) { p.private = true }, []string{"private-data "}},
+		{"in no list", func(p *pattern) { p.hidden = true }, []string{"layer-unlisted Text"}},
+		{"names that sound alike", func(p *pattern) {
+			p.names, p.content, p.second = append(p.names, "Notches", "N\xf3tches"), append(p.content, square(0), square(0)), append(p.second, "", "")
+		}, []string{"name-unclear Notches"}},
 		{"a text on all sizes", func(p *pattern) {
 			for i := range 6 {
 				p.content[i] += " " + wording("TOLLMERE", 12)
@@ -160,6 +166,46 @@ func TestCheckFiles(t *testing.T) {
 		slices.Sort(got)
 		slices.Sort(c.want)
 		if diff := cmp.Diff(c.want, got); diff != "" {
+			t.Errorf("%s:\n%s", c.why, diff)
+		}
+	}
+}
+
+// TestCheckSet leaves layers out of one file of two, or of both.
+func TestCheckSet(t *testing.T) {
+	chart := `{names: "Size {label}", keep: [Text], sizes: [{label: 6}, {label: 8}, {label: 10}, {label: 12}, {label: 14}, {label: 16}]}`
+	without := func(i int) func(*pattern) {
+		return func(p *pattern) {
+			p.names, p.content, p.second = slices.Delete(p.names, i, i+1), slices.Delete(p.content, i, i+1), slices.Delete(p.second, i, i+1)
+		}
+	}
+	same := func(*pattern) {}
+	for _, c := range []struct {
+		why           string
+		first, second func(*pattern)
+		want          []string
+	}{
+		{"nothing", same, same, nil},
+		{"a size in one", same, without(2), []string{"layer-missing Size 10"}},
+		{"a size in the other", without(5), same, []string{"layer-missing Size 16"}},
+		{"a size in both", without(5), without(5), []string{"size-missing Size 16"}},
+		{"the text in one", same, without(6), []string{"layer-missing Text"}},
+		{"a slip of the pen", same, func(p *pattern) { p.names[6] = "Txet" }, []string{"layer-unknown Txet"}},
+		{"a space more", same, func(p *pattern) { p.names[2] = "Size  10" }, []string{"name-alike Size  10"}},
+	} {
+		t.Chdir(t.TempDir())
+		files := map[string][]byte{"chart.yaml": []byte(chart)}
+		for name, change := range map[string]func(*pattern){"sheet.pdf": c.first, "a4.pdf": c.second} {
+			p := goodPattern()
+			change(p)
+			files[name] = p.build()
+		}
+		for name, data := range files {
+			if err := os.WriteFile(name, data, 0o666); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if diff := cmp.Diff(c.want, checkedIDs(t, "sheet.pdf", "a4.pdf", "--chart", "chart.yaml")); diff != "" {
 			t.Errorf("%s:\n%s", c.why, diff)
 		}
 	}

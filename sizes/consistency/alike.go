@@ -54,21 +54,16 @@ func (c *checker) reference(f *file, l *layer) (ref string, in *file) {
 	votes := map[string]int{}
 	where := map[string]*file{}
 	var names []string
-	for _, g := range c.files {
-		for _, o := range g.layers {
-			if o.key != l.key {
-				continue
-			}
-			if where[o.Name] == nil {
-				where[o.Name] = g
-				names = append(names, o.Name)
-				votes[o.Name] = preference(o)
-			}
-			if g == f {
-				where[o.Name] = f
-			}
-			votes[o.Name]++
+	for _, o := range c.byKey[l.key] {
+		if where[o.Name] == nil {
+			where[o.Name] = o.in
+			names = append(names, o.Name)
+			votes[o.Name] = preference(o)
 		}
+		if o.in == f {
+			where[o.Name] = f
+		}
+		votes[o.Name]++
 	}
 	ref = slices.MaxFunc(names, func(a, b string) int { // of equals the first
 		return cmp.Or(cmp.Compare(votes[a], votes[b]), cmp.Compare(len(b), len(a)))

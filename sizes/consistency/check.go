@@ -65,6 +65,7 @@ type checker struct {
 	form    *sizes.Chart // whose Names is the form, and whose labels stand in it
 	ordered bool         // the order of the sizes is certain
 	files   []*file
+	byKey   map[string][]*layer
 	found   []placed
 }
 
@@ -78,6 +79,7 @@ type file struct {
 // layer is a Layer with what its name says.
 type layer struct {
 	Layer
+	in       *file
 	at       int
 	plain    string // the name in plain letters
 	lookers  []rune // the letters that were no plain ones
@@ -94,14 +96,15 @@ type placed struct {
 }
 
 func newChecker(files []File, chart *sizes.Chart) *checker {
-	c := &checker{chart: chart, ordered: true}
+	c := &checker{chart: chart, ordered: true, byKey: map[string][]*layer{}}
 	var all []string
 	for i, in := range files {
 		f := &file{File: in, at: i}
 		for j, l := range in.Layers {
 			plain, lookers := confusable.Plain(l.Name)
 			key := strings.ToLower(confusable.Skeleton(sizes.Key(plain)))
-			f.layers = append(f.layers, &layer{Layer: l, at: j, plain: plain, lookers: lookers, key: key})
+			f.layers = append(f.layers, &layer{Layer: l, in: f, at: j, plain: plain, lookers: lookers, key: key})
+			c.byKey[key] = append(c.byKey[key], f.layers[j])
 			all = append(all, plain)
 		}
 		c.files = append(c.files, f)

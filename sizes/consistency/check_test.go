@@ -267,3 +267,13 @@ func TestRows(t *testing.T) {
 		t.Error(diff)
 	}
 }
+
+// A name that says a size of no chart is not told to go under keep.
+func TestSizeNotInChart(t *testing.T) {
+	files := good()
+	files[0].Layers = append(files[0].Layers, extra("Size 30"))
+	r := Check(files, chart())
+	if len(r.Findings) != 1 || r.Findings[0].ID != "layer-unknown" || r.Findings[0].Do != "Add the size to the chart, or rename the layer." {
+		t.Errorf("%+v", r.Findings)
+	}
+}

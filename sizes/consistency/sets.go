@@ -48,6 +48,9 @@ func (c *checker) sets(f *file) {
 // one that is missing, that is the new name.
 func (c *checker) unknown(f *file, l *layer, gaps []*gap) {
 	do := "Rename it, or list it in the chart under keep (every print needs it) or drop (none does)."
+	if strings.HasSuffix(l.answer.Reason, "which is not in the chart") {
+		do = "Add the size to the chart, or rename the layer."
+	}
 	rename := ""
 	var names []string
 	for _, g := range gaps {
