@@ -13,6 +13,7 @@ import (
 	"github.com/sizeply/sizeply/internal/report"
 	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/sizes"
+	"github.com/sizeply/sizeply/sizes/consistency"
 )
 
 // How much a report pictures: so many pages, and sides in pixels.
@@ -73,6 +74,11 @@ func (p *program) report(ctx context.Context, a *previewArguments, g *gallery) (
 	for _, w := range res.Warnings {
 		r.Findings = append(r.Findings, warningText(w))
 	}
+	if !a.chosen {
+		if err := a.reportFindings(ctx, r, g, res); err != nil {
+			return nil, err
+		}
+	}
 	if err := a.reportPages(ctx, r, g, c); err != nil {
 		return nil, err
 	}
@@ -80,6 +86,22 @@ func (p *program) report(ctx context.Context, a *previewArguments, g *gallery) (
 		return nil, err
 	}
 	return r, reportLines(ctx, r, g, c, res)
+}
+
+// reportFindings adds what a check of the file finds, but for notes; of test
+// squares there are warnings already.
+func (a *previewArguments) reportFindings(ctx context.Context, r *report.Report, g *gallery, res *layers.Inspection) error {
+	f := checkFile(r.File, res)
+	f.Squares = nil
+	if err := addLooks(ctx, &f, g.doc, a.chart); err != nil {
+		return err
+	}
+	for _, x := range consistency.Check([]consistency.File{f}, a.chart).Findings {
+		if x.Severity >= consistency.Warning {
+			r.Findings = append(r.Findings, printable(x.Text+" "+x.Do))
+		}
+	}
+	return nil
 }
 
 func warningText(w layers.Warning) string {
