@@ -20,8 +20,9 @@ const (
 // lineChoice is what a choice by line styles knows besides.
 type lineChoice struct {
 	match *layers.LineMatch
-	of    []int // for each spec of the match, the position of its size in the chart
-	stay  []int // the specs that stay
+	specs []layers.LineSpec // of the match
+	of    []int             // for each spec, the position of its size in the chart
+	stay  []int             // the specs that stay
 }
 
 // way says what tells the sizes apart, and why.
@@ -88,15 +89,14 @@ func (l *lineChoice) goes(spec int) bool {
 // matchLines holds line styles against the sizes of a chart that state a line.
 func matchLines(styles []layers.LineStyle, chart *sizes.Chart) (*lineChoice, error) {
 	l := &lineChoice{}
-	var specs []layers.LineSpec
 	for i, s := range chart.Sizes {
 		if s.Line != nil {
-			specs = append(specs, layers.LineSpec{Colour: s.Line.Colour, Dash: s.Line.Dash, Width: s.Line.Width, Text: s.Line.Text})
+			l.specs = append(l.specs, layers.LineSpec{Colour: s.Line.Colour, Dash: s.Line.Dash, Width: s.Line.Width, Text: s.Line.Text})
 			l.of = append(l.of, i)
 		}
 	}
 	var err error
-	l.match, err = layers.MatchLines(styles, specs)
+	l.match, err = layers.MatchLines(styles, l.specs)
 	return l, err
 }
 

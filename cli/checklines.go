@@ -11,19 +11,10 @@ import (
 // addLooks puts down the lines of a file, where a chart says how those of its
 // sizes look.
 func addLooks(ctx context.Context, f *consistency.File, doc *layers.Document, chart *sizes.Chart) error {
-	if chart == nil {
+	if chart == nil || !statesLines(chart) {
 		return nil
 	}
 	c := &choice{}
-	var specs []layers.LineSpec
-	for _, s := range chart.Sizes {
-		if s.Line != nil {
-			specs = append(specs, layers.LineSpec{Colour: s.Line.Colour, Dash: s.Line.Dash, Width: s.Line.Width, Text: s.Line.Text})
-		}
-	}
-	if len(specs) == 0 {
-		return nil
-	}
 	found, err := doc.Lines(ctx)
 	if err != nil {
 		return err
@@ -40,7 +31,7 @@ func addLooks(ctx context.Context, f *consistency.File, doc *layers.Document, ch
 			Look: lookWords(&found.Styles[i]), Sizes: c.labels(chart, answer.Specs), Between: c.labels(chart, answer.Between),
 		})
 	}
-	alike, err := layers.HardToTell(specs)
+	alike, err := layers.HardToTell(c.lines.specs)
 	for _, a := range alike {
 		pair := c.labels(chart, []int{a.A, a.B})
 		f.Alike = append(f.Alike, consistency.Alike{A: pair[0], B: pair[1], Grey: a.OnlyGrey})
