@@ -8,12 +8,17 @@ import (
 )
 
 // scaleWarnings tells of a file that is not of true size, and of a choice that
-// leaves nothing to measure on paper.
-func scaleWarnings(ctx context.Context, doc *layers.Document, r *layers.Report) ([]layers.Warning, error) {
-	in, err := doc.Inspect(ctx)
-	if err != nil {
-		return nil, err
+// leaves nothing to measure on paper. One file may give many outputs: its pages
+// are read once.
+func (p *program) scaleWarnings(ctx context.Context, doc *layers.Document, r *layers.Report) ([]layers.Warning, error) {
+	if p.measured != doc {
+		in, err := doc.Inspect(ctx)
+		if err != nil {
+			return nil, err
+		}
+		p.measured, p.inspection = doc, in
 	}
+	in := p.inspection
 	removed := map[int]bool{}
 	for _, l := range r.Removed {
 		removed[l.Object] = true
