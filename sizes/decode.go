@@ -94,7 +94,7 @@ func (d *decoder) body(i int, path string, n ast.Node) {
 		}
 		seen[fold(name)] = name
 		d.mark(path+"."+name, e.value)
-		q := d.quantity(path+"."+name, e.value)
+		q := d.quantity(name, e.value)
 		q.size, q.name = i, name
 		d.quantities = append(d.quantities, q)
 	}

@@ -23,13 +23,13 @@ func (d *decoder) number(path string, n ast.Node) float64 {
 	return m.Value
 }
 
-// quantity reads a body measurement or a range of them.
-func (d *decoder) quantity(path string, n ast.Node) quantity {
+// quantity reads the body measurement of a name, or a range of them.
+func (d *decoder) quantity(name string, n ast.Node) quantity {
 	s, ok := scalar(n)
 	q, read := readQuantity(s)
 	switch {
 	case !ok:
-		d.fail(n, "%s is a measurement; %s%s", lastKey(path), whatStands(n), d.emptyHint(n))
+		d.fail(n, "%s is a measurement; %s%s", harmless(name), whatStands(n), d.emptyHint(n))
 	case !read:
 		d.fail(n, `%q is no measurement; write a number, as in 62.5 or "34 5/8", or a range, as in 82-90`, harmless(s))
 	case strings.Contains(s, ","):

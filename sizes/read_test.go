@@ -193,6 +193,8 @@ var readErrors = []struct{ name, text, place, message string }{
 	{"two documents", "sizes: [{label: 8}]\n---\nsizes: [{label: 9}]\n", "2:1", "a second chart begins here"},
 	{"tab", "sizes:\n\t- label: 8\n", "2:1", "the line begins with a tab; indent with spaces"},
 	{"quote not closed", "name: \"Tollmere\nunit: cm\n", "1:7", "this cannot be read; is a quote on this line not closed?"},
+	{"a name that looks like a place in a list", "sizes:\n- label: 8\n  body: {0]}\n", "3:11", `0] is a measurement; nothing stands here`},
+	{"a name with a point", "sizes:\n- label: 8\n  body: {hip.low: []}\n", "3:19", `hip.low is a measurement; here stands a list`},
 	{"bracket not closed", "sizes: [{label: 8}\n", "1:8", "this cannot be read; is a bracket not closed, or a comma missing?"},
 	{"comma missing", "sizes: [{label: 8} {label: 9}]\n", "1:20", "is a bracket not closed, or a comma missing?"},
 	{"colon in a text", "name: skirt: long\n", "1:7", "a text with a colon and a space in it must be in quotes"},
