@@ -15,7 +15,6 @@ import (
 
 	urfave "github.com/urfave/cli/v2"
 
-	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/sizes"
 )
 
@@ -31,9 +30,6 @@ type program struct {
 	in       io.Reader
 	out, err io.Writer
 	password string // opens encrypted files, "" where none was given
-	// measured is the document that outputs were last made of, and what it holds.
-	measured   *layers.Document
-	inspection *layers.Inspection
 }
 
 // Run runs the command with the arguments, the program's name first, and

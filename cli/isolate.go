@@ -101,9 +101,6 @@ func (p *program) isolateOne(ctx context.Context, a *isolateArguments, doc *laye
 	if err != nil {
 		return nil, in(a.input, err)
 	}
-	if scale, err := p.scaleWarnings(ctx, doc, report); err == nil { // it is written, whatever is said of it
-		report.Warnings = append(report.Warnings, scale...)
-	}
 	return report, nil
 }
 

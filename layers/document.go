@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"slices"
+	"sync/atomic"
 
 	"github.com/sizeply/sizeply/internal/pdf"
 )
@@ -50,6 +51,8 @@ type Document struct {
 	props  *properties
 	// password opened the file, and opens what is made of it.
 	password string
+	// measured holds the test squares once they have been looked for.
+	measured atomic.Pointer[[]TestSquare]
 }
 
 // Open reads a PDF file from the start of in, which may be closed afterwards.

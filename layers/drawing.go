@@ -32,7 +32,7 @@ func (d *drawing) run(data []byte) error {
 	scan := content.NewScanner(data)
 	var op content.Operation
 	for scan.Next(&op) {
-		if d.count++; d.count > maxOperations {
+		if d.count++; d.count > d.most {
 			return errTooMuch
 		}
 		if d.count%4096 == 0 && d.ctx.Err() != nil {

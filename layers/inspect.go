@@ -106,6 +106,7 @@ type inspector struct {
 	uses     map[pdf.Ref][]Use // by group; 0 is no layer
 	page     int
 	count    int // operations so far
+	most     int // and how many there may be
 	shown    []Shown
 
 	open   []pdf.Ref            // groups of the open sections, with repeats
@@ -115,11 +116,13 @@ type inspector struct {
 	cached  int                    // their bytes
 
 	lines *lineFinder // nil where line styles are not asked for
+
+	sketches *sketches // where only shapes are asked for
 }
 
 // inspector begins an inspection.
 func (d *Document) inspector(ctx context.Context) *inspector {
-	return &inspector{ctx: ctx, doc: d, fonts: map[string]*font.Font{}, decoders: map[string]*font.Decoder{}, uses: map[pdf.Ref][]Use{}, decoded: map[*pdf.Stream][]byte{}}
+	return &inspector{ctx: ctx, doc: d, most: maxOperations, fonts: map[string]*font.Font{}, decoders: map[string]*font.Decoder{}, uses: map[pdf.Ref][]Use{}, decoded: map[*pdf.Stream][]byte{}}
 }
 
 // pages goes through all pages, calls read after each, and adds warnings. The
@@ -143,17 +146,27 @@ func (in *inspector) pages(warnings []Warning, read func(page int)) ([]Warning, 
 
 // inspectPage goes through one page.
 func (in *inspector) inspectPage(p pdf.Page) error {
-	in.page, in.open, in.active = p.Number, nil, map[*pdf.Stream]bool{}
-	in.shapes = &pageShapes{}
+	in.begin(p)
 	c, err := pdf.PageContent(in.doc.pdf, p.Dict, in.doc.limits)
 	if err != nil {
 		return fmt.Errorf("the page cannot be read: %w", err)
 	}
+	return in.pageContent(p, c.Data)
+}
+
+// begin forgets the page before.
+func (in *inspector) begin(p pdf.Page) {
+	in.page, in.open, in.active = p.Number, nil, map[*pdf.Stream]bool{}
+	in.shapes = &pageShapes{}
+}
+
+// pageContent goes through the content of the page at hand.
+func (in *inspector) pageContent(p pdf.Page, data []byte) error {
 	ctm := paint.PageMatrix(p)
 	crop := content.NewRect(p.CropBox.LLX, p.CropBox.LLY, p.CropBox.URX, p.CropBox.URY).Transform(ctm)
 	m := content.NewMachine(ctm, crop)
 	d := &drawing{inspector: in, m: m, scope: rewrite.NewScope(in.doc.pdf, p.Resources, nil)}
-	if err := d.run(c.Data); err != nil {
+	if err := d.run(data); err != nil {
 		return err
 	}
 	in.open = nil // an unclosed section ends with the page
@@ -166,15 +179,27 @@ func (in *inspector) inspectPage(p pdf.Page) error {
 // decode gives the content of a form, from memory where it has been drawn.
 func (in *inspector) decode(st *pdf.Stream) ([]byte, error) {
 	in.count += formCost
+	if in.sketches != nil {
+		return in.sketches.form(st)
+	}
 	if data, ok := in.decoded[st]; ok {
 		return data, nil
 	}
-	data, err := pdf.Decode(in.doc.pdf, st, in.doc.limits.StreamBytes)
-	if err != nil && data == nil {
-		return nil, fmt.Errorf("a form cannot be read: %w", err)
+	data, err := decodeForm(in.doc, st)
+	if err != nil {
+		return nil, err
 	}
 	if in.cached += len(data); in.cached <= maxCached {
 		in.decoded[st] = data
+	}
+	return data, nil
+}
+
+// decodeForm gives the content of a form, of a damaged one what can be read.
+func decodeForm(doc *Document, st *pdf.Stream) ([]byte, error) {
+	data, err := pdf.Decode(doc.pdf, st, doc.limits.StreamBytes)
+	if err != nil && data == nil {
+		return nil, fmt.Errorf("a form cannot be read: %w", err)
 	}
 	return data, nil
 }

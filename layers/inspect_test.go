@@ -16,11 +16,19 @@ import (
 // near lets pass what binary arithmetic makes of decimal figures.
 var near = cmpopts.EquateApprox(0, 1e-9)
 
+// inspect inspects a file, and wants the search for squares alone to find the
+// same ones.
 func inspect(tb testing.TB, file []byte) *Inspection {
 	tb.Helper()
-	in, err := open(tb, file).Inspect(context.Background())
+	doc := open(tb, file)
+	in, err := doc.Inspect(context.Background())
 	if err != nil {
 		tb.Fatalf("inspect: %v", err)
+	}
+	s := doc.searchSquares(context.Background())
+	s.all()
+	if found, err := s.squares(); err != nil || !cmp.Equal(in.Squares, found) {
+		tb.Fatalf("searched alone, the test squares differ (%v):\n%s", err, cmp.Diff(in.Squares, found))
 	}
 	return in
 }

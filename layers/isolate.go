@@ -66,6 +66,7 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 		return nil, err
 	}
 	c.tell = newTeller(opt.Progress, "isolate", len(d.pdf.Pages()))
+	c.scale = d.measure(ctx)
 	res, err := c.apply(ctx)
 	if err != nil {
 		return nil, fmt.Errorf("isolating layers: %w", err)
@@ -79,6 +80,7 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 		return nil, fmt.Errorf("writing the isolated file: %w", err)
 	}
 	r := c.report(res, numbers)
+	r.scale(c.scale.result())
 	r.made = c.made(res, [sha256.Size]byte(sum.Sum(nil)))
 	return r, nil
 }
@@ -108,7 +110,7 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 	if c.all() && !c.flatten {
 		return &rewrite.Result{}, nil
 	}
-	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.limits, KeepState: c.keepState, Flatten: c.flatten, Gone: c.gonePaint(), Done: c.tell.page})
+	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.limits, KeepState: c.keepState, Flatten: c.flatten, Gone: c.gonePaint(), Read: c.scale.reader(), Done: c.tell.page})
 	if err != nil {
 		return nil, err
 	}

@@ -19,6 +19,7 @@ type outline struct {
 type polyline struct {
 	points  [6]content.Point
 	n       int
+	sides   int // lines so far, those that go straight on counted
 	closed  bool
 	spoiled bool // it has a curve or too many corners
 }
@@ -100,6 +101,10 @@ func (o *outline) take(painter content.Op) []polyline {
 // line adds a point; one that goes on straight replaces the last.
 func (l *polyline) line(p content.Point) {
 	if l.n == 0 || l.spoiled {
+		return
+	}
+	if l.sides++; l.sides > content.MaxSides {
+		l.spoiled = true
 		return
 	}
 	last := l.points[l.n-1]

@@ -17,6 +17,10 @@ type Report struct {
 	// Pages has one entry for each page. Where no layer went, the pages were
 	// not read and there is none.
 	Pages []PageReport `json:"pages"`
+	// Squares are the test squares that stay, page by page. Warnings tell of
+	// those that are not of the size they say, of the whole file, and where
+	// none of those in the file stays.
+	Squares []TestSquare `json:"testSquares"`
 	// Residue is what had to stay of removed layers and lines so that the rest looks
 	// as before.
 	Residue []Residue `json:"residue"`

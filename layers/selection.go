@@ -44,6 +44,7 @@ type choice struct {
 	untagged                                       bool // nothing of the structure is left
 	lostFields                                     map[string]bool
 	tell                                           *teller
+	scale                                          *measuring // nil where nobody asks
 }
 
 // decided is a decision that has been made.

@@ -115,6 +115,7 @@ func TestReport(t *testing.T) {
 		// Page 1: A, P4 and two in each drawing of Y stay; P2, P3, the form X,
 		// and two in each drawing of Y go.
 		Pages:   []PageReport{{Page: 1, Kept: 6, Removed: 7}, {Page: 2, Removed: 2}, {Page: 3, Kept: 1, Removed: 2}, {Page: 4}},
+		Squares: []TestSquare{},
 		Residue: []Residue{{Page: 1, Kind: "state", Name: "G"}, {Page: 3, Kind: "text clip"}, {Page: 3, Kind: "clip"}, {Page: 3, Kind: "state", Name: "F"}},
 		Objects: report.Objects,
 	}

@@ -243,13 +243,11 @@ func TestMeasures(t *testing.T) {
 func FuzzSquares(f *testing.F) {
 	for _, draw := range drawings {
 		f.Add("q 1 0 0 1 300 300 cm " + draw(144) + "Q " + at(310, 340, "2 in"))
+		f.Add("q 0 0 m 1 2 3 4 5 6 c " + draw(144) + "0 0 200 200 re W n 7 8 m 1 2 3 4 v h 5 5 l S Q")
 		f.Add("0.1 w 1 0 0.001 1 300 300 cm " + draw(141.7) + at(10, 40, "Test 5 cm x 5 cm"))
 	}
 	f.Fuzz(func(t *testing.T, content string) {
-		in, err := open(t, squarePage("", content)).Inspect(t.Context())
-		if err != nil {
-			t.Fatal(err)
-		}
+		in := inspect(t, squarePage("", content))
 		for _, s := range in.Squares {
 			b := s.Bounds
 			onPage := b.Left >= -1 && b.Bottom >= -1 && b.Right <= 2001 && b.Top <= 2001

@@ -22,6 +22,11 @@ type Options struct {
 	// Gone says which styles of marks go with what they paint, on pages and in
 	// the forms that they draw; nil where none do.
 	Gone func(paint.Style) bool
+	// Read, where there is one, is called once for each page with its decoded
+	// contents, which it must not change, while pages are filtered: in any
+	// order, and from several goroutines at a time. Run returns after the last
+	// call, unless it fails.
+	Read func(p pdf.Page, content []byte)
 	// Done, where there is one, is called after each page.
 	Done func()
 }
@@ -62,7 +67,7 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		pack: pdf.NewPacker(),
 	}
 	defer w.pack.Wait()
-	contents := newAhead(edit.Original(), opt.Limits)
+	contents := newAhead(edit.Original(), opt)
 	w.res.walker = w
 	if opt.Gone != nil {
 		w.gone, w.painter = opt.Gone, paint.New(edit.Original())
@@ -85,6 +90,7 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 			opt.Done()
 		}
 	}
+	contents.wait()
 	w.settleTags()
 	return w.res, nil
 }

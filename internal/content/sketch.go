@@ -1,0 +1,115 @@
+package content
+
+// MaxSides bounds the straight lines of a subpath that a sketch keeps.
+const MaxSides = 64
+
+// Sketch returns content without the subpaths that have a curve or more than
+// MaxSides lines: what is left of a drawing where simple shapes and text are
+// looked for. All other operations stay, and so does every path that clips. It
+// is a copy of data where anything goes, else data itself.
+func Sketch(data []byte) []byte {
+	var out []byte
+	scan, from := NewScanner(data), 0
+	var op Operation
+	var k sketcher
+	for scan.Next(&op) {
+		if op.Op.Class() != ClassPath {
+			continue
+		}
+		if scan.pos = k.path(data, op.Start, op.End); !paintsAt(data, scan.pos) {
+			continue
+		}
+		for _, g := range k.gone {
+			out = append(out, data[from:g.start]...)
+			from = g.end
+		}
+	}
+	if from == 0 {
+		return data
+	}
+	return append(out, data[from:]...)
+}
+
+// paintsAt tells whether the next token is an operator that paints, or ends
+// the path without painting.
+func paintsAt(data []byte, i int) bool {
+	i = skipSpace(data, i)
+	return i < len(data) && Lookup(data[i:wordEnd(data, i)]).Class() == ClassPaint
+}
+
+// sketcher finds what goes of a path.
+type sketcher struct {
+	gone []span
+	at   subpath
+}
+
+type span struct{ start, end int }
+
+// subpath is one from its m or re on.
+type subpath struct {
+	span
+	sides  int
+	curved bool
+	closed bool
+	mixed  bool // it goes on where it was closed, or was not begun by m
+}
+
+// path goes through the path construction operations from start on, the first
+// of which ends at least, as far as there is nothing but numbers and operators,
+// and no m without its two operands. It returns where they end, and leaves in
+// gone what a sketch does not keep of them.
+func (k *sketcher) path(data []byte, start, least int) (end int) {
+	k.gone, k.at = k.gone[:0], subpath{mixed: true}
+	end = start
+	for i := start; ; {
+		for i < len(data) && classes[data[i]]-white <= numeric-white {
+			i++
+		}
+		n := pathOperator(data[i:])
+		if n == 0 || data[i] == 'm' && !isPair(data[end:i]) {
+			break
+		}
+		i += n
+		k.add(data[i-n], end, i)
+		end = i
+	}
+	k.finish()
+	return max(end, least)
+}
+
+// isPair tells whether text holds two runs of the characters of numbers.
+func isPair(text []byte) bool {
+	n := 0
+	for i, c := range text {
+		if classes[c] == numeric && (i == 0 || classes[text[i-1]] == white) {
+			n++
+		}
+	}
+	return n == 2
+}
+
+// add takes an operation.
+func (k *sketcher) add(operator byte, start, end int) {
+	s := &k.at
+	switch operator {
+	case 'm', 'r':
+		k.finish()
+		*s = subpath{span: span{start, end}, mixed: operator == 'r'}
+		return
+	case 'l':
+		s.sides++
+	case 'h':
+		s.mixed, s.closed, s.end = s.mixed || s.closed, true, end
+		return
+	default:
+		s.curved = true
+	}
+	s.mixed, s.end = s.mixed || s.closed, end
+}
+
+// finish gives the subpath away where it is not for a sketch.
+func (k *sketcher) finish() {
+	if s := &k.at; !s.mixed && (s.curved || s.sides > MaxSides) {
+		k.gone = append(k.gone, s.span)
+	}
+}

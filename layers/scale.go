@@ -1,0 +1,87 @@
+package layers
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/sizeply/sizeply/internal/pdf"
+)
+
+// measuring finds the test squares of a document beside other work. What is
+// found is kept with the document, so that many outputs cost one search.
+type measuring struct {
+	doc    *Document
+	search *squareSearch // nil where the squares are known
+	read   bool          // the pages came by
+}
+
+// measure begins to look for test squares.
+func (d *Document) measure(ctx context.Context) *measuring {
+	m := &measuring{doc: d}
+	if d.measured.Load() == nil {
+		m.search = d.searchSquares(ctx)
+	}
+	return m
+}
+
+// reader takes the contents of the pages; nil where nobody looks.
+func (m *measuring) reader() func(pdf.Page, []byte) {
+	if m == nil || m.search == nil {
+		return nil
+	}
+	m.read = true
+	return m.search.page
+}
+
+// result is what was found: all pages are read where they did not come by.
+func (m *measuring) result() (*Document, []TestSquare) {
+	if m.search == nil {
+		return m.doc, *m.doc.measured.Load()
+	}
+	if !m.read {
+		m.search.all()
+	}
+	list, err := m.search.squares()
+	if err != nil {
+		return m.doc, nil // the result is right, whatever is said of it
+	}
+	m.doc.measured.Store(&list)
+	return m.doc, list
+}
+
+// scale tells of a file that is not of true size, and of a choice that leaves
+// nothing to measure on paper.
+func (r *Report) scale(doc *Document, found []TestSquare) {
+	r.Squares = []TestSquare{}
+	for _, s := range found {
+		if !s.True() {
+			r.Warnings = append(r.Warnings, s.Warning())
+		}
+		if !slices.ContainsFunc(r.Removed, func(l ReportedLayer) bool { return slices.Contains(s.Layers, l.Object) }) {
+			r.Squares = append(r.Squares, s)
+		}
+	}
+	if len(found) > 0 && len(r.Squares) == 0 {
+		r.Warnings = append(r.Warnings, Warning{Text: fmt.Sprintf(
+			"the test squares%s went with the rest: keep that layer too, so that the print can be measured", inLayers(found[0].Layers, doc.Layers()))})
+	}
+}
+
+// inLayers names the layers of a square.
+func inLayers(objects []int, list []Layer) string {
+	var names []string
+	for _, l := range list {
+		if slices.Contains(objects, l.Object) {
+			names = append(names, fmt.Sprintf("%q", l.Name))
+		}
+	}
+	switch len(names) {
+	case 0:
+		return ""
+	case 1:
+		return " (layer " + names[0] + ")"
+	}
+	return " (layers " + strings.Join(names, ", ") + ")"
+}
