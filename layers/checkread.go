@@ -113,6 +113,9 @@ func (r reading) read(doc *Document) (needs, error) {
 			}
 			found[n] = found[n] || tag == "OC"
 		}
+		if op.Op.Class() == content.ClassPath {
+			scan.SkipPath() // it names nothing
+		}
 	}
 	return found, nil
 }

@@ -22,6 +22,11 @@ func (e *eliminator) read(text textState) {
 	for scan.Next(&op) {
 		o := operation{start: op.Start, end: op.End, op: op.Op}
 		r.classify(&op, &o)
+		if o.effect == builds { // all of a path stays, or nothing
+			if start, end := scan.SkipPath(); end > start {
+				o.end = end
+			}
+		}
 		e.ops = append(e.ops, o)
 		r.match(len(e.ops) - 1)
 	}

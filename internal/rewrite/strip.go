@@ -91,7 +91,7 @@ func (w *walker) strip(ctx context.Context, data []byte, sc *Scope, text textSta
 			s.follow.step(&op, sc)
 		}
 		s.gap = op.End
-		if s.hidden > 0 && s.building && s.follow == nil { // which looks at paths
+		if s.building && s.follow == nil { // which looks at paths
 			s.skip(scan)
 		}
 	}
@@ -99,10 +99,11 @@ func (w *walker) strip(ctx context.Context, data []byte, sc *Scope, text textSta
 	return s.res, s.err
 }
 
-// skip passes over the rest of a hidden path, up to what may matter.
+// skip passes over the rest of a path, up to what may matter.
 func (s *stripper) skip(scan *content.Scanner) {
 	if start, end := scan.SkipPath(); end > start {
-		s.path = append(s.path, piece{gap: s.gap, start: start, end: end, path: true, hidden: true, run: true})
+		hidden := s.hidden > 0
+		s.path = join(s.path, piece{gap: s.gap, start: start, end: end, path: true, hidden: hidden, run: hidden})
 		s.gap = end
 	}
 }
