@@ -50,10 +50,22 @@ func (r *Report) Check(ctx context.Context, result io.ReadSeeker) error {
 	if m == nil {
 		return errNotMade
 	}
-	if err := m.bytes(ctx, result); err != nil {
-		return err
+	data, err := pdf.ReadAll(ctx, result, m.original.limits)
+	if err != nil {
+		return fmt.Errorf("reading the result: %w", err)
 	}
-	got, err := Open(ctx, result, m.options())
+	sum := make(chan bool, 1)
+	go func() { sum <- sha256.Sum256(data) == m.sum }()
+	err = m.parts(ctx, data)
+	if !<-sum {
+		return errWritten // whatever else is wrong
+	}
+	return err
+}
+
+// parts checks all but that the bytes are those that were written.
+func (m *made) parts(ctx context.Context, data []byte) error {
+	got, err := openBytes(ctx, data, m.original.password, m.original.limits)
 	if err != nil {
 		return fmt.Errorf("opening the result: %w", err)
 	}
@@ -70,29 +82,6 @@ func (r *Report) Check(ctx context.Context, result io.ReadSeeker) error {
 		return nil
 	}
 	return m.content(ctx, got)
-}
-
-// options opens the result as the original was opened.
-func (m *made) options() *OpenOptions {
-	lim := m.original.limits
-	return &OpenOptions{
-		Password: m.original.password, MaxFileBytes: lim.FileBytes, MaxStreamBytes: lim.StreamBytes, MaxPageBytes: lim.PageBytes,
-	}
-}
-
-// bytes compares a hash over all bytes.
-func (m *made) bytes(ctx context.Context, result io.ReadSeeker) error {
-	if _, err := result.Seek(0, io.SeekStart); err != nil {
-		return fmt.Errorf("reading the result: %w", err)
-	}
-	sum := sha256.New()
-	if _, err := io.Copy(sum, result); err != nil {
-		return fmt.Errorf("reading the result: %w", err)
-	}
-	if [sha256.Size]byte(sum.Sum(nil)) != m.sum {
-		return errWritten
-	}
-	return ctx.Err()
 }
 
 // content checks all content streams of the result.

@@ -63,11 +63,20 @@ func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, e
 		opt = &OpenOptions{}
 	}
 	lim := pdf.Limits{FileBytes: opt.MaxFileBytes, StreamBytes: opt.MaxStreamBytes, PageBytes: opt.MaxPageBytes}
-	file, err := pdf.Open(ctx, in, pdf.Options{Password: opt.Password, Limits: lim})
+	data, err := pdf.ReadAll(ctx, in, lim)
 	if err != nil {
 		return nil, err
 	}
-	return &Document{pdf: file, limits: lim, props: readProperties(file), password: opt.Password}, nil
+	return openBytes(ctx, data, opt.Password, lim)
+}
+
+// openBytes opens a file that is in memory, where it must not change any more.
+func openBytes(ctx context.Context, data []byte, password string, lim pdf.Limits) (*Document, error) {
+	file, err := pdf.OpenBytes(ctx, data, pdf.Options{Password: password, Limits: lim})
+	if err != nil {
+		return nil, err
+	}
+	return &Document{pdf: file, limits: lim, props: readProperties(file), password: password}, nil
 }
 
 // Encryption tells how a file is encrypted, and what opened it.

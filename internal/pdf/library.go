@@ -7,8 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"regexp"
-	"slices"
 
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
@@ -19,7 +17,7 @@ import (
 // that the cross-reference table lists pdfcpu could not read: it leaves them
 // out without a word.
 func (l *loader) byLibrary(version string) (doc *Document, lost int, err error) {
-	ctx, odd, err := readLibrary(l.ctx, l.data, l.lim)
+	ctx, odd, err := readLibrary(l.ctx, newLibraryReader(l.data, cmp.Or(l.large, largeStream)), l.lim)
 	switch {
 	case isEncryptionError(err), err == nil && isEncrypted(ctx):
 		return l.byTable(version)
@@ -53,7 +51,7 @@ func (l *loader) byLibrary(version string) (doc *Document, lost int, err error) 
 // pdfcpu does not look at it; what runs on then ends by itself and touches
 // nothing but data, which nobody changes. A panic is an error. odd
 // are the objects that resolveLazy read itself.
-func readLibrary(c context.Context, data []byte, lim Limits) (ctx *model.Context, odd map[Ref]Object, err error) {
+func readLibrary(c context.Context, file *libraryReader, lim Limits) (ctx *model.Context, odd map[Ref]Object, err error) {
 	type answer struct {
 		ctx *model.Context
 		odd map[Ref]Object
@@ -68,8 +66,8 @@ func readLibrary(c context.Context, data []byte, lim Limits) (ctx *model.Context
 			}
 			done <- a
 		}()
-		in := &meter{ReadSeeker: evenHex(data), left: 64<<20 + 64*len(data)}
-		a.ctx, a.err = pdfcpu.ReadWithContext(c, in, configuration(len(data), lim))
+		in := &meter{ReadSeeker: file, left: 64<<20 + 64*len(file.data)}
+		a.ctx, a.err = pdfcpu.ReadWithContext(c, in, configuration(len(file.data), lim))
 		if a.err == nil {
 			a.odd = resolveLazy(a.ctx)
 		}
@@ -183,59 +181,3 @@ func eachTrailer(data []byte, f func(Dict)) {
 		}
 	}
 }
-
-// brokenHex finds hexadecimal strings with white space within.
-var brokenHex = regexp.MustCompile(`<[0-9A-Fa-f]+[\s\x00]+[0-9A-Fa-f\s\x00]*>`)
-
-// evenHex gives the bytes of a file with the white space within hexadecimal
-// strings moved to their ends: pdfcpu takes a digit before white space for the
-// first of a pair (7.3.4.3 ignores the space). No offset changes, and data is
-// not copied. Stream data may be touched too, which does not matter: it is taken
-// from the file itself.
-func evenHex(data []byte) io.ReadSeeker {
-	p := &patched{in: bytes.NewReader(data)}
-	for _, at := range brokenHex.FindAllIndex(data, -1) {
-		p.patches = append(p.patches, patch{at[0], spaceLast(data[at[0]:at[1]])})
-	}
-	return p
-}
-
-// spaceLast is a hexadecimal string with its white space at its end.
-func spaceLast(text []byte) []byte {
-	out := text[:1:1]
-	for _, c := range text[1 : len(text)-1] {
-		if !isSpace(c) {
-			out = append(out, c)
-		}
-	}
-	for len(out) < len(text)-1 {
-		out = append(out, ' ')
-	}
-	return append(out, '>')
-}
-
-// patched reads bytes with some of them replaced.
-type patched struct {
-	in      *bytes.Reader
-	patches []patch // ascending, apart from each other
-}
-
-type patch struct {
-	at   int
-	text []byte
-}
-
-// Read implements io.Reader.
-func (r *patched) Read(p []byte) (int, error) {
-	from := int(r.in.Size()) - r.in.Len()
-	n, err := r.in.Read(p)
-	i, _ := slices.BinarySearchFunc(r.patches, from, func(x patch, at int) int { return cmp.Compare(x.at+len(x.text), at) })
-	for ; i < len(r.patches) && r.patches[i].at < from+n; i++ {
-		x := r.patches[i]
-		copy(p[max(0, x.at-from):n], x.text[max(0, from-x.at):])
-	}
-	return n, err
-}
-
-// Seek implements io.Seeker.
-func (r *patched) Seek(offset int64, whence int) (int64, error) { return r.in.Seek(offset, whence) }

@@ -31,6 +31,8 @@ type loader struct {
 	names   map[string]Name
 	// left is how many bytes of text may yet be read.
 	left int64
+	// large is as that of a libraryReader; 0 is largeStream.
+	large int
 }
 
 // rawStream is a stream whose data is not measured yet.

@@ -22,11 +22,16 @@ type Options struct {
 // gives ErrEmpty, ErrNotPDF, ErrPassword, an *EncryptionError, a *FormatError,
 // a *LimitError, the error of ctx, or that of in, wrapped.
 func Open(ctx context.Context, in io.ReadSeeker, opt Options) (*Document, error) {
-	lim := opt.Limits.withDefaults()
-	data, err := readAll(ctx, in, lim.FileBytes)
+	data, err := ReadAll(ctx, in, opt.Limits)
 	if err != nil {
 		return nil, err
 	}
+	return OpenBytes(ctx, data, opt)
+}
+
+// OpenBytes is Open for the bytes of a file, which must not change any more.
+func OpenBytes(ctx context.Context, data []byte, opt Options) (*Document, error) {
+	lim := opt.Limits.withDefaults()
 	data, version, err := cutHeader(data)
 	if err != nil {
 		return nil, err
@@ -39,8 +44,9 @@ func Open(ctx context.Context, in io.ReadSeeker, opt Options) (*Document, error)
 	return doc, nil
 }
 
-// readAll reads in from its start.
-func readAll(ctx context.Context, in io.ReadSeeker, limit int64) ([]byte, error) {
+// ReadAll reads the whole of a file, as Open does.
+func ReadAll(ctx context.Context, in io.ReadSeeker, lim Limits) ([]byte, error) {
+	limit := lim.withDefaults().FileBytes
 	size, err := in.Seek(0, io.SeekEnd)
 	if err == nil {
 		_, err = in.Seek(0, io.SeekStart)
