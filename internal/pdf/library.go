@@ -22,6 +22,7 @@ func (l *loader) byLibrary(version string) (doc *Document, lost int, err error) 
 	case isEncryptionError(err), err == nil && isEncrypted(ctx):
 		return l.byTable(version)
 	case err != nil:
+		l.slow = errors.Is(err, errSlow)
 		return nil, 0, libraryError(err)
 	}
 	if len(ctx.Table) > l.lim.Objects {
@@ -47,11 +48,17 @@ func (l *loader) byLibrary(version string) (doc *Document, lost int, err error) 
 	return doc, lost, err
 }
 
-// readLibrary lets pdfcpu read the file. It returns when c ends, even where
-// pdfcpu does not look at it; what runs on then ends by itself and touches
-// nothing but data, which nobody changes. A panic is an error. odd
-// are the objects that resolveLazy read itself.
+// errSlow says that pdfcpu took longer than files take that are not made to
+// keep it busy: some of its loops take the square of the length of an object.
+var errSlow = errors.New("reading the file by its cross-reference table takes too long")
+
+// readLibrary lets pdfcpu read the file. It returns when c ends, or the time is
+// over (errSlow), even where pdfcpu does not look at it; what runs on then ends
+// by itself and touches nothing but data, which nobody changes. A panic is an
+// error. odd are the objects that resolveLazy read itself.
 func readLibrary(c context.Context, file *libraryReader, lim Limits) (ctx *model.Context, odd map[Ref]Object, err error) {
+	c, cancel := context.WithTimeoutCause(c, lim.timeFor(len(file.data)), errSlow)
+	defer cancel()
 	type answer struct {
 		ctx *model.Context
 		odd map[Ref]Object
@@ -66,7 +73,7 @@ func readLibrary(c context.Context, file *libraryReader, lim Limits) (ctx *model
 			}
 			done <- a
 		}()
-		in := &meter{ReadSeeker: file, left: 64<<20 + 64*len(file.data)}
+		in := &meter{ctx: c, ReadSeeker: file, left: 64<<20 + 64*len(file.data)}
 		a.ctx, a.err = pdfcpu.ReadWithContext(c, in, configuration(len(file.data), lim))
 		if a.err == nil {
 			a.odd = resolveLazy(a.ctx)
@@ -75,11 +82,11 @@ func readLibrary(c context.Context, file *libraryReader, lim Limits) (ctx *model
 	select {
 	case a := <-done:
 		if c.Err() != nil {
-			return nil, nil, c.Err()
+			return nil, nil, context.Cause(c)
 		}
 		return a.ctx, a.odd, a.err
 	case <-c.Done():
-		return nil, nil, c.Err()
+		return nil, nil, context.Cause(c)
 	}
 }
 
@@ -123,13 +130,18 @@ func resolveLazy(ctx *model.Context) map[Ref]Object {
 var errMeter = errors.New("its parts lead to the same bytes too often")
 
 // meter bounds how many bytes are read through it: tables whose entries all
-// lead to one big object would be read for hours.
+// lead to one big object would be read for hours. Nothing is read through it
+// once ctx has ended.
 type meter struct {
+	ctx context.Context
 	io.ReadSeeker
 	left int
 }
 
 func (m *meter) Read(p []byte) (int, error) {
+	if err := m.ctx.Err(); err != nil {
+		return 0, err
+	}
 	if m.left < 0 {
 		return 0, errMeter
 	}

@@ -1,5 +1,7 @@
 package pdf
 
+import "time"
+
 // Limits bounds the work on one file. A field of zero or less takes the
 // default; passing a limit gives a *LimitError.
 type Limits struct {
@@ -19,6 +21,18 @@ type Limits struct {
 	// Objects bounds the number of objects and that of pages: 2,000,000 by
 	// default.
 	Objects int
+	// LibraryTime bounds how long pdfcpu may read the file, before its objects
+	// are searched for instead: by default 20 seconds and one for each
+	// mebibyte, many times what many small objects take it.
+	LibraryTime time.Duration
+}
+
+// timeFor is LibraryTime for a file of that many bytes.
+func (l Limits) timeFor(size int) time.Duration {
+	if l.LibraryTime > 0 {
+		return l.LibraryTime
+	}
+	return 20*time.Second + time.Duration(size>>20)*time.Second
 }
 
 const (

@@ -24,6 +24,8 @@ type loader struct {
 	within map[Ref]Ref
 	// lost counts the objects that are not where the table says.
 	lost int
+	// slow says that pdfcpu took too long.
+	slow bool
 
 	objects map[Ref]Object
 	// streams are those found at an offset, ascending once they are measured.

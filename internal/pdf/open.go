@@ -188,6 +188,10 @@ func (l *loader) bySearch(version string) (*Document, error) {
 		}
 		t = l.foundTrailer()
 	}
-	l.warn.add("the cross-reference table is broken; objects were found by searching")
+	why := "the cross-reference table is broken"
+	if l.slow {
+		why = errSlow.Error()
+	}
+	l.warn.add("%s; objects were found by searching", why)
 	return l.document(t, version)
 }
