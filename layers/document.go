@@ -15,10 +15,17 @@ type OpenOptions struct {
 	// Password opens an encrypted file. It is tried as the owner's, then as
 	// the user's; then the empty one is.
 	Password string
-	// MaxFileBytes bounds the size of the file, MaxStreamBytes and
-	// MaxPageBytes the decoded bytes of one stream and of one page's
-	// contents. Zero takes the default of 512 MiB for each.
-	MaxFileBytes, MaxStreamBytes, MaxPageBytes int64
+	// MaxFileBytes bounds the size of the file: 512 MiB by default, which
+	// zero takes for each limit.
+	MaxFileBytes int64
+	// MaxStreamBytes and MaxPageBytes bound the decoded bytes of one stream
+	// and of one page's contents: 256 MiB each by default.
+	MaxStreamBytes, MaxPageBytes int64
+	// MaxObjects bounds the number of objects, and that of pages: 2,000,000
+	// by default. MaxObjectBytes bounds the text of all objects but stream
+	// data, which grows some twenty times in memory: 128 MiB by default.
+	MaxObjects     int
+	MaxObjectBytes int64
 }
 
 // The errors that a caller may want to tell apart, for errors.Is.
@@ -41,6 +48,8 @@ type (
 	// A PermissionError says that a file forbids what was asked for, and was
 	// not opened with its owner password.
 	PermissionError = pdf.PermissionError
+	// A LimitError says that a file needs more than OpenOptions allows.
+	LimitError = pdf.LimitError
 )
 
 // Document is an open PDF file. It never changes and is safe for concurrent
@@ -57,12 +66,21 @@ type Document struct {
 
 // Open reads a PDF file from the start of in, which may be closed afterwards.
 // It gives ErrNotPDF, ErrEmpty, ErrPassword or an *EncryptionError for what
-// cannot be opened at all, other errors for broken files.
+// cannot be opened at all, a *LimitError for what is too large, other errors
+// for broken files.
+//
+// It returns soon after ctx ends. The PDF reader beneath has loops that do not
+// look at the context, so that on a file made for it one goroutine may run on
+// behind, for minutes, over bytes that nothing else uses. A program that has to
+// stop it reads such files in a process of their own, as the command does.
 func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, error) {
 	if opt == nil {
 		opt = &OpenOptions{}
 	}
-	lim := pdf.Limits{FileBytes: opt.MaxFileBytes, StreamBytes: opt.MaxStreamBytes, PageBytes: opt.MaxPageBytes}
+	lim := pdf.Limits{
+		FileBytes: opt.MaxFileBytes, StreamBytes: opt.MaxStreamBytes, PageBytes: opt.MaxPageBytes,
+		Objects: opt.MaxObjects, ObjectBytes: opt.MaxObjectBytes,
+	}
 	data, err := pdf.ReadAll(ctx, in, lim)
 	if err != nil {
 		return nil, err
@@ -77,6 +95,15 @@ func openBytes(ctx context.Context, data []byte, password string, lim pdf.Limits
 		return nil, err
 	}
 	return &Document{pdf: file, limits: lim, props: readProperties(file), password: password}, nil
+}
+
+// options open what is made of a document as that was opened.
+func (d *Document) options() *OpenOptions {
+	lim := d.limits
+	return &OpenOptions{
+		Password: d.password, MaxFileBytes: lim.FileBytes, MaxStreamBytes: lim.StreamBytes, MaxPageBytes: lim.PageBytes,
+		MaxObjects: lim.Objects, MaxObjectBytes: lim.ObjectBytes,
+	}
 }
 
 // Encryption tells how a file is encrypted, and what opened it.

@@ -31,7 +31,7 @@ func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel S
 		return err
 	}
 	c.tell = newTeller(opt.Progress, "verify", 2*len(original.pdf.Pages()))
-	got, err := Open(ctx, result, &OpenOptions{Password: original.password})
+	got, err := Open(ctx, result, original.options())
 	if err != nil {
 		return fmt.Errorf("opening the result: %w", err)
 	}
