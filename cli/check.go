@@ -36,13 +36,12 @@ func (p *program) checkCommand() *urfave.Command {
 		ArgsUsage:    "FILE...",
 		Description:  checkHelp,
 		OnUsageError: onUsageError,
-		Flags: []urfave.Flag{
+		Flags: append([]urfave.Flag{
 			&urfave.StringFlag{Name: "chart", Usage: "size chart `FILE` (YAML or CSV)"},
 			&urfave.StringFlag{Name: "fail-on", Value: "warning", Usage: "exit with status 1 from this `LEVEL` on: error, warning, note, or none for never"},
 			&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
 			&urfave.BoolFlag{Name: "sarif", Usage: "as SARIF 2.1.0, for programs that show findings of checks"},
-			p.passwordFlag(),
-		},
+		}, p.fileFlags()...),
 		Action: p.check,
 	}
 }

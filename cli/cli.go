@@ -12,9 +12,11 @@ import (
 	"errors"
 	"io"
 	"strings"
+	"time"
 
 	urfave "github.com/urfave/cli/v2"
 
+	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/sizes"
 )
 
@@ -29,21 +31,27 @@ const (
 type program struct {
 	in       io.Reader
 	out, err io.Writer
-	password string // opens encrypted files, "" where none was given
+	work     unfinished // files on the way to their places
+	password string     // opens encrypted files, "" where none was given
+	limits   layers.OpenOptions
+	timed    bool        // --time-limit is given
+	stop     func(error) // ends the run early
 }
 
 // Run runs the command with the arguments, the program's name first, and
-// returns its exit status.
+// returns its exit status. It returns soon after ctx ends, even where some work
+// does not: the caller is to end the process then.
 func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer) int {
-	p := &program{in: in, out: out, err: errOut}
+	ctx, stop := context.WithCancelCause(ctx)
+	defer stop(nil)
+	p := &program{in: in, out: out, err: errOut, stop: stop}
 	app := p.app()
-	err := app.RunContext(ctx, reorder(app, args))
+	err := p.toEnd(ctx, func() error { return app.RunContext(ctx, reorder(app, args)) })
 	if err == nil {
 		return statusDone
 	}
-	var partly *interruptedError
-	if ctx.Err() != nil && !errors.As(err, &partly) {
-		err = errors.New("interrupted: nothing was written")
+	if ctx.Err() != nil {
+		err = &endedError{context.Cause(ctx), p.work.done()}
 	}
 	p.fail(err)
 	var usage *usageError
@@ -51,6 +59,26 @@ func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer
 		return statusUsage
 	}
 	return statusFail
+}
+
+// toEnd runs work to its end, or to a little after that of ctx: the libraries
+// end with it, but reading from a pipe and some loops of the PDF reader do not.
+// Of work that goes on then nothing is left but its memory.
+func (p *program) toEnd(ctx context.Context, work func() error) error {
+	ended := make(chan error, 1)
+	go func() { ended <- work() }()
+	select {
+	case err := <-ended:
+		return err
+	case <-ctx.Done():
+	}
+	select {
+	case err := <-ended:
+		return err
+	case <-time.After(patience):
+		p.work.abandon()
+		return ctx.Err()
+	}
 }
 
 // app describes the commands.

@@ -178,6 +178,9 @@ func layersOf(ctx context.Context, cmd *urfave.Command, line []string) []layers.
 		if strings.HasPrefix(w, "-") || i > 0 && strings.HasPrefix(line[i-1], "-") && valued[strings.TrimLeft(line[i-1], "-")] {
 			continue
 		}
+		if info, err := os.Stat(w); err != nil || !info.Mode().IsRegular() || info.Size() > defaultInput<<20 {
+			continue
+		}
 		data, err := os.ReadFile(w)
 		if err != nil {
 			continue

@@ -27,12 +27,11 @@ func (p *program) draftCommand() *urfave.Command {
 		ArgsUsage:    "FILE...",
 		Description:  draftHelp,
 		OnUsageError: onUsageError,
-		Flags: []urfave.Flag{
+		Flags: append([]urfave.Flag{
 			&urfave.StringFlag{Name: "output", Aliases: []string{"o"}, Value: stream, Usage: "write to `FILE`; - is standard output"},
 			&urfave.BoolFlag{Name: "lines", Usage: "propose lines for the sizes, from the first file"},
 			&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
-			p.passwordFlag(),
-		},
+		}, p.fileFlags()...),
 		Action: p.draft,
 	}
 }
@@ -42,7 +41,7 @@ func (p *program) draft(c *urfave.Context) error {
 	if len(files) == 0 {
 		return usagef("which file? sizeply draft FILE")
 	}
-	t := target{name: c.String("output"), force: c.Bool("force"), out: p.out}
+	t := p.target(c.String("output"), c.Bool("force"))
 	for _, name := range files {
 		if err := t.check(name); err != nil {
 			return err

@@ -18,9 +18,6 @@ import (
 // stream is the file name that stands for standard input or output.
 const stream = "-"
 
-// maxInput bounds what is read into memory.
-const maxInput = 512 << 20
-
 // open opens a PDF file, or standard input.
 func (p *program) open(ctx context.Context, name string) (*layers.Document, error) {
 	if name == stream {
@@ -36,11 +33,33 @@ func (p *program) open(ctx context.Context, name string) (*layers.Document, erro
 		return nil, err
 	}
 	defer f.Close()
-	if info, err := f.Stat(); err == nil {
-		collectFor(info.Size())
+	before, err := f.Stat()
+	switch {
+	case err != nil:
+		return nil, plain(name, err)
+	case !before.Mode().IsRegular(): // a pipe by name
+		data, err := p.bounded(f, name)
+		if err != nil {
+			return nil, err
+		}
+		doc, err := p.openPDF(ctx, bytes.NewReader(data))
+		return doc, in(name, err)
 	}
+	collectFor(before.Size())
 	doc, err := p.openPDF(ctx, f)
+	if changed(f, before) {
+		err = errChanged
+	}
 	return doc, in(name, err)
+}
+
+var errChanged = errors.New("the file was changed while it was read; run it again once nothing writes to it")
+
+// changed tells whether a file was written to since it was looked at. One that
+// was removed can still be read to its end.
+func changed(f *os.File, before os.FileInfo) bool {
+	now, err := f.Stat()
+	return err == nil && (now.Size() != before.Size() || !now.ModTime().Equal(before.ModTime()))
 }
 
 // collectFor lets garbage be collected more often where the input is large:
@@ -62,20 +81,32 @@ func (p *program) readAll(name string) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
-	return bounded(f, name)
-}
-
-// readStream reads standard input.
-func (p *program) readStream() ([]byte, error) { return bounded(p.in, "standard input") }
-
-// bounded reads up to maxInput bytes.
-func bounded(in io.Reader, name string) ([]byte, error) {
-	data, err := io.ReadAll(io.LimitReader(in, maxInput+1))
+	before, err := f.Stat()
 	if err != nil {
 		return nil, plain(name, err)
 	}
-	if len(data) > maxInput {
-		return nil, fmt.Errorf("%s: more than %d MiB", printable(name), maxInput>>20)
+	data, err := p.bounded(f, name)
+	if before.Mode().IsRegular() && changed(f, before) {
+		return nil, in(name, errChanged)
+	}
+	return data, err
+}
+
+// readStream reads standard input.
+func (p *program) readStream() ([]byte, error) { return p.bounded(p.in, "standard input") }
+
+// bounded reads as many bytes as a file may have.
+func (p *program) bounded(from io.Reader, name string) ([]byte, error) {
+	most := p.limits.MaxFileBytes
+	if most == 0 {
+		most = defaultInput << 20
+	}
+	data, err := io.ReadAll(io.LimitReader(from, most+1))
+	if err != nil {
+		return nil, plain(name, err)
+	}
+	if int64(len(data)) > most {
+		return nil, in(name, &layers.LimitError{What: "bytes of the file", Limit: most})
 	}
 	return data, nil
 }

@@ -27,12 +27,11 @@ func (p *program) inspectCommand() *urfave.Command {
 		ArgsUsage:    "FILE",
 		Description:  inspectHelp,
 		OnUsageError: onUsageError,
-		Flags: []urfave.Flag{
+		Flags: append([]urfave.Flag{
 			&urfave.StringFlag{Name: "chart", Usage: "say which size of this chart `FILE` each layer is"},
 			&urfave.BoolFlag{Name: "lines", Usage: "show line styles: colour, dash, width, and how much is drawn in each"},
 			&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
-			p.passwordFlag(),
-		},
+		}, p.fileFlags()...),
 		Action: p.inspect,
 	}
 }

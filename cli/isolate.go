@@ -36,7 +36,7 @@ func (p *program) isolateCommand() *urfave.Command {
 		ArgsUsage:    "FILE...",
 		Description:  isolateHelp,
 		OnUsageError: onUsageError,
-		Flags: append(selectionFlags(),
+		Flags: append(append(selectionFlags(),
 			&urfave.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE`; - is standard output"},
 			&urfave.StringFlag{Name: "output-dir", Usage: "write to the folder `DIR`, for several files or --each; it is made where missing"},
 			&urfave.StringFlag{Name: "name", Value: defaultName, Usage: "names in --output-dir by this `TEMPLATE`"},
@@ -45,8 +45,7 @@ func (p *program) isolateCommand() *urfave.Command {
 			&urfave.BoolFlag{Name: "compare", Usage: "draw every page before and after, and write nothing unless they look alike"},
 			&urfave.BoolFlag{Name: "dry-run", Usage: "tell what would be done and write nothing"},
 			&urfave.BoolFlag{Name: "json", Usage: "report as JSON on standard output"},
-			p.passwordFlag(),
-		),
+		), p.fileFlags()...),
 		Action: p.isolate,
 	}
 }
@@ -105,7 +104,7 @@ func (p *program) isolateOne(ctx context.Context, a *isolateArguments, doc *laye
 }
 
 func (p *program) targetOf(a *isolateArguments) target {
-	return target{name: a.output, force: a.force, out: p.out}
+	return p.target(a.output, a.force)
 }
 
 // write isolates to the target and verifies what was written.

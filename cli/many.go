@@ -29,13 +29,6 @@ type batch struct {
 	taken map[string]string // which input an output name is for
 }
 
-// An interruptedError says how far a batch came.
-type interruptedError struct{ written int }
-
-func (e *interruptedError) Error() string {
-	return fmt.Sprintf("interrupted: %d %s complete, the rest was not written", e.written, plural(e.written, "file is", "files are"))
-}
-
 // isolateMany isolates each of the input files into the output folder, each
 // wanted size on its own with --each. One that fails does not stop the others.
 func (p *program) isolateMany(ctx context.Context, a *isolateArguments) error {
@@ -54,7 +47,7 @@ func (p *program) isolateMany(ctx context.Context, a *isolateArguments) error {
 		_ = os.Remove(a.folder) // it holds nothing
 	}
 	if ctx.Err() != nil {
-		return &interruptedError{b.written()}
+		return ctx.Err()
 	}
 	return b.report()
 }

@@ -58,7 +58,7 @@ func hintFor(err error) string {
 	case errors.Is(err, layers.ErrNoLayers):
 		return "where sizes are told apart by colour or dash, give them a line in the chart; sizeply inspect --lines FILE lists those of the file"
 	}
-	return passwordHint(err)
+	return passwordHint(err) + limitHint(err) // one of them at most
 }
 
 // note prints a line of the report.

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"bytes"
-	"crypto/rand"
 	"errors"
 	"fmt"
 	"io"
@@ -16,6 +15,11 @@ type target struct {
 	name  string
 	force bool
 	out   io.Writer // standard output
+	work  *unfinished
+}
+
+func (p *program) target(name string, force bool) target {
+	return target{name: name, force: force, out: p.out, work: &p.work}
 }
 
 // check finds out before any work what would keep the result from being
@@ -55,11 +59,11 @@ func (t target) write(produce func(io.Writer) error, check func(io.ReadSeeker) e
 	if real, err := filepath.EvalSymlinks(final); err == nil {
 		final = real
 	}
-	aside, err := create(filepath.Dir(final))
+	aside, err := t.work.create(filepath.Dir(final))
 	if err != nil {
 		return fmt.Errorf("%s: the folder cannot be written to (%w); choose another with -o", printable(t.name), bare(err))
 	}
-	defer os.Remove(aside.Name()) // nothing to remove once it is renamed
+	defer t.work.remove(aside) // nothing to remove once it is in its place
 	defer aside.Close()
 	if err := produce(aside); err != nil {
 		return err
@@ -70,15 +74,33 @@ func (t target) write(produce func(io.Writer) error, check func(io.ReadSeeker) e
 	if err := aside.Close(); err != nil {
 		return plain(t.name, err)
 	}
-	if info, err := os.Stat(final); err == nil {
-		if err := os.Chmod(aside.Name(), info.Mode().Perm()); err != nil {
-			return plain(t.name, err)
+	if info, err := os.Stat(final); err == nil && info.Mode().IsRegular() {
+		if err := aside.folder.Chmod(aside.base, info.Mode().Perm()); err != nil {
+			return t.unplaced(final, err)
 		}
 	}
-	if err := os.Rename(aside.Name(), final); err != nil {
-		return fmt.Errorf("%s: %w", printable(t.name), bare(err))
+	if err := t.work.place(aside, final, t.force); err != nil {
+		return t.unplaced(final, err)
+	}
+	if _, err := os.Stat(final); errors.Is(err, os.ErrNotExist) {
+		return fmt.Errorf("%s: the folder was moved while the file was made; the file is complete, and went with it", printable(t.name))
 	}
 	return nil
+}
+
+// unplaced says why a complete file could not be put in its place: what the
+// target is can change while work goes on.
+func (t target) unplaced(final string, err error) error {
+	info, there := os.Stat(final)
+	switch {
+	case there == nil && info.IsDir():
+		return fmt.Errorf("%s: this has become a folder while the file was made; nothing was written", printable(t.name))
+	case errors.Is(err, os.ErrExist):
+		return fmt.Errorf("%s: a file of this name has come up while this one was made; nothing was written, give another name, or --force to replace it", printable(t.name))
+	case errors.Is(err, os.ErrNotExist):
+		return fmt.Errorf("%s: the folder, or the unfinished file in it, was removed while the file was made; nothing was written", printable(t.name))
+	}
+	return fmt.Errorf("%s: %w; nothing was written", printable(t.name), bare(err))
 }
 
 // writeStream holds the result in memory until it has been checked.
@@ -95,27 +117,6 @@ func (t target) writeStream(produce func(io.Writer) error, check func(io.ReadSee
 	}
 	return nil
 }
-
-// create makes a new file in a folder, with the permissions that new files
-// have there.
-func create(folder string) (*os.File, error) {
-	removeLeftovers(folder)
-	name := filepath.Join(folder, asidePrefix+rand.Text()+asideSuffix)
-	f, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
-	if err != nil {
-		return nil, err
-	}
-	// Without a lock, as on some network drives, the file may be taken for a
-	// leftover after leftoverAge; then renaming it fails, and nothing is lost.
-	_ = lock(f)
-	return f, nil
-}
-
-// What files written aside are called.
-const (
-	asidePrefix = ".sizeply-"
-	asideSuffix = ".pdf"
-)
 
 // bare is the reason of an error of the file system without its file names.
 func bare(err error) error {

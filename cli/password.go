@@ -66,7 +66,12 @@ func (p *program) openPDF(ctx context.Context, in io.ReadSeeker) (*layers.Docume
 	if p.password == "" {
 		p.password = os.Getenv(passwordVariable)
 	}
-	doc, err := layers.Open(ctx, in, &layers.OpenOptions{Password: p.password})
+	open := func(ctx context.Context) (*layers.Document, error) {
+		opt := p.limits
+		opt.Password = p.password
+		return layers.Open(ctx, in, &opt)
+	}
+	doc, err := p.inTime(ctx, open)
 	if !errors.Is(err, layers.ErrPassword) || p.password != "" {
 		return doc, err
 	}
@@ -75,7 +80,7 @@ func (p *program) openPDF(ctx context.Context, in io.ReadSeeker) (*layers.Docume
 		return nil, err
 	}
 	p.password = asked
-	return layers.Open(ctx, in, &layers.OpenOptions{Password: p.password})
+	return p.inTime(ctx, open)
 }
 
 // askPassword asks at the terminal, without showing what is typed. It gives an

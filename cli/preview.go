@@ -43,7 +43,7 @@ func (p *program) previewCommand() *urfave.Command {
 		ArgsUsage:    "FILE",
 		Description:  previewHelp,
 		OnUsageError: onUsageError,
-		Flags: append(selectionFlags(),
+		Flags: append(append(selectionFlags(),
 			&urfave.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE`, .png or .html; - is standard output"},
 			&urfave.StringFlag{Name: "output-dir", Usage: "write a PNG file for each page to the folder `DIR`"},
 			&urfave.StringFlag{Name: "page", Usage: "only `PAGES`, such as 1 or 2,4-6"},
@@ -52,8 +52,7 @@ func (p *program) previewCommand() *urfave.Command {
 			&urfave.BoolFlag{Name: "by-layer", Usage: "one picture of all layers side by side; of a file without layers all line styles"},
 			&urfave.BoolFlag{Name: "html", Usage: "write the HTML report whatever the output is called"},
 			&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
-			p.passwordFlag(),
-		),
+		), p.fileFlags()...),
 		Action: p.preview,
 	}
 }
@@ -122,7 +121,7 @@ func (p *program) preview(c *urfave.Context) error {
 	if err != nil {
 		return err
 	}
-	t := target{name: a.output, force: a.force, out: p.out}
+	t := p.target(a.output, a.force)
 	if a.folder == "" {
 		if err := t.check(a.input); err != nil {
 			return err
@@ -177,7 +176,7 @@ func (p *program) writePages(ctx context.Context, a *previewArguments, g *galler
 			return in(a.input, err)
 		}
 		if a.folder != "" {
-			t = target{name: filepath.Join(a.folder, fmt.Sprintf("%s-%d.png", fileName(stem(a.input)), page.Number)), force: a.force, out: p.out}
+			t = p.target(filepath.Join(a.folder, fmt.Sprintf("%s-%d.png", fileName(stem(a.input)), page.Number)), a.force)
 			if err := t.check(a.input); err != nil {
 				return err
 			}

@@ -20,15 +20,17 @@ import (
 
 func TestMain(m *testing.M) {
 	if os.Getenv(runVariable) != "" {
-		os.Exit(Run(context.Background(), os.Args, os.Stdin, os.Stdout, os.Stderr))
+		runCommand()
 	}
-	testscript.Main(m, map[string]func(){
-		"sizeply": func() {
-			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-			defer stop()
-			os.Exit(Run(ctx, os.Args, os.Stdin, os.Stdout, os.Stderr))
-		},
-	})
+	testscript.Main(m, map[string]func(){"sizeply": runCommand})
+}
+
+// runCommand is what the program does, on the arguments of this process.
+func runCommand() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	status := Run(ctx, os.Args, os.Stdin, os.Stdout, os.Stderr)
+	stop()
+	os.Exit(status)
 }
 
 // TestScripts runs the command as a user does; each file of testdata/script

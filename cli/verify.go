@@ -24,12 +24,11 @@ func (p *program) verifyCommand() *urfave.Command {
 		ArgsUsage:    "OUTPUT",
 		Description:  verifyHelp,
 		OnUsageError: onUsageError,
-		Flags: append(selectionFlags(),
+		Flags: append(append(selectionFlags(),
 			&urfave.StringFlag{Name: "against", Usage: "the original `FILE`"},
 			&urfave.BoolFlag{Name: "compare", Usage: "draw every page of both and compare the pictures"},
 			&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
-			p.passwordFlag(),
-		),
+		), p.fileFlags()...),
 		Action: p.verify,
 	}
 }
