@@ -5,8 +5,10 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"os"
 	"runtime"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/sizeply/sizeply/internal/testpdf"
@@ -65,4 +67,58 @@ func onCores(t *testing.T, cores int, doc *Document) string {
 		t.Fatal(err)
 	}
 	return fmt.Sprintf("%s %x", text, out.Bytes())
+}
+
+// TestEightAtOnce: eight callers at the same time get from one open document the
+// bytes and the reports that they get one after another. Run it with -race.
+func TestEightAtOnce(t *testing.T) {
+	skirt, err := os.ReadFile("../testdata/tollmere-skirt.pdf")
+	if err != nil {
+		t.Fatal(err)
+	}
+	secret, err := os.ReadFile("../cli/testdata/encrypted/secret.pdf")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, file := range map[string][]byte{"sheets": sheets(20), "the demo": skirt, "encrypted": secret} {
+		doc, err := Open(context.Background(), bytes.NewReader(file), &OpenOptions{Password: "owner"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		before := doc.pdf.Hash()
+		var want, got [8]string
+		for i := range want {
+			want[i] = chosenAs(doc, i)
+		}
+		var callers sync.WaitGroup
+		for i := range got {
+			callers.Go(func() { got[i] = chosenAs(doc, i) })
+		}
+		callers.Wait()
+		if want[0] == want[1] || want[1] == want[2] {
+			t.Errorf("%s: the callers want the same", name)
+		}
+		for i := range got {
+			if got[i] != want[i] {
+				t.Errorf("%s: caller %d gets another result than alone", name, i)
+			}
+		}
+		if doc.pdf.Hash() != before {
+			t.Errorf("%s: the open document changed", name)
+		}
+	}
+}
+
+// chosenAs is the result, checked, and the report for one of eight wishes.
+func chosenAs(doc *Document, i int) string {
+	var out bytes.Buffer
+	report, err := doc.Isolate(context.Background(), &out, chosen(doc, uint64(1+i/2)), &IsolateOptions{Flatten: i%2 == 1})
+	if err != nil {
+		return err.Error()
+	}
+	if err := report.Check(context.Background(), bytes.NewReader(out.Bytes())); err != nil {
+		return err.Error()
+	}
+	text, err := json.Marshal(report)
+	return fmt.Sprint(out.String(), string(text), err)
 }
