@@ -10,6 +10,7 @@ package cli
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"strings"
 	"time"
@@ -44,14 +45,18 @@ type program struct {
 func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer) int {
 	ctx, stop := context.WithCancelCause(ctx)
 	defer stop(nil)
-	p := &program{in: in, out: out, err: errOut, stop: stop}
+	watched := &watchedWriter{w: out}
+	p := &program{in: in, out: watched, err: errOut, stop: stop}
 	app := p.app()
 	err := p.toEnd(ctx, func() error { return app.RunContext(ctx, reorder(app, args)) })
+	switch {
+	case err != nil && ctx.Err() != nil:
+		err = &endedError{context.Cause(ctx), p.work.done()}
+	case watched.failed != nil:
+		err = watched.failed
+	}
 	if err == nil {
 		return statusDone
-	}
-	if ctx.Err() != nil {
-		err = &endedError{context.Cause(ctx), p.work.done()}
 	}
 	p.fail(err)
 	var usage *usageError
@@ -59,6 +64,21 @@ func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer
 		return statusUsage
 	}
 	return statusFail
+}
+
+// watchedWriter remembers that something could not be written: a result that is
+// lost is no success.
+type watchedWriter struct {
+	w      io.Writer
+	failed error
+}
+
+func (w *watchedWriter) Write(b []byte) (int, error) {
+	n, err := w.w.Write(b)
+	if err != nil && w.failed == nil {
+		w.failed = fmt.Errorf("standard output: %w", bare(err))
+	}
+	return n, err
 }
 
 // toEnd runs work to its end, or to a little after that of ctx: the libraries

@@ -8,11 +8,8 @@ import (
 	"image"
 	"io"
 	"math"
-	"os"
-	"path/filepath"
 
 	"github.com/sizeply/sizeply/layers"
-	"github.com/sizeply/sizeply/layers/render"
 )
 
 const (
@@ -25,7 +22,7 @@ const (
 
 // lookAlike draws each page of the result and of the original with its layers
 // switched, and says which pages differ. The password opens both.
-func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, result io.ReadSeeker, password string, m *meter) error {
+func (p *program) lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, result io.ReadSeeker, password string, m *meter) error {
 	var switched bytes.Buffer
 	if err := doc.Switch(ctx, &switched, sel); err != nil {
 		return err
@@ -34,7 +31,7 @@ func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, 
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)
 	}
-	engine, err := startRenderer(ctx, m)
+	engine, err := p.startRenderer(ctx, m)
 	if err != nil {
 		return err
 	}
@@ -51,15 +48,15 @@ func lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, 
 	defer got.Close()
 	var bad []error
 	pages := doc.Pages()
-	for i, p := range pages {
+	for i, page := range pages {
 		m.at("comparing", i, len(pages))
-		err := comparePage(ctx, p, want, got)
+		err := comparePage(ctx, page, want, got)
 		var unlike *unlikeError
 		switch {
 		case errors.As(err, &unlike):
-			bad = append(bad, fmt.Errorf("page %d: %w", p.Number, err))
+			bad = append(bad, fmt.Errorf("page %d: %w", page.Number, err))
 		case err != nil:
-			return fmt.Errorf("page %d: %w", p.Number, err)
+			return fmt.Errorf("page %d: %w", page.Number, err)
 		}
 	}
 	return errors.Join(bad...)
@@ -72,20 +69,8 @@ func (e *unlikeError) Error() string {
 	return fmt.Sprintf("it does not look as the original does with these layers: %d pixels of %d differ", e.pixels, e.of)
 }
 
-// startRenderer loads the renderer, which takes some seconds the first time on
-// a machine. The caller closes it.
-func startRenderer(ctx context.Context, m *meter) (*render.Engine, error) {
-	m.say("starting the renderer (some seconds the first time)")
-	defer m.clear()
-	engine, err := render.New(ctx, &render.Options{CacheDir: renderCache()})
-	if err != nil {
-		return nil, fmt.Errorf("starting the renderer: %w", err)
-	}
-	return engine, nil
-}
-
 // comparePage draws one page of both.
-func comparePage(ctx context.Context, p layers.Page, want, got *render.File) error {
+func comparePage(ctx context.Context, p layers.Page, want, got drawer) error {
 	dpi := min(150, 72*math.Sqrt(comparePixels/max(1, p.Width*p.Height)))
 	a, err := want.Page(ctx, p.Number, dpi)
 	if err != nil {
@@ -99,16 +84,6 @@ func comparePage(ctx context.Context, p layers.Page, want, got *render.File) err
 		return &unlikeError{n, len(a.Pix) / 4}
 	}
 	return nil
-}
-
-// renderCache is where the renderer is kept compiled; "" where there is no
-// place for it.
-func renderCache() string {
-	dir, err := os.UserCacheDir()
-	if err != nil {
-		return ""
-	}
-	return filepath.Join(dir, "sizeply", "render")
 }
 
 // unlike counts the pixels of either picture that have no counterpart in the

@@ -61,10 +61,10 @@ func TestLookAlike(t *testing.T) {
 	if _, err := doc.Isolate(ctx, &out, right, nil); err != nil {
 		t.Fatal(err)
 	}
-	if err := lookAlike(ctx, doc, right, bytes.NewReader(out.Bytes()), "", nil); err != nil {
+	if err := (&program{}).lookAlike(ctx, doc, right, bytes.NewReader(out.Bytes()), "", nil); err != nil {
 		t.Errorf("the right selection: %v", err)
 	}
-	err = lookAlike(ctx, doc, wrong, bytes.NewReader(out.Bytes()), "", nil)
+	err = (&program{}).lookAlike(ctx, doc, wrong, bytes.NewReader(out.Bytes()), "", nil)
 	if err == nil || !strings.Contains(err.Error(), "page 1: it does not look as the original does") {
 		t.Errorf("the wrong selection: %v", err)
 	}

@@ -8,7 +8,6 @@ import (
 	"image/color"
 
 	"github.com/sizeply/sizeply/layers"
-	"github.com/sizeply/sizeply/layers/render"
 )
 
 // gallery draws pictures of one file.
@@ -16,7 +15,7 @@ type gallery struct {
 	doc      *layers.Document
 	data     []byte
 	password string
-	engine   *render.Engine
+	engine   *renderer
 	m        *meter
 }
 
@@ -31,7 +30,7 @@ func (p *program) newGallery(ctx context.Context, name string) (*gallery, error)
 		return nil, in(name, err)
 	}
 	g := &gallery{doc: doc, data: data, password: p.passwordOf(doc), m: p.meter(name)}
-	if g.engine, err = startRenderer(ctx, g.m); err != nil {
+	if g.engine, err = p.startRenderer(ctx, g.m); err != nil {
 		return nil, err
 	}
 	return g, nil
@@ -43,7 +42,7 @@ func (g *gallery) close() {
 }
 
 // open opens the file for drawing: as it is, or with a selection of layers.
-func (g *gallery) open(ctx context.Context, sel *layers.Selection) (*render.File, error) {
+func (g *gallery) open(ctx context.Context, sel *layers.Selection) (*drawing, error) {
 	data := g.data
 	if sel != nil && (len(g.doc.Layers()) > 0 || len(sel.Lines) > 0) {
 		var b bytes.Buffer

@@ -96,7 +96,7 @@ func (p *program) isolateOne(ctx context.Context, a *isolateArguments, doc *laye
 	}
 	m := p.meter(a.input)
 	defer m.clear()
-	report, err := a.write(ctx, t, doc, c.selection(), p.passwordOf(doc), m)
+	report, err := p.write(ctx, a, t, doc, c.selection(), p.passwordOf(doc), m)
 	if err != nil {
 		return nil, in(a.input, err)
 	}
@@ -108,7 +108,7 @@ func (p *program) targetOf(a *isolateArguments) target {
 }
 
 // write isolates to the target and verifies what was written.
-func (a *isolateArguments) write(ctx context.Context, t target, doc *layers.Document, sel layers.Selection, password string, m *meter) (report *layers.Report, err error) {
+func (p *program) write(ctx context.Context, a *isolateArguments, t target, doc *layers.Document, sel layers.Selection, password string, m *meter) (report *layers.Report, err error) {
 	opt := a.options
 	opt.Progress = m.progress()
 	err = t.write(func(w io.Writer) error {
@@ -122,7 +122,7 @@ func (a *isolateArguments) write(ctx context.Context, t target, doc *layers.Docu
 		if !a.compare {
 			return nil
 		}
-		return lookAlike(ctx, doc, sel, result, password, m)
+		return p.lookAlike(ctx, doc, sel, result, password, m)
 	})
 	return report, err
 }

@@ -33,7 +33,7 @@ const (
 func (p *program) fileFlags() []urfave.Flag {
 	return []urfave.Flag{
 		&urfave.DurationFlag{
-			Name: "time-limit", DefaultText: "5m for reading each file",
+			Name: "time-limit", DefaultText: "5m for reading each file, 10m for drawing each page",
 			Usage: "give up after this `TIME`, such as 90s or 10m, and leave nothing half done; 0 for never",
 			Action: func(_ *urfave.Context, d time.Duration) error {
 				if d < 0 {
@@ -41,7 +41,7 @@ func (p *program) fileFlags() []urfave.Flag {
 				}
 				p.timed = true
 				if d > 0 {
-					time.AfterFunc(d, func() { p.stop(&timeLimitError{d}) })
+					time.AfterFunc(d, func() { p.stop(&timeLimitError{fmt.Sprintf("the time limit of %v has passed", d)}) })
 				}
 				return nil
 			},
@@ -69,12 +69,10 @@ func (p *program) limitFlag(name string, value int, usage string, set func(int))
 	}}
 }
 
-// A timeLimitError says that the time was not enough.
-type timeLimitError struct{ limit time.Duration }
+// A timeLimitError says which time was not enough.
+type timeLimitError struct{ text string }
 
-func (e *timeLimitError) Error() string {
-	return fmt.Sprintf("the time limit of %v has passed", e.limit)
-}
+func (e *timeLimitError) Error() string { return e.text }
 
 // errReadTime says that reading a file took longer than readTime.
 var errReadTime = fmt.Errorf("reading it takes longer than %d minutes, as files do that are made to keep a reader busy; --time-limit allows more", int(readTime.Minutes()))

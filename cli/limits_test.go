@@ -4,12 +4,15 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/sizeply/sizeply/internal/testpdf"
 )
 
 // TestLimits: what passes a limit is refused with the flag that raises it, and
@@ -144,5 +147,72 @@ func TestHangs(t *testing.T) {
 				t.Error("there is a file")
 			}
 		})
+	}
+}
+
+// TestWatch: what takes longer than it may ends the run with the reason, unless
+// --time-limit is given.
+func TestWatch(t *testing.T) {
+	for _, timed := range []bool{false, true} {
+		ended := make(chan error, 1)
+		p := &program{timed: timed, stop: func(err error) { ended <- err }}
+		stop := p.watch(time.Millisecond)
+		if !timed {
+			if err := <-ended; err != errDrawTime {
+				t.Errorf("it ends with %v", err)
+			}
+		}
+		stop()
+		time.Sleep(20 * time.Millisecond)
+		if len(ended) > 0 {
+			t.Errorf("timed %t: it ends in vain", timed)
+		}
+	}
+}
+
+// TestEndlessDrawing: the renderer draws a picture of pictures of pictures for
+// ever; the time ends it, and there is no picture.
+func TestEndlessDrawing(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it draws")
+	}
+	objects := []testpdf.Object{testpdf.Form(60, "", "P1")}
+	for i := range 20 {
+		objects = append(objects, testpdf.Form(61+i, fmt.Sprintf("/Resources <</XObject <</X %d 0 R>>>>", 60+i), strings.Repeat("/X Do ", 10)))
+	}
+	file := testpdf.Build(testpdf.Doc{Groups: []string{"A"}, Objects: objects, Pages: []testpdf.Page{{Content: "/X Do", Resources: "<</XObject <</X 80 0 R>>>>"}}})
+	dir := t.TempDir()
+	input, output := filepath.Join(dir, "in.pdf"), filepath.Join(dir, "out.png")
+	if err := os.WriteFile(input, file, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	out, err := command(t, "preview", input, "-o", output, "--time-limit", "4s").CombinedOutput()
+	if err == nil || string(out) != "sizeply: the time limit of 4s has passed: nothing was written\n" {
+		t.Errorf("%v: %s", err, out)
+	}
+	if left, _ := os.ReadDir(dir); len(left) != 1 {
+		t.Errorf("there is %v", left)
+	}
+}
+
+// TestLostOutput: what standard output does not take is an error, whatever prints
+// it.
+func TestLostOutput(t *testing.T) {
+	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
+	if err != nil {
+		t.Skipf("there is no device that is always full: %v", err)
+	}
+	defer full.Close()
+	skirt, chart := "../testdata/tollmere-skirt.pdf", "../testdata/charts/tollmere.yaml"
+	for _, args := range [][]string{
+		{"inspect", skirt}, {"inspect", "--json", skirt}, {"check", skirt, "--chart", chart, "--fail-on", "none"}, {"draft", skirt},
+		{"pick", "--chart", chart, "--size", "14"}, {"isolate", skirt, "--layer", "Text", "-o", "-"}, {"--help"}, {"--version"},
+	} {
+		var said bytes.Buffer
+		cmd := command(t, args...)
+		cmd.Stdout, cmd.Stderr = full, &said
+		if err := cmd.Run(); err == nil || !strings.Contains(said.String(), "sizeply: standard output: no space left on device\n") {
+			t.Errorf("%v: %v: %s", args, err, said.String())
+		}
 	}
 }

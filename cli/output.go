@@ -113,7 +113,7 @@ func (t target) writeStream(produce func(io.Writer) error, check func(io.ReadSee
 		return err
 	}
 	if _, err := t.out.Write(b.Bytes()); err != nil {
-		return fmt.Errorf("standard output: %w", err)
+		return fmt.Errorf("standard output: %w", bare(err))
 	}
 	return nil
 }

@@ -173,7 +173,13 @@ func TestPasswordOnNoCommandLine(t *testing.T) {
 	if err := cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
-	line, err := os.ReadFile(fmt.Sprintf("/proc/%d/cmdline", cmd.Process.Pid))
+	var line []byte
+	for range 1000 { // it is empty until the program is in its place
+		if line, err = os.ReadFile(fmt.Sprintf("/proc/%d/cmdline", cmd.Process.Pid)); err != nil || len(line) > 0 {
+			break
+		}
+		time.Sleep(5 * time.Millisecond)
+	}
 	if err != nil || !bytes.Contains(line, []byte("inspect")) {
 		t.Errorf("the command line is %q, %v", line, err)
 	}

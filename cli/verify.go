@@ -77,7 +77,7 @@ func (p *program) verify(c *urfave.Context) error {
 	opt.Progress = m.progress()
 	problem := layers.Verify(c.Context, bytes.NewReader(result), doc, sel, &opt)
 	if problem == nil && c.Bool("compare") {
-		problem = lookAlike(c.Context, doc, sel, bytes.NewReader(result), p.passwordOf(doc), m)
+		problem = p.lookAlike(c.Context, doc, sel, bytes.NewReader(result), p.passwordOf(doc), m)
 	}
 	m.clear()
 	report := &layers.Report{Pages: []layers.PageReport{}, Residue: []layers.Residue{}}

@@ -74,6 +74,26 @@ func TestImports(t *testing.T) {
 	}
 }
 
+// TestAlone: what people run neither asks the network nor starts programs.
+func TestAlone(t *testing.T) {
+	looked := 0
+	for _, p := range list(t) {
+		name := strings.TrimPrefix(p.ImportPath, module+"/")
+		if match("internal/testpdf/...", name) || match("internal/bench/...", name) || match("examples/...", name) {
+			continue
+		}
+		looked++
+		for _, imp := range p.Imports {
+			if imp == "net" || strings.HasPrefix(imp, "net/") && imp != "net/url" || imp == "os/exec" || imp == "plugin" {
+				t.Errorf("%s imports %s", name, imp)
+			}
+		}
+	}
+	if looked < 10 {
+		t.Errorf("only %d packages were looked at", looked)
+	}
+}
+
 // TestMapIsTrue finds entries of the map that no package stands for.
 func TestMapIsTrue(t *testing.T) {
 	packages := list(t)
