@@ -176,6 +176,60 @@ var hostileFiles = []hostileFile{
 	{"clip of a million rectangles", func() []byte {
 		return withObjects("/OC /B BDC "+strings.Repeat("0 0 9 9 re ", 1000000)+"W n EMC P2", "")
 	}},
+	{"dash of a million numbers, ten times over", func() []byte {
+		return withObjects(strings.Repeat("["+strings.Repeat("1 2 ", 50000)+"] 0 d 0 0 m 9 9 l S ", 10)+"/OC /B BDC P1 EMC", "")
+	}},
+	{"two hundred thousand colours", func() []byte {
+		var b strings.Builder
+		for i := range 200000 {
+			fmt.Fprintf(&b, "%.3f %.3f %.3f RG 0 0 m 9 9 l S ", float64(i%100)/100, float64(i/100%100)/100, float64(i/10000)/20)
+		}
+		return withObjects(b.String()+"/OC /B BDC P1 EMC", "")
+	}},
+	{"hundred thousand squares and labels", func() []byte {
+		var b strings.Builder
+		for i := range 100000 {
+			fmt.Fprintf(&b, "%d %d 72 72 re S BT /F 9 Tf %[1]d %d Td (1 inch test square) Tj ET ", i%1000*80, i/1000*80, i/1000*80+9)
+		}
+		return withObjects(b.String()+"/OC /B BDC P1 EMC", "")
+	}},
+	{"hundred thousand lines that make squares", func() []byte {
+		var b strings.Builder
+		for i := range 100000 {
+			fmt.Fprintf(&b, "%d 0 m %[1]d 72 l S 0 %[1]d m 72 %[1]d l S ", i%300)
+		}
+		return withObjects(b.String()+"BT /F 9 Tf 9 9 Td (1 inch) Tj ET /OC /B BDC P1 EMC", "")
+	}},
+	{"colours by a function of a gibibyte", func() []byte {
+		return withObjects("/S CS 1 SCN 0 0 m 9 9 l S /OC /B BDC P1 EMC", "/ColorSpace <</S [/Separation /X /DeviceRGB 30 0 R]>>",
+			testpdf.Stream(30, "/FunctionType 0 /Domain [0 1] /Range [0 1 0 1 0 1] /Size [300000000] /BitsPerSample 8 /Filter /FlateDecode", string(squeezed(zeros(1<<30)))))
+	}},
+	{"colours by a function that is nested a hundred thousand deep", func() []byte {
+		return withObjects("/S CS 1 SCN 0 0 m 9 9 l S /OC /B BDC P1 EMC", "/ColorSpace <</S [/Separation /X /DeviceGray 30 0 R]>>",
+			testpdf.Stream(30, "/FunctionType 4 /Domain [0 1] /Range [0 1]", deep("{", "}", 100000)))
+	}},
+	{"function of functions that doubles sixty times", func() []byte {
+		var objects []testpdf.Object
+		for i := range 60 {
+			objects = append(objects, testpdf.Obj(2000+i, fmt.Sprintf("<</FunctionType 3 /Domain [0 1] /Functions [%d 0 R %[1]d 0 R] /Bounds [.5] /Encode [0 1 0 1]>>", 2001+i)))
+		}
+		objects = append(objects, testpdf.Obj(2060, "<</FunctionType 2 /Domain [0 1] /N 1>>"))
+		return withObjects("/S CS 1 SCN 0 0 m 9 9 l S /OC /B BDC P1 EMC", "/ColorSpace <</S [/Separation /X /DeviceGray 2000 0 R]>>", objects...)
+	}},
+	{"form drawn in forty thousand colours", func() []byte {
+		var b strings.Builder
+		for i := range 40000 {
+			fmt.Fprintf(&b, "%.4f %.4f 0 RG /X Do ", float64(i%200)/200, float64(i/200)/200)
+		}
+		return withObjects(b.String()+"/OC /B BDC P1 EMC", "/XObject <</X 30 0 R>>", testpdf.Form(30, "", strings.Repeat("0 0 m 9 9 l S ", 100)))
+	}},
+	{"hundred thousand annotations", func() []byte {
+		return withPage("/Annots [" + strings.Repeat("<</Type /Annot /Subtype /Link /Rect [0 0 9 9] /OC 6 0 R>> ", 100000) + "]")
+	}},
+	{"outline that leads back to itself", func() []byte {
+		return testpdf.Build(testpdf.Doc{Groups: []string{"A", "B"}, Catalog: "/Outlines 30 0 R", Pages: []testpdf.Page{{Content: "/OC /B BDC P1 EMC P2"}},
+			Objects: []testpdf.Object{testpdf.Obj(30, "<</First 31 0 R /Last 31 0 R>>"), testpdf.Obj(31, "<</Title (a) /Parent 31 0 R /Next 31 0 R /First 31 0 R>>")}})
+	}},
 	{"tables that lie about the size", func() []byte {
 		f := withObjects("/OC /B BDC P1 EMC P2", "")
 		return bytes.Replace(f, []byte("/Size "), []byte("/Size 21474836470000"), 1)
@@ -345,5 +399,13 @@ func suffer(name string) string {
 	if err := report.Check(ctx, bytes.NewReader(out.Bytes())); err != nil {
 		return "WRONG: " + err.Error()
 	}
-	return fmt.Sprintf("isolated: %d bytes", out.Len())
+	lines, err := doc.Lines(ctx)
+	if err != nil {
+		return fmt.Sprintf("isolated: %d bytes; no lines: %v", out.Len(), err)
+	}
+	ProposeLines(lines.Styles)
+	if err := doc.Switch(ctx, io.Discard, Selection{Layers: []int{0}}); err != nil {
+		return "not switched: " + err.Error()
+	}
+	return fmt.Sprintf("isolated: %d bytes; %d line styles", out.Len(), len(lines.Styles))
 }

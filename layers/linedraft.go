@@ -18,6 +18,7 @@ type ProposedLine struct {
 // line.
 const (
 	familyLeast  = 2   // sizes at least
+	familyMost   = 200 // more than any pattern has: comparing takes the square of it
 	familySpread = 2.5 // the longest over the shortest, and the most marks over the fewest
 )
 
@@ -35,7 +36,7 @@ const (
 // look at it.
 func ProposeLines(styles []LineStyle) []ProposedLine {
 	family := largestFamily(looksOf(styles))
-	if len(family) < familyLeast {
+	if len(family) < familyLeast || len(family) > familyMost {
 		return nil
 	}
 	list := make([]ProposedLine, len(family))
