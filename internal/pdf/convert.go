@@ -151,12 +151,17 @@ func (c *converter) name(s string) Name {
 	return n
 }
 
-// real is a number that can be written.
+// largest bounds numbers: readers, pdfcpu among them, take one whose digits
+// before the point make no 64-bit integer for 0. Nothing on a page is as far
+// off (Annex C.2, Table C.1 asks for 3.4e38, which no picture needs).
+const largest = 9e18
+
+// real is a number that can be written and read again.
 func real(v float64) Object {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return Integer(0)
 	}
-	return Real(v)
+	return Real(min(max(v, -largest), largest))
 }
 
 // hexBytes decodes the digits of a hexadecimal string; a last one alone is

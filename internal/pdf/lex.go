@@ -198,7 +198,7 @@ func makeNumber(text string, negative, integer bool) Object {
 	if err != nil {
 		return Integer(0)
 	}
-	return Real(v)
+	return real(v)
 }
 
 // literal reads a literal string (7.3.4.2); its parenthesis stands at pos. ok
