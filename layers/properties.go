@@ -27,7 +27,7 @@ type properties struct {
 // readProperties reads the groups and their default states. What is broken is
 // passed over.
 func readProperties(doc *pdf.Document) *properties {
-	root, catalog := doc.Root()
+	root, _ := doc.Root()
 	p := &properties{byRef: map[pdf.Ref]*group{}}
 	p.dict = pdf.AsDict(doc, root["OCProperties"])
 	p.present = p.dict != nil
@@ -35,17 +35,44 @@ func readProperties(doc *pdf.Document) *properties {
 		return p
 	}
 	p.config = pdf.AsDict(doc, p.dict["D"])
+	other := skeleton(doc)
 	for _, o := range pdf.AsArray(doc, p.dict["OCGs"]) {
 		ref, ok := o.(pdf.Ref)
-		if !ok || ref == catalog || p.byRef[ref] != nil || !mayBeGroup(doc, pdf.AsDict(doc, ref)) {
+		if !ok || other[ref] || p.byRef[ref] != nil || !mayBeGroup(doc, pdf.AsDict(doc, ref)) {
 			continue
 		}
 		p.add(doc, ref, true)
 	}
-	p.discover(doc)
+	p.discover(doc, other)
 	p.states(doc)
 	p.order(doc)
 	return p
+}
+
+// skeleton are the objects without which there is no document and no optional
+// content: catalog, page tree, and what lists the groups. None is a group,
+// whatever a broken file says.
+func skeleton(doc *pdf.Document) map[pdf.Ref]bool {
+	root, catalog := doc.Root()
+	list := map[pdf.Ref]bool{catalog: true}
+	add := func(o pdf.Object) bool {
+		ref, ok := o.(pdf.Ref)
+		if !ok || list[ref] {
+			return false
+		}
+		list[ref] = true
+		return true
+	}
+	add(root["Pages"])
+	add(root["OCProperties"])
+	add(pdf.AsDict(doc, root["OCProperties"])["D"])
+	for _, p := range doc.Pages() {
+		list[p.Ref] = true
+		for node := p.Dict; add(node["Parent"]); {
+			node = pdf.AsDict(doc, node["Parent"])
+		}
+	}
+	return list
 }
 
 // mayBeGroup tells whether a listed dictionary may be a group, which does
@@ -114,10 +141,10 @@ func usage(doc *pdf.Document, d pdf.Dict) Usage {
 // OCG that content, membership dictionaries, annotations or configurations
 // refer to. Any object of that type in the file is taken; one that nothing
 // refers to does no harm.
-func (p *properties) discover(doc *pdf.Document) {
+func (p *properties) discover(doc *pdf.Document, other map[pdf.Ref]bool) {
 	for _, ref := range doc.Refs() {
 		d, ok := doc.Object(ref).(pdf.Dict)
-		if !ok || p.byRef[ref] != nil || pdf.AsName(doc, d["Type"]) != "OCG" {
+		if !ok || other[ref] || p.byRef[ref] != nil || pdf.AsName(doc, d["Type"]) != "OCG" {
 			continue
 		}
 		p.add(doc, ref, false)

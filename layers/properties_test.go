@@ -247,20 +247,22 @@ func TestGroupWithLength(t *testing.T) {
 // TestListedOther: what a list of groups names and is another thing is no
 // group, whatever is chosen: the catalog, a page (8.11.2.1, Table 98).
 func TestListedOther(t *testing.T) {
-	for _, catalog := range []string{"/Type /Catalog", ""} {
+	for _, types := range []string{"", "/Type /Catalog", "/Type /Catalog /Type /Pages /Type /Page"} {
 		file := testpdf.Build(testpdf.Doc{
 			Groups: []string{"A", "B"}, OCProperties: "<</OCGs [1 0 R 5 0 R 2 0 R 3 0 R 6 0 R] /D <</OFF [1 0 R 3 0 R]>>>>",
 			Pages: []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC"}},
 		})
-		if catalog == "" {
-			file = bytes.Replace(file, []byte("/Type /Catalog"), []byte("              "), 1)
+		for _, kind := range []string{"/Type /Catalog", "/Type /Pages", "/Type /Page"} {
+			if strings.Contains(types, kind) {
+				file = bytes.Replace(file, []byte(kind), []byte(strings.Repeat(" ", len(kind))), 1)
+			}
 		}
 		if got := Names(open(t, file).Layers()); !slices.Equal(got, []string{"A", "B"}) {
-			t.Errorf("%q: layers %q", catalog, got)
+			t.Errorf("without %q: layers %q", types, got)
 		}
 		out, _ := isolate(t, file, "A")
 		if n := len(open(t, out).Pages()); n != 1 {
-			t.Errorf("%q: %d pages are left", catalog, n)
+			t.Errorf("without %q: %d pages are left", types, n)
 		}
 	}
 }
