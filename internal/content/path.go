@@ -23,39 +23,36 @@ type Path struct {
 // nothing, for other operators, for missing operands, and for a segment
 // without a current point, which Poppler and MuPDF ignore too (from memory).
 func (p *Path) Append(op *Operation, ctm Matrix) bool {
-	var v [6]float64
-	kinds, _ := op.Op.signature()
-	if op.Op.Class() != ClassPath || !op.Floats(v[:len(kinds)]) {
+	s, ok := op.Segment(ctm)
+	return ok && p.Add(&s)
+}
+
+// The following take points in the space of the extent.
+
+// Add adds a segment, or begins a subpath. It is false where there is no current
+// point for it.
+func (p *Path) Add(s *Segment) bool {
+	a := &s.Points
+	switch {
+	case s.Op == OpMoveTo:
+		p.MoveTo(a[0])
+	case s.Op == OpRectangle:
+		p.rectangle(a)
+	case !p.started:
 		return false
-	}
-	switch op.Op {
-	case OpMoveTo:
-		p.MoveTo(ctm.Apply(Point{v[0], v[1]}))
-		return true
-	case OpRectangle:
-		p.Rectangle(v[0], v[1], v[2], v[3], ctm)
-		return true
-	}
-	if !p.started {
-		return false
-	}
-	a, b := ctm.Apply(Point{v[0], v[1]}), ctm.Apply(Point{v[2], v[3]})
-	switch op.Op {
-	case OpLineTo:
-		p.LineTo(a)
-	case OpCurveTo:
-		p.CurveTo(a, b, ctm.Apply(Point{v[4], v[5]}))
-	case OpCurveToV:
-		p.CurveTo(p.at, a, b)
-	case OpCurveToY:
-		p.CurveTo(a, b, b)
-	case OpClosePath:
+	case s.Op == OpLineTo:
+		p.LineTo(a[0])
+	case s.Op == OpCurveTo:
+		p.CurveTo(a[0], a[1], a[2])
+	case s.Op == OpCurveToV:
+		p.CurveTo(p.at, a[0], a[1])
+	case s.Op == OpCurveToY:
+		p.CurveTo(a[0], a[1], a[1])
+	case s.Op == OpClosePath:
 		p.Close()
 	}
 	return true
 }
-
-// The following take points in the space of the extent.
 
 // MoveTo begins a subpath. One that gets no segment counts for nothing.
 func (p *Path) MoveTo(to Point) {
@@ -86,12 +83,12 @@ func (p *Path) Close() {
 	}
 }
 
-// Rectangle adds what re adds: m l l l h in user space.
-func (p *Path) Rectangle(x, y, width, height float64, ctm Matrix) {
-	p.MoveTo(ctm.Apply(Point{x, y}))
-	p.LineTo(ctm.Apply(Point{x + width, y}))
-	p.LineTo(ctm.Apply(Point{x + width, y + height}))
-	p.LineTo(ctm.Apply(Point{x, y + height}))
+// rectangle adds what re adds: m l l l h.
+func (p *Path) rectangle(corners *[4]Point) {
+	p.MoveTo(corners[0])
+	for _, c := range corners[1:] {
+		p.LineTo(c)
+	}
 	p.Close()
 }
 

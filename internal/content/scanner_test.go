@@ -280,7 +280,10 @@ func FuzzScanner(f *testing.F) {
 	for _, c := range inlineCases {
 		f.Add([]byte(c.stream()))
 	}
-	f.Fuzz(func(t *testing.T, data []byte) { checkScan(t, data) })
+	f.Fuzz(func(t *testing.T, data []byte) {
+		checkScan(t, data)
+		compareSegments(t, string(data))
+	})
 }
 
 // benchmarkStream is a drawing of n lines and curves, as pattern software
@@ -314,6 +317,22 @@ func BenchmarkScanner(b *testing.B) {
 	b.Run("machine", func(b *testing.B) {
 		m := NewMachine(Identity(), Everywhere())
 		benchmarkScan(b, data, m.Apply)
+	})
+	b.Run("segments", func(b *testing.B) {
+		b.SetBytes(int64(len(data)))
+		b.ReportAllocs()
+		for b.Loop() {
+			s := NewScanner(data)
+			m, op, seg := NewMachine(Identity(), Everywhere()), Operation{}, Segment{}
+			for more := true; more; {
+				for s.NextSegment(&seg, m.State.CTM) {
+					m.Path.Add(&seg)
+				}
+				if more = s.Next(&op); more {
+					m.Apply(&op)
+				}
+			}
+		}
 	})
 }
 

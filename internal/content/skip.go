@@ -27,6 +27,17 @@ func (s *Scanner) SkipPath() (start, end int) {
 	return start, end
 }
 
+// SkipPainted is SkipPath for a path that is painted right behind it, and clips
+// nothing. It passes over no other, and returns false.
+func (s *Scanner) SkipPainted() bool {
+	from := s.pos
+	if s.SkipPath(); paintsAt(s.data, s.pos) {
+		return true
+	}
+	s.pos = from
+	return false
+}
+
 // pathOperator returns the length of the path construction operator that data
 // begins with, white space behind it; 0 where there is none.
 func pathOperator(data []byte) int {

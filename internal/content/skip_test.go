@@ -36,6 +36,27 @@ func TestSkipPath(t *testing.T) {
 	}
 }
 
+// TestSkipPainted: what clips is not passed over.
+func TestSkipPainted(t *testing.T) {
+	for _, c := range []struct{ in, next string }{
+		{"1 2 m 3 4 l S q", "S"},
+		{"1 2 m 3 4 l\n f* q", "f*"},
+		{"1 2 m 3 4 l n", "n"},
+		{"S", "S"},
+		{"1 2 m 3 4 l W n", "1 2 m"},
+		{"1 2 m 3 4 l", "1 2 m"},
+		{"1 2 m 3 4 l % c\nS", "S"},
+		{"1 2 m 3 4 l 5 w", "1 2 m"},
+	} {
+		s := NewScanner([]byte(c.in))
+		skipped := s.SkipPainted()
+		var op Operation
+		if s.Next(&op); string(op.Raw()) != c.next || skipped != (op.Op.Class() == ClassPaint) {
+			t.Errorf("%q: %v, and %q is next, not %q", c.in, skipped, op.Raw(), c.next)
+		}
+	}
+}
+
 // TestSkipPathRandom does the same for random streams.
 func TestSkipPathRandom(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))

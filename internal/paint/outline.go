@@ -45,41 +45,31 @@ const (
 
 // Append takes a path construction operator; others do nothing.
 func (o *Outline) Append(op *content.Operation, ctm content.Matrix) {
-	var v [6]float64
-	if op.Op.Class() != content.ClassPath || !op.Floats(v[:operands(op.Op)]) {
-		return
-	}
-	point := func(i int) content.Point { return ctm.Apply(content.Point{X: v[i], Y: v[i+1]}) }
-	switch {
-	case op.Op == content.OpMoveTo:
-		o.moveTo(point(0))
-	case op.Op == content.OpRectangle:
-		o.rectangle(v[0], v[1], v[2], v[3], ctm)
-	case !o.started:
-	case op.Op == content.OpLineTo:
-		o.lineTo(point(0))
-	case op.Op == content.OpCurveTo:
-		o.curveTo(point(0), point(2), point(4))
-	case op.Op == content.OpCurveToV:
-		o.curveTo(o.at, point(0), point(2))
-	case op.Op == content.OpCurveToY:
-		o.curveTo(point(0), point(2), point(2))
-	case op.Op == content.OpClosePath:
-		o.Close()
+	if s, ok := op.Segment(ctm); ok {
+		o.Add(&s)
 	}
 }
 
-// operands is how many numbers a path construction operator takes (Table 59).
-func operands(op content.Op) int {
-	switch op {
-	case content.OpMoveTo, content.OpLineTo:
-		return 2
-	case content.OpCurveTo:
-		return 6
-	case content.OpClosePath:
-		return 0
+// Add takes a segment, in the space in which the path is measured.
+func (o *Outline) Add(s *content.Segment) {
+	p := &s.Points
+	switch {
+	case s.Op == content.OpMoveTo:
+		o.moveTo(p[0])
+	case s.Op == content.OpRectangle:
+		o.rectangle(p)
+	case !o.started:
+	case s.Op == content.OpLineTo:
+		o.lineTo(p[0])
+	case s.Op == content.OpCurveTo:
+		o.curveTo(p[0], p[1], p[2])
+	case s.Op == content.OpCurveToV:
+		o.curveTo(o.at, p[0], p[1])
+	case s.Op == content.OpCurveToY:
+		o.curveTo(p[0], p[1], p[1])
+	case s.Op == content.OpClosePath:
+		o.Close()
 	}
-	return 4
 }
 
 // Reset empties the outline and keeps its memory.
@@ -91,18 +81,17 @@ func (o *Outline) moveTo(p content.Point) {
 	o.extent = content.Bounds(p)
 }
 
-func (o *Outline) rectangle(x, y, w, h float64, ctm content.Matrix) {
-	corner := func(x, y float64) content.Point { return ctm.Apply(content.Point{X: x, Y: y}) }
-	o.moveTo(corner(x, y))
-	o.lineTo(corner(x+w, y))
-	o.lineTo(corner(x+w, y+h))
-	o.lineTo(corner(x, y+h))
+func (o *Outline) rectangle(corners *[4]content.Point) {
+	o.moveTo(corners[0])
+	for _, c := range corners[1:] {
+		o.lineTo(c)
+	}
 	o.Close()
 }
 
 func (o *Outline) lineTo(p content.Point) {
 	o.reopen()
-	o.Length += math.Hypot(p.X-o.at.X, p.Y-o.at.Y)
+	o.Length += distance(o.at, p)
 	o.area += cross(o.at, p) / 2
 	o.extent = o.extent.Include(p)
 	o.at = p
@@ -207,7 +196,12 @@ func curveLength(a, b, c, d content.Point, depth int) float64 {
 	return curveLength(a, ab, abc, half, depth+1) + curveLength(half, bcd, cd, d, depth+1)
 }
 
-func distance(a, b content.Point) float64 { return math.Hypot(b.X-a.X, b.Y-a.Y) }
+// distance is that of two points. Coordinates are far from where squares
+// overflow.
+func distance(a, b content.Point) float64 {
+	x, y := b.X-a.X, b.Y-a.Y
+	return math.Sqrt(float64(x*x) + float64(y*y))
+}
 
 func middle(a, b content.Point) content.Point {
 	return content.Point{X: (a.X + b.X) / 2, Y: (a.Y + b.Y) / 2}
