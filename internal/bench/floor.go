@@ -2,6 +2,7 @@ package bench
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -10,6 +11,7 @@ import (
 	"slices"
 	"strconv"
 	"sync"
+	"sync/atomic"
 
 	"github.com/klauspost/compress/flate"
 	"github.com/klauspost/compress/zlib"
@@ -30,31 +32,54 @@ func Floor(in, out string) error {
 	}
 	streams := findStreams(data)
 	results := make([][]byte, len(streams))
-	errs := make([]error, len(streams))
-	var next sync.Mutex
+	if err := onAllCores(len(streams), func(i int) (err error) {
+		results[i], err = streams[i].floor()
+		return err
+	}); err != nil {
+		return err
+	}
+	return os.WriteFile(out, slices.Concat(results...), 0o666)
+}
+
+// Inflate does the least that any program which looks at workloads has to do: it
+// reads the files, one after another, and inflates all their streams on all
+// cores. It tells how many bytes they have.
+func Inflate(files ...string) (n int64, err error) {
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			return 0, err
+		}
+		streams := findStreams(data)
+		sizes := make([]int64, len(streams))
+		if err := onAllCores(len(streams), func(i int) error {
+			data, err := streams[i].inflate()
+			sizes[i] = int64(len(data))
+			return err
+		}); err != nil {
+			return 0, err
+		}
+		for _, size := range sizes {
+			n += size
+		}
+	}
+	return n, nil
+}
+
+// onAllCores does work on things by their positions.
+func onAllCores(count int, work func(i int) error) error {
+	errs := make([]error, count)
+	var next atomic.Int64
 	var group sync.WaitGroup
-	at := 0
 	for range runtime.GOMAXPROCS(0) {
 		group.Go(func() {
-			for {
-				next.Lock()
-				i := at
-				at++
-				next.Unlock()
-				if i >= len(streams) {
-					return
-				}
-				results[i], errs[i] = streams[i].floor()
+			for i := int(next.Add(1)) - 1; i < count; i = int(next.Add(1)) - 1 {
+				errs[i] = work(i)
 			}
 		})
 	}
 	group.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return os.WriteFile(out, slices.Concat(results...), 0o666)
+	return errors.Join(errs...)
 }
 
 // packedStream is a stream of a workload; group is the object of the layer
@@ -88,9 +113,8 @@ func findStreams(data []byte) (list []packedStream) {
 
 // floor inflates a stream and deflates what stays of it.
 func (s packedStream) floor() ([]byte, error) {
-	r := flate.NewReader(bytes.NewReader(s.raw[2:]))
-	data := bytes.NewBuffer(make([]byte, 0, 4*len(s.raw)))
-	if _, err := io.Copy(data, r); err != nil {
+	data, err := s.inflate()
+	if err != nil {
 		return nil, err
 	}
 	var b bytes.Buffer
@@ -98,13 +122,21 @@ func (s packedStream) floor() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, part := range s.staying(data.Bytes()) {
+	for _, part := range s.staying(data) {
 		if _, err := w.Write(part); err != nil {
 			return nil, err
 		}
 	}
 	err = w.Close()
 	return b.Bytes(), err
+}
+
+// inflate gives the decoded bytes of a stream.
+func (s packedStream) inflate() ([]byte, error) {
+	r := flate.NewReader(bytes.NewReader(s.raw[2:]))
+	data := bytes.NewBuffer(make([]byte, 0, 4*len(s.raw)))
+	_, err := io.Copy(data, r)
+	return data.Bytes(), err
 }
 
 // staying are the parts of a stream that stay.

@@ -42,6 +42,27 @@ func TestFloor(t *testing.T) {
 	}
 }
 
+// TestInflate: the streams of a workload are all found, twice where it is given
+// twice.
+func TestInflate(t *testing.T) {
+	for _, w := range small() {
+		t.Run(w.Name, func(t *testing.T) {
+			var b bytes.Buffer
+			if err := w.Write(&b, nil); err != nil {
+				t.Fatal(err)
+			}
+			in := filepath.Join(t.TempDir(), "in")
+			if err := os.WriteFile(in, b.Bytes(), 0o600); err != nil {
+				t.Fatal(err)
+			}
+			n, err := Inflate(in, in)
+			if want := 2 * decoded(t, b.Bytes()); err != nil || n != int64(want) {
+				t.Errorf("%d bytes (%v), not %d", n, err, want)
+			}
+		})
+	}
+}
+
 // inflated counts the bytes in a file of compressed data one behind the other.
 func inflated(t *testing.T, file string) (n int) {
 	t.Helper()
@@ -70,7 +91,13 @@ func isolated(t *testing.T, w Workload) (n int) {
 	if _, err := written(t, w).Isolate(context.Background(), &b, kept(), nil); err != nil {
 		t.Fatal(err)
 	}
-	doc, err := pdf.Open(context.Background(), bytes.NewReader(b.Bytes()), pdf.Options{})
+	return decoded(t, b.Bytes())
+}
+
+// decoded counts the bytes of all streams of a PDF file.
+func decoded(t *testing.T, file []byte) (n int) {
+	t.Helper()
+	doc, err := pdf.Open(context.Background(), bytes.NewReader(file), pdf.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

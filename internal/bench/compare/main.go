@@ -27,13 +27,17 @@ func main() {
 // options are what the command was told.
 type options struct {
 	folder, sizeply, workloads string
-	rounds, slow               int
+	rounds, slow, check        int
 }
 
 func run() error {
 	// The command calls itself for what takes memory or is measured.
 	if len(os.Args) == 4 && os.Args[1] == "floor" {
 		return bench.Floor(os.Args[2], os.Args[3])
+	}
+	if len(os.Args) > 2 && os.Args[1] == "inflate" {
+		_, err := bench.Inflate(os.Args[2:]...)
+		return err
 	}
 	if len(os.Args) == 5 && os.Args[1] == "write" {
 		return write(os.Args[2], os.Args[3], os.Args[4] == "off")
@@ -44,6 +48,7 @@ func run() error {
 	flag.StringVar(&o.workloads, "workloads", "one,ten,forty,eighty,forms,tiles", "which to measure")
 	flag.IntVar(&o.rounds, "rounds", 5, "how often each program runs")
 	flag.IntVar(&o.slow, "slow", 3, "how often MuPDF and Ghostscript run, which take long; 0 leaves them out")
+	flag.IntVar(&o.check, "check", 0, "measure sizeply check on this many copies of each workload too")
 	flag.Parse()
 	if o.folder == "" {
 		folder, err := os.MkdirTemp("", "sizeply-bench-")
@@ -77,7 +82,11 @@ func (o *options) compare() error {
 			return err
 		}
 		results := bench.Race(o.programs(self, binaries, in), filepath.Join(o.folder, "out.pdf"), o.rounds)
-		if err := table(os.Stdout, w, in, results); err != nil {
+		title := fmt.Sprintf("%s: pages %d", w.Name, w.Pages)
+		if err := table(os.Stdout, title, []string{in.plain}, results); err != nil {
+			return err
+		}
+		if err := o.compareCheck(self, binaries, w, in); err != nil {
 			return err
 		}
 	}

@@ -25,14 +25,17 @@ func about(out io.Writer) {
 	}
 }
 
-// table prints the results of one workload.
-func table(out io.Writer, w bench.Workload, in inputs, results []bench.Result) error {
-	info, err := os.Stat(in.plain)
-	if err != nil {
-		return err
+// table prints the results of programs on the same files, the floor first.
+func table(out io.Writer, title string, files []string, results []bench.Result) error {
+	size := int64(0)
+	for _, file := range files {
+		info, err := os.Stat(file)
+		if err != nil {
+			return err
+		}
+		size += info.Size()
 	}
-	size := info.Size()
-	fmt.Fprintf(out, "\n%s: pages %d, %s MB\n\n", w.Name, w.Pages, megabytes(size))
+	fmt.Fprintf(out, "\n%s, %s MB\n\n", title, megabytes(size))
 	fmt.Fprintf(out, "| program | median s | to the floor | s of all cores | peak MB | to the file | output MB |\n|---|--:|--:|--:|--:|--:|--:|\n")
 	floor := bench.Median(results[0].Wall)
 	for _, r := range results {
