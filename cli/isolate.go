@@ -72,15 +72,14 @@ func (p *program) isolate(c *urfave.Context) error {
 	if err != nil {
 		return in(a.input, err)
 	}
+	a.options.KeptLines = choice.pick != nil && choice.styles == nil
 	report, err := p.isolateOne(c.Context, a, doc, choice)
 	if err != nil {
 		return err
 	}
 	var lines []sizeLine
 	if choice.pick != nil {
-		if lines, err = choice.sizeLines(c.Context, doc, a.chart); err != nil {
-			return in(a.input, err)
-		}
+		lines = choice.sizeLines(report, a.chart)
 	}
 	return p.reportIsolated(a, choice, report, lines)
 }

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"context"
 	"fmt"
 	"slices"
 	"strconv"
@@ -72,18 +71,16 @@ type sizeLine struct {
 
 // sizeLines finds the lines of the sizes that are kept: those that were matched,
 // or those of their layers.
-func (c *choice) sizeLines(ctx context.Context, doc *layers.Document, chart *sizes.Chart) ([]sizeLine, error) {
-	if c.styles == nil {
-		var err error
-		if c.styles, err = doc.Lines(ctx); err != nil {
-			return nil, err
-		}
+func (c *choice) sizeLines(report *layers.Report, chart *sizes.Chart) []sizeLine {
+	styles := report.KeptLines
+	if c.styles != nil {
+		styles = c.styles.Styles
 	}
 	var list []sizeLine
 	for _, z := range c.pick.Sizes {
 		line := sizeLine{Size: z.Label}
-		for i := range c.styles.Styles {
-			if s := &c.styles.Styles[i]; s.Kind == layers.StrokedLine && c.draws(s, i, z, chart) {
+		for i := range styles {
+			if s := &styles[i]; s.Kind == layers.StrokedLine && c.draws(s, i, z, chart) {
 				line.Styles = append(line.Styles, *s)
 			}
 		}
@@ -98,7 +95,7 @@ func (c *choice) sizeLines(ctx context.Context, doc *layers.Document, chart *siz
 		})
 		list = append(list, line)
 	}
-	return list, nil
+	return list
 }
 
 // draws tells whether a style draws a size that is kept.

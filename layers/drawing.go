@@ -25,25 +25,49 @@ type drawing struct {
 	outline paint.Outline
 	marks   []int // for each open section, how many groups were open before it
 	edges   outline
+	// followed says that the path at hand cannot be passed over.
+	followed bool
 }
 
 // run goes through a content stream.
 func (d *drawing) run(data []byte) error {
 	scan := content.NewScanner(data)
 	var op content.Operation
-	for scan.Next(&op) {
-		if d.count++; d.count > d.most {
-			return errTooMuch
+	var s content.Segment
+	for {
+		d.skip(scan)
+		for scan.NextSegment(&s, d.m.State.CTM) {
+			if err := d.spend(); err != nil {
+				return err
+			}
+			d.segment(&s)
 		}
-		if d.count%4096 == 0 && d.ctx.Err() != nil {
-			return d.ctx.Err()
+		if !scan.Next(&op) {
+			return nil
 		}
-		if err := d.lines.full(); err != nil {
+		if err := d.spend(); err != nil {
 			return err
 		}
 		if err := d.step(&op); err != nil {
 			return err
 		}
+	}
+}
+
+// skip passes over a path that nobody asks for. One that clips is followed.
+func (d *drawing) skip(scan *content.Scanner) {
+	if d.aims.stay != nil && !d.followed && !d.wanted() {
+		d.followed = !scan.SkipPainted()
+	}
+}
+
+// spend counts an operation, and tells of a reason to stop.
+func (d *drawing) spend() error {
+	if d.count++; d.count > d.most {
+		return errTooMuch
+	}
+	if d.count%4096 == 0 && d.ctx.Err() != nil {
+		return d.ctx.Err()
 	}
 	return nil
 }
@@ -52,27 +76,17 @@ func (d *drawing) run(data []byte) error {
 func (d *drawing) step(op *content.Operation) error {
 	switch op.Op.Class() {
 	case content.ClassPaint:
-		if op.Op != content.OpEndPath && d.m.Path.Segments() > 0 {
-			bounds := d.m.Path.Extent().Intersect(d.m.State.Clip)
-			d.mark(bounds, func(u *Use) { u.Paths++ })
-			if d.lines != nil {
-				d.linePath(op.Op, bounds)
-			}
-		}
-		d.outline.Reset()
-		if lines := d.edges.take(op.Op); op.Op != content.OpEndPath {
-			d.shapes.paint(lines, op.Op, d.m.State.Clip, d.groups)
-		}
+		d.paint(op.Op)
 		d.m.Apply(op)
+		return d.lines.full()
 	case content.ClassPath:
-		d.edges.append(op, d.m.State.CTM)
-		if d.lines != nil {
-			d.outline.Append(op, d.m.State.CTM)
+		if s, ok := op.Segment(d.m.State.CTM); ok {
+			d.segment(&s)
 		}
-		d.m.Apply(op)
 	case content.ClassTextShow:
 		d.m.Apply(op)
 		d.show(op)
+		return d.lines.full()
 	case content.ClassShading:
 		d.mark(d.m.State.Clip, func(u *Use) { u.Paths++ })
 	case content.ClassInlineImage:
@@ -89,6 +103,33 @@ func (d *drawing) step(op *content.Operation) error {
 		}
 	}
 	return nil
+}
+
+// segment adds to the path.
+func (d *drawing) segment(s *content.Segment) {
+	d.m.Path.Add(s)
+	if d.aims.shapes {
+		d.edges.add(s)
+	}
+	if d.aims.lines {
+		d.outline.Add(s)
+	}
+}
+
+// paint paints the path, or ends it (8.5.3).
+func (d *drawing) paint(op content.Op) {
+	if op != content.OpEndPath && d.m.Path.Segments() > 0 {
+		bounds := d.m.Path.Extent().Intersect(d.m.State.Clip)
+		d.mark(bounds, func(u *Use) { u.Paths++ })
+		if d.aims.lines && d.wanted() {
+			d.linePath(op, bounds)
+		}
+	}
+	d.followed = false
+	d.outline.Reset()
+	if lines := d.edges.take(op); op != content.OpEndPath {
+		d.shapes.paint(lines, op, d.m.State.Clip, d.groups)
+	}
 }
 
 // image counts an image, which fills the unit square (8.9.5.1).
@@ -135,7 +176,8 @@ func (in *inspector) form(st *pdf.Stream, state content.State, caller *rewrite.S
 	}
 	in.active[st] = true
 	defer delete(in.active, st)
-	data, err := in.decode(st)
+	in.count += formCost
+	data, err := in.forms.content(st)
 	if err != nil {
 		return err
 	}
@@ -209,16 +251,23 @@ func (d *drawing) show(op *content.Operation) {
 		}
 		d.m.Advance(-float64(n/1000*t.Size)*t.Scale, 0)
 	})
-	d.list(d.decoders[t.Font].Text(text), box)
+	if len(text) == 0 {
+		return // it moves on alone
+	}
+	d.list(text, box)
 	box = box.Intersect(d.m.State.Clip)
 	d.mark(box, func(u *Use) { u.Texts++ })
-	if d.lines != nil {
+	if d.aims.lines && d.wanted() {
 		d.lineText(box)
 	}
 }
 
-// list adds a text to those that each open layer shows.
-func (in *inspector) list(text string, box content.Rect) {
+// list adds the text of a show operator to those that each open layer shows.
+func (d *drawing) list(codes []byte, box content.Rect) {
+	if !d.aims.uses || len(d.open) == 0 {
+		return
+	}
+	in, text := d.inspector, d.decoders[d.m.State.Text.Font].Text(codes)
 	for i, ref := range in.open {
 		if !slices.Contains(in.open[:i], ref) && len(in.shown) < maxShown {
 			in.shown = append(in.shown, Shown{Layer: int(ref), Page: in.page, Text: text, Left: box.X0, Bottom: box.Y0})
@@ -229,6 +278,9 @@ func (in *inspector) list(text string, box content.Rect) {
 // write keeps a shown string of horizontal writing as text. span is its extent
 // and x its width in the text space of at.
 func (d *drawing) write(s []byte, at content.Matrix, span content.Rect, x float64) {
+	if !d.aims.shapes {
+		return
+	}
 	t := &d.m.State.Text
 	d.shapes.addText(textRun{
 		text: d.decoders[t.Font].Text(s),

@@ -26,7 +26,7 @@ func inspect(tb testing.TB, file []byte) *Inspection {
 		tb.Fatalf("inspect: %v", err)
 	}
 	s := doc.searchSquares(context.Background())
-	s.all()
+	s.finish()
 	if found, err := s.squares(); err != nil || !cmp.Equal(in.Squares, found) {
 		tb.Fatalf("searched alone, the test squares differ (%v):\n%s", err, cmp.Diff(in.Squares, found))
 	}

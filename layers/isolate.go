@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 
+	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
 )
 
@@ -29,6 +30,8 @@ type IsolateOptions struct {
 	// Decrypt takes the encryption off, which takes the owner password.
 	// Without it the output is encrypted as the file is.
 	Decrypt bool
+	// KeptLines asks for those of the report.
+	KeptLines bool
 	// Progress, where there is one, is called when a step begins and after
 	// each page, in the goroutine of the call. It is of no influence on the
 	// result.
@@ -67,6 +70,9 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	}
 	c.tell = newTeller(opt.Progress, "isolate", len(d.pdf.Pages()))
 	c.scale = d.measure(ctx)
+	if opt.KeptLines {
+		c.looks = c.searchLines(ctx)
+	}
 	res, err := c.apply(ctx)
 	if err != nil {
 		return nil, fmt.Errorf("isolating layers: %w", err)
@@ -81,6 +87,7 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	}
 	r := c.report(res, numbers)
 	r.scale(c.scale.result())
+	r.KeptLines = c.looks.styles()
 	r.made = c.made(res, [sha256.Size]byte(sum.Sum(nil)))
 	return r, nil
 }
@@ -110,11 +117,19 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 	if c.all() && !c.flatten {
 		return &rewrite.Result{}, nil
 	}
-	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.limits, KeepState: c.keepState, Flatten: c.flatten, Gone: c.gonePaint(), Read: c.scale.reader(), Done: c.tell.page})
+	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.limits, KeepState: c.keepState, Flatten: c.flatten, Gone: c.gonePaint(), Read: c.readers(), Done: c.tell.page})
 	if err != nil {
 		return nil, err
 	}
 	return res, c.beside(ctx, res)
+}
+
+// readers take the contents of pages where something is looked for beside.
+func (c *choice) readers() func(pdf.Page, []byte) {
+	if c.scale == nil {
+		return nil
+	}
+	return readers(c.scale.search, c.looks)
 }
 
 // forget makes the groups that go null, so that no reference to them is

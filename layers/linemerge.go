@@ -65,9 +65,12 @@ func rounded(a, b float64) bool {
 
 // join adds what was found of a style that is the same.
 func (t *lineTally) join(u *lineTally) {
+	if t.marks == 0 {
+		t.phase, t.low, t.high = u.phase, u.low, u.high
+	}
+	t.low, t.high = min(t.low, u.low), max(t.high, u.high)
 	t.marks += u.marks
 	t.length += u.length
-	t.phaseVaries = t.phaseVaries || u.phaseVaries || math.Abs(t.phase-u.phase) > 0.02
 	for _, w := range u.written {
 		if len(t.written) < maxWritten && !slices.Contains(t.written, w) {
 			t.written = append(t.written, w)
@@ -95,7 +98,7 @@ func (t *lineTally) lineStyle(name string) LineStyle {
 	s := LineStyle{
 		Kind: kinds[t.style.Kind], Colour: hex(t.style.Colour), Name: name, Written: t.written,
 		Opacity: float64(t.style.Opacity) / 100, Width: float64(t.style.Width) / 1000, Dash: t.style.Lengths(),
-		Phase: math.Round(t.phase*1000) / 1000, PhaseVaries: t.phaseVaries, Pieces: t.rows.pieces(t.style),
+		Phase: math.Round(t.phase*1000) / 1000, PhaseVaries: t.phaseVaries(), Pieces: t.rows.pieces(t.style),
 		Marks: t.marks, Length: t.length / paint.UnitsPerMillimetre / 1000, Uses: t.uses, Layers: []int{},
 	}
 	if s.Dash == nil {

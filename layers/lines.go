@@ -3,7 +3,6 @@ package layers
 import (
 	"context"
 	"errors"
-	"math"
 	"slices"
 
 	"github.com/sizeply/sizeply/internal/content"
@@ -24,19 +23,19 @@ type Lines struct {
 
 // Lines reads every page and tells in which styles its lines, fills and texts
 // are painted. What is drawn in a tiling pattern, a soft mask, a glyph or an
-// annotation does not count.
+// annotation does not count. Pages are read on all cores; the result is the same
+// on any number of them.
 func (d *Document) Lines(ctx context.Context) (*Lines, error) {
-	in := d.inspector(ctx)
-	in.lines = &lineFinder{painter: paint.New(d.pdf), found: map[paint.Style]*lineTally{}}
-	res := &Lines{Styles: []LineStyle{}}
-	before := d.Warnings()
-	var err error
-	if res.Warnings, err = in.pages(before, func(int) {}); err != nil {
+	all := newLineFinder(d.pdf)
+	s := d.survey(ctx, aims{lines: true})
+	warnings, err := s.pages(func(f *findings) error { return all.join(f.lines, f.page) })
+	if err != nil {
 		return nil, err
 	}
-	res.Incomplete = len(res.Warnings) > len(before)
-	res.Styles = append(res.Styles, in.lines.styles()...)
-	return res, nil
+	return &Lines{
+		Styles: append([]LineStyle{}, all.styles()...), Warnings: warnings,
+		Incomplete: len(warnings) > len(d.Warnings()),
+	}, nil
 }
 
 // A lineFinder counts marks by their styles.
@@ -46,18 +45,47 @@ type lineFinder struct {
 	order   []*lineTally
 }
 
+func newLineFinder(src pdf.Objects) *lineFinder {
+	return &lineFinder{painter: paint.New(src), found: map[paint.Style]*lineTally{}}
+}
+
+// tally gives what has been found of a style.
+func (f *lineFinder) tally(style paint.Style) *lineTally {
+	t := f.found[style]
+	if t == nil {
+		t = &lineTally{style: style, layers: map[pdf.Ref]bool{}}
+		f.found[style] = t
+		f.order = append(f.order, t)
+	}
+	return t
+}
+
+// join adds what was found on a page.
+func (f *lineFinder) join(g *lineFinder, page int) error {
+	if g == nil {
+		return nil
+	}
+	for _, u := range g.order {
+		for i := range u.uses {
+			u.uses[i].Page = page
+		}
+		f.tally(u.style).join(u)
+	}
+	return f.full()
+}
+
 // lineTally is what has been found of one style.
 type lineTally struct {
-	style       paint.Style
-	written     []string
-	last        content.Colour // the one that was written last
-	phase       float64        // mm, of the first
-	phaseVaries bool
-	marks       int
-	length      float64 // points
-	uses        []LineUse
-	layers      map[pdf.Ref]bool
-	rows        rows
+	style     paint.Style
+	written   []string
+	last      content.Colour // the one that was written last
+	phase     float64        // mm, of the first
+	low, high float64        // the least and the greatest phase
+	marks     int
+	length    float64 // points
+	uses      []LineUse
+	layers    map[pdf.Ref]bool
+	rows      rows
 }
 
 // maxStyles bounds the styles that are told apart before merging.
@@ -80,12 +108,7 @@ const maxWritten = 8
 // tally counts a mark of a style.
 func (d *drawing) tally(style paint.Style, c *content.Colour, bounds content.Rect) *lineTally {
 	f := d.lines
-	t := f.found[style]
-	if t == nil {
-		t = &lineTally{style: style, layers: map[pdf.Ref]bool{}}
-		f.found[style] = t
-		f.order = append(f.order, t)
-	}
+	t := f.tally(style)
 	t.marks++
 	if len(t.written) < maxWritten && (t.marks == 1 || t.last != *c) {
 		t.last = *c
@@ -93,10 +116,10 @@ func (d *drawing) tally(style paint.Style, c *content.Colour, bounds content.Rec
 			t.written = append(t.written, w)
 		}
 	}
-	if n := len(t.uses); n == 0 || t.uses[n-1].Page != d.page {
-		t.uses = append(t.uses, LineUse{Page: d.page, Bounds: emptyBounds()})
+	if len(t.uses) == 0 {
+		t.uses = []LineUse{{Page: d.page, Bounds: emptyBounds()}}
 	}
-	u := &t.uses[len(t.uses)-1]
+	u := &t.uses[0]
 	u.Marks++
 	u.Bounds = u.Bounds.union(bounds)
 	if len(d.open) == 0 {
@@ -130,11 +153,15 @@ func (t *lineTally) notePhase(mm float64) {
 	switch {
 	case t.style.Dash == "":
 	case t.marks == 1:
-		t.phase = mm
-	case math.Abs(mm-t.phase) > 0.01:
-		t.phaseVaries = true
+		t.phase, t.low, t.high = mm, mm, mm
+	default:
+		t.low, t.high = min(t.low, mm), max(t.high, mm)
 	}
 }
+
+// phaseVaries tells whether lines begin elsewhere than the first, by more than
+// rounding.
+func (t *lineTally) phaseVaries() bool { return t.high-t.phase > 0.02 || t.phase-t.low > 0.02 }
 
 // lineText counts shown text.
 func (d *drawing) lineText(bounds content.Rect) {

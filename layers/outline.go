@@ -27,24 +27,19 @@ type polyline struct {
 // maxOutlines bounds the subpaths that are followed of one path.
 const maxOutlines = 512
 
-// append takes a path construction operator.
-func (o *outline) append(op *content.Operation, ctm content.Matrix) {
-	var v [6]float64
-	n, _ := op.Op.Arity()
-	if n > len(v) || !op.Floats(v[:n]) {
-		return
-	}
-	at := func(x, y float64) content.Point { return ctm.Apply(content.Point{X: x, Y: y}) }
-	switch op.Op {
+// add takes a segment.
+func (o *outline) add(s *content.Segment) {
+	p := &s.Points
+	switch s.Op {
 	case content.OpMoveTo:
-		o.begin(at(v[0], v[1]))
+		o.begin(p[0])
 	case content.OpLineTo:
-		o.at.line(at(v[0], v[1]))
+		o.at.line(p[0])
 	case content.OpRectangle:
-		o.begin(at(v[0], v[1]))
-		o.at.line(at(v[0]+v[2], v[1]))
-		o.at.line(at(v[0]+v[2], v[1]+v[3]))
-		o.at.line(at(v[0], v[1]+v[3]))
+		o.begin(p[0])
+		o.at.line(p[1])
+		o.at.line(p[2])
+		o.at.line(p[3])
 		o.close()
 	case content.OpClosePath:
 		o.close()

@@ -21,6 +21,10 @@ type Report struct {
 	// those that are not of the size they say, of the whole file, and where
 	// none of those in the file stays.
 	Squares []TestSquare `json:"testSquares"`
+	// KeptLines are the line styles of what is in the layers of Kept, as Lines
+	// tells them; nil where they were not asked for, or where the pages draw more
+	// than can be counted.
+	KeptLines []LineStyle `json:"-"`
 	// Residue is what had to stay of removed layers and lines so that the rest looks
 	// as before.
 	Residue []Residue `json:"residue"`

@@ -5,16 +5,13 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-
-	"github.com/sizeply/sizeply/internal/pdf"
 )
 
 // measuring finds the test squares of a document beside other work. What is
 // found is kept with the document, so that many outputs cost one search.
 type measuring struct {
 	doc    *Document
-	search *squareSearch // nil where the squares are known
-	read   bool          // the pages came by
+	search *pageSearch // nil where the squares are known
 }
 
 // measure begins to look for test squares.
@@ -26,23 +23,12 @@ func (d *Document) measure(ctx context.Context) *measuring {
 	return m
 }
 
-// reader takes the contents of the pages; nil where nobody looks.
-func (m *measuring) reader() func(pdf.Page, []byte) {
-	if m == nil || m.search == nil {
-		return nil
-	}
-	m.read = true
-	return m.search.page
-}
-
 // result is what was found: all pages are read where they did not come by.
 func (m *measuring) result() (*Document, []TestSquare) {
 	if m.search == nil {
 		return m.doc, *m.doc.measured.Load()
 	}
-	if !m.read {
-		m.search.all()
-	}
+	m.search.finish()
 	list, err := m.search.squares()
 	if err != nil {
 		return m.doc, nil // the result is right, whatever is said of it

@@ -44,7 +44,8 @@ type choice struct {
 	untagged                                       bool // nothing of the structure is left
 	lostFields                                     map[string]bool
 	tell                                           *teller
-	scale                                          *measuring // nil where nobody asks
+	scale                                          *measuring  // nil where nobody asks
+	looks                                          *pageSearch // the same
 }
 
 // decided is a decision that has been made.

@@ -67,7 +67,7 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		pack: pdf.NewPacker(),
 	}
 	defer w.pack.Wait()
-	contents := newAhead(edit.Original(), opt)
+	contents := newContents(edit.Original(), opt)
 	w.res.walker = w
 	if opt.Gone != nil {
 		w.gone, w.painter = opt.Gone, paint.New(edit.Original())
@@ -90,17 +90,18 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 			opt.Done()
 		}
 	}
-	contents.wait()
+	contents.Wait()
 	w.settleTags()
 	return w.res, nil
 }
 
 // filterPage filters the contents, resources and annotations of a page.
-func (w *walker) filterPage(ctx context.Context, p pdf.Page, contents *ahead) (Page, error) {
-	c, err := contents.next()
-	if err != nil {
-		return Page{}, err
+func (w *walker) filterPage(ctx context.Context, p pdf.Page, contents *contents) (Page, error) {
+	next := contents.Next()
+	if next.err != nil {
+		return Page{}, next.err
 	}
+	c := next.content
 	for _, text := range c.Warnings {
 		w.warn("%s", text)
 	}

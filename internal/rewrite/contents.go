@@ -1,0 +1,34 @@
+package rewrite
+
+import (
+	"github.com/sizeply/sizeply/internal/ahead"
+	"github.com/sizeply/sizeply/internal/pdf"
+)
+
+// contents are the decoded contents of the pages that are to be filtered, one
+// after another, made on all cores.
+type contents = ahead.Pages[decoded]
+
+type decoded struct {
+	content pdf.Content
+	err     error
+}
+
+// newContents begins with the pages of a document, those with one object once.
+func newContents(doc *pdf.Document, opt Options) *contents {
+	var pages []pdf.Page
+	seen := map[pdf.Ref]bool{}
+	for _, p := range doc.Pages() {
+		if !seen[p.Ref] {
+			seen[p.Ref] = true
+			pages = append(pages, p)
+		}
+	}
+	return ahead.New(doc, pages, func(p pdf.Page, give func(decoded)) {
+		c, err := pdf.PageContent(doc, p.Dict, opt.Limits)
+		give(decoded{c, err})
+		if opt.Read != nil && err == nil {
+			opt.Read(p, c.Data)
+		}
+	})
+}
