@@ -49,9 +49,8 @@ func readProperties(doc *pdf.Document) *properties {
 	return p
 }
 
-// skeleton are the objects without which there is no document and no optional
-// content: catalog, page tree, and what lists the groups. None is a group,
-// whatever a broken file says.
+// skeleton are the objects without which there is no document: catalog and page
+// tree. None is a group, whatever a broken file says.
 func skeleton(doc *pdf.Document) map[pdf.Ref]bool {
 	root, catalog := doc.Root()
 	list := map[pdf.Ref]bool{catalog: true}
@@ -64,8 +63,6 @@ func skeleton(doc *pdf.Document) map[pdf.Ref]bool {
 		return true
 	}
 	add(root["Pages"])
-	add(root["OCProperties"])
-	add(pdf.AsDict(doc, root["OCProperties"])["D"])
 	for _, p := range doc.Pages() {
 		list[p.Ref] = true
 		for node := p.Dict; add(node["Parent"]); {
