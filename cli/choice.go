@@ -63,9 +63,23 @@ func (a *selectionArguments) choose(ctx context.Context, doc *layers.Document) (
 // byChart picks sizes.
 func (a *selectionArguments) byChart(c *choice) (err error) {
 	if c.pick, err = c.match.Pick(a.want); err != nil {
-		return err
+		return a.asDrafted(err)
 	}
 	return a.refuseUnknown(c)
+}
+
+// asDrafted does not speak of a chart where nobody gave one.
+func (a *selectionArguments) asDrafted(err error) error {
+	var unknown *sizes.UnknownSizeError
+	if !a.drafted || !errors.As(err, &unknown) {
+		return err
+	}
+	near := ""
+	if unknown.Nearest != "" {
+		near = fmt.Sprintf("; the nearest is %s", printable(unknown.Nearest))
+	}
+	return fmt.Errorf("the layer names do not tell of a size %s%s; they tell %s: give --size one of these",
+		printable(unknown.Want), near, printables(unknown.Have, 30))
 }
 
 // refuseUnknown refuses layers that the chart does not know, where that is asked
@@ -125,19 +139,6 @@ func (c *choice) names(positions []int) []string {
 		list = append(list, c.found[i].Name)
 	}
 	return list
-}
-
-// quoted writes names in quotes, the first twelve of them.
-func quoted(names []string) string {
-	var list []string
-	for i, n := range names {
-		if i == 12 {
-			list = append(list, fmt.Sprintf("and %d more", len(names)-i))
-			break
-		}
-		list = append(list, `"`+printable(n)+`"`)
-	}
-	return strings.Join(list, ", ")
 }
 
 // numbered writes layers with their numbers, the first twelve of them.

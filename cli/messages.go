@@ -83,13 +83,34 @@ func printable(name string) string {
 
 // printables writes names with commas between, the first most of them.
 func printables(names []string, most int) string {
-	var list []string
-	for i, n := range names {
-		if i == most {
-			list = append(list, fmt.Sprintf("and %d more", len(names)-most))
-			break
+	return strings.Join(listed(names, most, printable), ", ")
+}
+
+// quoted writes names in quotes, the first twelve of them.
+func quoted(names []string) string {
+	return strings.Join(listed(names, 12, func(n string) string { return `"` + printable(n) + `"` }), ", ")
+}
+
+// listed are the first most names, in writing, and how many more there are. Of
+// layers with one name, as programs make for each page anew, the name is listed
+// once.
+func listed(names []string, most int, write func(string) string) []string {
+	count := map[string]int{}
+	var different, list []string
+	for _, n := range names {
+		if count[n]++; count[n] == 1 {
+			different = append(different, n)
 		}
-		list = append(list, printable(n))
 	}
-	return strings.Join(list, ", ")
+	for i, n := range different {
+		if i == most {
+			return append(list, fmt.Sprintf("and %d more", len(different)-most))
+		}
+		word := write(n)
+		if count[n] > 1 {
+			word += fmt.Sprintf(" (%d layers)", count[n])
+		}
+		list = append(list, word)
+	}
+	return list
 }

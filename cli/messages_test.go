@@ -1,0 +1,28 @@
+package cli
+
+import "testing"
+
+// TestListed: names come once, safe for a terminal, and the rest as a number.
+func TestListed(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		in    []string
+		most  int
+		plain string
+	}{
+		{"none", nil, 3, ""},
+		{"one", []string{"a"}, 3, "a"},
+		{"three", []string{"a", "b", "c"}, 3, "a, b, c"},
+		{"more", []string{"a", "b", "c", "d", "e"}, 3, "a, b, c, and 2 more"},
+		{"a layer for each page", []string{"a", "b", "a", "b", "b"}, 3, "a (2 layers), b (3 layers)"},
+		{"repeats are no more names", []string{"a", "a", "b", "c", "c"}, 3, "a (2 layers), b, c (2 layers)"},
+		{"what a terminal would take for an order", []string{"\x1b[2J", ""}, 3, "<U+001B>[2J, (no name)"},
+	} {
+		if got := printables(c.in, c.most); got != c.plain {
+			t.Errorf("%s: %q, not %q", c.name, got, c.plain)
+		}
+	}
+	if got, want := quoted([]string{"a", "b", "a"}), `"a" (2 layers), "b"`; got != want {
+		t.Errorf("in quotes: %q, not %q", got, want)
+	}
+}
