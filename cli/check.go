@@ -181,10 +181,12 @@ func checkFile(name string, res *layers.Inspection) consistency.File {
 		k := [2]int{s.Layer, s.Page}
 		texts[k] = append(texts[k], consistency.Text{Text: s.Text, X: s.Left / millimetre, Y: s.Bottom / millimetre})
 	}
+	ordered := slices.ContainsFunc(res.Layers, func(l layers.Layer) bool { return l.Place > 0 })
 	for _, l := range res.Layers {
 		out := consistency.Layer{
 			ID: l.Object, Name: l.Name, Above: l.Parents, Place: l.Place,
-			Hidden: !l.On, NotPrinted: !l.Print, Locked: l.Locked, Unlisted: !l.Listed,
+			Hidden: !l.On, NotPrinted: !l.Print, Locked: l.Locked,
+			Unlisted: !l.Listed || ordered && l.Place == 0, // ISO 32000-1, Table 101: what Order leaves out is not shown
 		}
 		for _, u := range l.Uses {
 			held := consistency.Held{Page: u.Page, Marks: u.Paths + u.Texts + u.Images, Texts: texts[[2]int{l.Object, u.Page}]}

@@ -1,228 +1,168 @@
 package cli
 
 import (
-	"bytes"
-	"context"
-	"encoding/json"
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 
-	"github.com/sizeply/sizeply/internal/testpdf"
+	"github.com/sizeply/sizeply/sizes"
 	"github.com/sizeply/sizeply/sizes/consistency"
 )
 
-// pattern is a small file in words, which Build makes a PDF of.
-type pattern struct {
-	names   []string
-	content []string // of each layer
-	outside string   // in no layer
-	second  []string // a second page, where there is one
-	order   []int    // of the list of layers
-	entries string   // more of the default configuration
-	usage   string   // of the last layer
-	private bool
-	hidden  bool // the last layer is in no list
+// tenFaults makes ten faults in the sheet of a release.
+func tenFaults(r *release) {
+	sheet := r.files[0]
+	sheet.outside = "0 0 5 5 re f"                     // content-outside
+	sheet.private = true                               // private-data
+	sheet.layer("Size 8").off = true                   // layer-off
+	sheet.layer("Size 16").locked = true               // layer-locked
+	sheet.layer("Size 12").pages[1] = ""               // page-missing
+	sheet.layer("Size 14").pages[0] = outline(4, 0, 9) // layer-extent
+	sheet.layer("Grainline").pages = [2]string{}       // layer-empty
+	sheet.add("Size 10 copy", outline(2, 0, 0), "")    // name-alike
+	sheet.add("Doodle", wording("x", 3), "")           // layer-unknown
+	sheet.layers[0], sheet.layers[3] = sheet.layers[3], sheet.layers[0]
+	sheet.layers[1], sheet.layers[2], sheet.layers[3] = sheet.layers[3], sheet.layers[1], sheet.layers[2] // layer-order
 }
 
-// goodPattern is one with which nothing is wrong: nested squares that grade by
-// 5 points.
-func goodPattern() *pattern {
-	p := &pattern{}
-	for i, size := range []string{"6", "8", "10", "12", "14", "16"} {
-		p.names = append(p.names, "Size "+size)
-		p.content = append(p.content, square(i))
-		p.second = append(p.second, square(i))
-	}
-	p.names, p.content, p.second = append(p.names, "Text"), append(p.content, wording("front", 50)+inch), append(p.second, "")
-	return p
+// theTen are the findings of tenFaults.
+var theTen = []string{
+	"page-missing Size 12", "layer-unknown Doodle", "layer-empty Grainline", "layer-off Size 8", "layer-locked Size 16",
+	"layer-order Size 12", "layer-extent Size 14", "name-alike Size 10 copy", "content-outside ", "private-data ",
 }
 
-// inch is a test square.
-const inch = " 14 14 72 72 re S BT /F 6 Tf 44 30 Td (1 in) Tj ET"
-
-// square is the outline of a size.
-func square(i int) string { return fmt.Sprintf("10 10 %d %d re S", 30+5*i, 40+4*i) }
-
-func wording(text string, x int) string {
-	return fmt.Sprintf("BT /F 8 Tf %d 60 Td (%s) Tj ET", x, text)
-}
-
-// build writes the file.
-func (p *pattern) build() []byte {
-	d := testpdf.Doc{Groups: p.names, Pages: []testpdf.Page{{Content: p.page(p.content) + p.outside}, {Content: p.page(p.second)}}}
-	var all, order []string
-	for i := range p.names {
-		all = append(all, fmt.Sprintf("%d 0 R", testpdf.GroupObject+i))
-	}
-	for i := range all {
-		if p.order != nil {
-			i = p.order[i]
-		}
-		order = append(order, all[i])
-	}
-	if p.hidden {
-		all, order = all[:len(all)-1], order[:len(order)-1]
-	}
-	d.OCProperties = fmt.Sprintf("<</OCGs [%s] /D <</Order [%s] %s>>>>", strings.Join(all, " "), strings.Join(order, " "), p.entries)
-	if p.usage != "" {
-		last := len(p.names) - 1
-		d.Objects = append(d.Objects, testpdf.Obj(testpdf.GroupObject+last, fmt.Sprintf("<</Type /OCG /Name (%s) /Usage %s>>", p.names[last], p.usage)))
-	}
-	if p.private {
-		d.Objects = append(d.Objects, testpdf.Stream(50, "", "the whole drawing"))
-		d.Catalog = "/PieceInfo <</Drawer <</LastModified (D:20260101000000Z) /Private 50 0 R>>>>"
-	}
-	return testpdf.Build(d)
-}
-
-// page is the content of a page, each part in its layer.
-func (p *pattern) page(parts []string) string {
-	var b strings.Builder
-	for i, part := range parts {
-		if part != "" {
-			fmt.Fprintf(&b, "/OC /G%d BDC %s EMC\n", i, part)
+// TestTenFaults: ten faults in one file are ten findings, in the order of the
+// rules.
+func TestTenFaults(t *testing.T) {
+	for _, withChart := range []bool{true, false} {
+		r := goodRelease()
+		tenFaults(r)
+		found, _ := checkedFindings(t, r.write(t, withChart)...)
+		if diff := cmp.Diff(theTen, ids(found)); diff != "" {
+			t.Errorf("chart %v:\n%s", withChart, diff)
 		}
 	}
-	out := b.String()
-	for i := len(p.names) - 1; i >= 0; i-- {
-		out = strings.ReplaceAll(out, fmt.Sprintf("/G%d ", i), "/"+strings.NewReplacer(" ", "#20", "(", "#28", ")", "#29").Replace(p.names[i])+" ")
-	}
-	return out
 }
 
-// TestCheckFiles makes a PDF file with one fault, or several, and wants just
-// those found.
-func TestCheckFiles(t *testing.T) {
-	group := func(i int) string { return fmt.Sprintf("[%d 0 R]", testpdf.GroupObject+i) }
+// ids are those of findings, with their layers.
+func ids(found []consistency.Finding) []string {
+	var list []string
+	for _, f := range found {
+		list = append(list, f.ID+" "+f.Layer)
+	}
+	return list
+}
+
+// TestFailOn: the status is 1 where what is left, after what the chart accepts, is
+// of the level or worse.
+func TestFailOn(t *testing.T) {
 	for _, c := range []struct {
-		why    string
-		change func(p *pattern)
-		want   []string // ids with layers
+		accepted  []string // ids
+		note      bool     // there is one
+		want      map[string]int
+		remaining int
 	}{
-		{"nothing", func(*pattern) {}, nil},
-		{"a name of another form", func(p *pattern) { p.names[2] = "Gr. 10" }, []string{"name-form Gr. 10"}},
-		{"a copy", func(p *pattern) {
-			p.names, p.content, p.second = append(p.names, "Size 10 copy"), append(p.content, square(2)), append(p.second, "")
-		}, []string{"name-alike Size 10 copy"}},
-		{"nobody knows what", func(p *pattern) {
-			p.names, p.content, p.second = append(p.names, "Doodle"), append(p.content, square(0)), append(p.second, "")
-		}, []string{"layer-unknown Doodle"}},
-		{"two sizes in one name", func(p *pattern) {
-			p.names, p.content, p.second = append(p.names, "Size 8 (12)"), append(p.content, square(0)), append(p.second, "")
-		}, []string{"layer-ambiguous Size 8 (12)"}},
-		{"no size", func(p *pattern) {
-			copy(p.names, []string{"Front", "Back", "Sleeve", "Collar", "Cuff", "Pocket"})
-		}, []string{"no-sizes "}},
-		{"an empty layer", func(p *pattern) {
-			p.names, p.content, p.second = append(p.names, "Notches"), append(p.content, ""), append(p.second, "")
-		}, []string{"layer-empty Notches"}},
-		{"off", func(p *pattern) { p.entries = "/OFF " + group(1) }, []string{"layer-off Size 8"}},
-		{"locked", func(p *pattern) { p.entries = "/Locked " + group(1) }, []string{"layer-locked Size 8"}},
-		{"not printed", func(p *pattern) {
-			p.usage = "<</Print <</PrintState /OFF>>>>"
-			p.entries = "/AS [<</Event /Print /Category [/Print] /OCGs " + group(6) + ">>]"
-		}, []string{"layer-not-printed Text"}},
-		{"out of order", func(p *pattern) { p.order = []int{0, 2, 3, 4, 1, 5, 6} }, []string{"layer-order Size 8"}},
-		{"in no layer", func(p *pattern) { p.outside = "0 0 5 5 re f" }, []string{"content-outside "}},
-		{"missing on a page", func(p *pattern) { p.second[3] = "" }, []string{"page-missing Size 12"}},
-		{"too large", func(p *pattern) { p.content[3] = "10 10 80 49 re S" }, []string{"layer-extent Size 12"}},
-		{"private data", func(p *pattern) { p.private = true }, []string{"private-data "}},
-		{"in no list", func(p *pattern) { p.hidden = true }, []string{"layer-unlisted Text"}},
-		{"names that sound alike", func(p *pattern) {
-			p.names, p.content, p.second = append(p.names, "Notches", "N\xf3tches"), append(p.content, square(0), square(0)), append(p.second, "", "")
-		}, []string{"name-unclear Notches"}},
-		{"a text on all sizes", func(p *pattern) {
-			for i := range 6 {
-				p.content[i] += " " + wording("TOLLMERE", 12)
-			}
-		}, []string{"text-repeated Size 6"}},
-		{"ten at once", func(p *pattern) {
-			p.entries = "/OFF " + group(1) + " /Locked " + group(5)
-			p.order = []int{0, 2, 3, 4, 1, 5, 6, 7, 8}
-			p.outside = "0 0 5 5 re f"
-			p.second[3] = ""
-			p.content[4] = "10 10 80 56 re S"
-			p.content[6] = ""
-			p.private = true
-			p.names = append(p.names, "Size 10 copy", "Doodle")
-			p.content, p.second = append(p.content, square(2), square(0)+inch), append(p.second, "", "")
-		}, []string{
-			"layer-unknown Doodle", "page-missing Size 12", "layer-empty Text", "layer-off Size 8", "layer-locked Size 16",
-			"layer-order Size 8", "layer-extent Size 14", "name-alike Size 10 copy", "content-outside ", "private-data ",
-		}},
+		{nil, false, map[string]int{"error": 1, "warning": 1, "note": 1, "none": 0}, 10},
+		{[]string{"page-missing"}, false, map[string]int{"error": 0, "warning": 1, "note": 1, "none": 0}, 9},
+		{accepting(theTen), false, map[string]int{"error": 0, "warning": 0, "note": 0, "none": 0}, 0},
+		{accepting(theTen), true, map[string]int{"error": 0, "warning": 0, "note": 1, "none": 0}, 1},
 	} {
-		t.Chdir(t.TempDir())
-		p := goodPattern()
-		c.change(p)
-		if err := os.WriteFile("skirt.pdf", p.build(), 0o666); err != nil {
-			t.Fatal(err)
+		r := goodRelease()
+		tenFaults(r)
+		for _, id := range c.accepted {
+			r.chart.Accepted = append(r.chart.Accepted, sizes.Acceptance{Finding: id, File: "sheet.pdf", Reason: "meant so: " + id})
 		}
-		got := checkedIDs(t, "skirt.pdf")
-		slices.Sort(got)
-		slices.Sort(c.want)
+		if c.note {
+			r.chart.Accepted = append(r.chart.Accepted, sizes.Acceptance{Finding: "name-form", Reason: "mended since"})
+		}
+		args := append([]string{"check"}, r.write(t, true)...)
+		for level, want := range c.want {
+			if out, errOut, status := outputs(append(args, "--fail-on", level)...); status != want {
+				t.Errorf("%d accepted, --fail-on %s: status %d, want %d\n%s%s", len(c.accepted), level, status, want, out, errOut)
+			}
+		}
+		found, accepted := checkedFindings(t, args[1:]...)
+		if len(found) != c.remaining || len(accepted) != len(c.accepted) {
+			t.Errorf("%d accepted: %d findings, %d accepted", len(c.accepted), len(found), len(accepted))
+		}
+		for _, f := range accepted {
+			if f.Accepted != "meant so: "+f.ID {
+				t.Errorf("%s is accepted since %q", f.ID, f.Accepted)
+			}
+		}
+	}
+}
+
+// accepting are the ids of findings.
+func accepting(found []string) []string {
+	var list []string
+	for _, f := range found {
+		id, _, _ := strings.Cut(f, " ")
+		list = append(list, id)
+	}
+	return list
+}
+
+// TestCheckSet leaves layers out of one file of three, or of all.
+func TestCheckSet(t *testing.T) {
+	without := func(name string) func(*pattern) { return func(p *pattern) { p.remove(name) } }
+	same := func(*pattern) {}
+	for _, c := range []struct {
+		why                  string
+		first, second, third func(*pattern)
+		want                 []string
+	}{
+		{"nothing", same, same, same, nil},
+		{"a size in one", same, without("Size 10"), same, []string{"a4.pdf layer-missing Size 10"}},
+		{"a size in another", without("Size 16"), same, same, []string{"sheet.pdf layer-missing Size 16"}},
+		{"a size in two", same, without("Size 16"), without("Size 16"), []string{"a4.pdf layer-missing Size 16", "letter.pdf layer-missing Size 16"}},
+		{"a size in all", without("Size 16"), without("Size 16"), without("Size 16"), []string{"sheet.pdf size-missing Size 16"}},
+		{"the text in one", same, same, without("Text"), []string{"letter.pdf layer-missing Text"}},
+	} {
+		r := goodRelease()
+		letter := *goodRelease().files[1]
+		letter.name = "letter.pdf"
+		r.files = append(r.files, &letter)
+		c.first(r.files[0])
+		c.second(r.files[1])
+		c.third(r.files[2])
+		found, _ := checkedFindings(t, r.write(t, true)...)
+		var got []string
+		for _, f := range found {
+			got = append(got, fmt.Sprint(f.File, " ", f.ID, " ", f.Layer))
+		}
 		if diff := cmp.Diff(c.want, got); diff != "" {
 			t.Errorf("%s:\n%s", c.why, diff)
 		}
 	}
 }
 
-// TestCheckSet leaves layers out of one file of two, or of both.
-func TestCheckSet(t *testing.T) {
-	chart := `{names: "Size {label}", keep: [Text], sizes: [{label: 6}, {label: 8}, {label: 10}, {label: 12}, {label: 14}, {label: 16}]}`
-	without := func(i int) func(*pattern) {
-		return func(p *pattern) {
-			p.names, p.content, p.second = slices.Delete(p.names, i, i+1), slices.Delete(p.content, i, i+1), slices.Delete(p.second, i, i+1)
+// TestCheckText: what the command says at a width of 80 columns has every
+// finding whole, keeps to the width but for words that are longer, and has no
+// control characters, on a terminal or not.
+func TestCheckText(t *testing.T) {
+	r := goodRelease()
+	tenFaults(r)
+	args := r.write(t, true)
+	found, _ := checkedFindings(t, args...)
+	out, _, _ := outputs(append([]string{"check"}, args...)...)
+	for _, line := range strings.Split(out, "\n") {
+		if len([]rune(line)) > checkWidth || strings.TrimRight(line, " ") != line || strings.ContainsAny(line, "\x1b\t\r") {
+			t.Errorf("%q", line)
 		}
 	}
-	same := func(*pattern) {}
-	for _, c := range []struct {
-		why           string
-		first, second func(*pattern)
-		want          []string
-	}{
-		{"nothing", same, same, nil},
-		{"a size in one", same, without(2), []string{"layer-missing Size 10"}},
-		{"a size in the other", without(5), same, []string{"layer-missing Size 16"}},
-		{"a size in both", without(5), without(5), []string{"size-missing Size 16"}},
-		{"the text in one", same, without(6), []string{"layer-missing Text"}},
-		{"a slip of the pen", same, func(p *pattern) { p.names[6] = "Txet" }, []string{"layer-unknown Txet"}},
-		{"a space more", same, func(p *pattern) { p.names[2] = "Size  10" }, []string{"name-alike Size  10"}},
-	} {
-		t.Chdir(t.TempDir())
-		files := map[string][]byte{"chart.yaml": []byte(chart)}
-		for name, change := range map[string]func(*pattern){"sheet.pdf": c.first, "a4.pdf": c.second} {
-			p := goodPattern()
-			change(p)
-			files[name] = p.build()
-		}
-		for name, data := range files {
-			if err := os.WriteFile(name, data, 0o666); err != nil {
-				t.Fatal(err)
+	words := strings.Join(strings.Fields(out), " ")
+	for _, f := range found {
+		for _, part := range []string{strings.ToUpper(f.Severity.String()) + " " + f.ID + ", " + f.File, f.Text, f.Do, f.Rename} {
+			if !strings.Contains(words, part) {
+				t.Errorf("%s: %q is not there\n%s", f.ID, part, out)
 			}
 		}
-		if diff := cmp.Diff(c.want, checkedIDs(t, "sheet.pdf", "a4.pdf", "--chart", "chart.yaml")); diff != "" {
-			t.Errorf("%s:\n%s", c.why, diff)
-		}
 	}
-}
-
-// checkedIDs runs the check and returns the ids of the findings, with layers.
-func checkedIDs(t *testing.T, args ...string) []string {
-	t.Helper()
-	var out, errOut bytes.Buffer
-	Run(context.Background(), append([]string{"sizeply", "check", "--json"}, args...), strings.NewReader(""), &out, &errOut)
-	var res struct{ Findings []consistency.Finding }
-	if err := json.Unmarshal(out.Bytes(), &res); err != nil {
-		t.Fatalf("%v\n%s", err, &errOut)
+	if !slices.ContainsFunc(found, func(f consistency.Finding) bool { return f.Severity == consistency.Error }) {
+		t.Error("no error among the findings")
 	}
-	var ids []string
-	for _, f := range res.Findings {
-		ids = append(ids, f.ID+" "+f.Layer)
-	}
-	return ids
 }

@@ -48,8 +48,8 @@ func (c *checker) rewritten(f *file, l *layer, ref, where, rename string) {
 }
 
 // reference is the name that all layers of one key should have, with a file
-// that has it: this one where it does. It is the name by the form, else the
-// most frequent, else the shortest, else the first.
+// that has it: this one where it does. It is the name by the form or in the
+// chart, else the most frequent, else the shortest, else the first.
 func (c *checker) reference(f *file, l *layer) (ref string, in *file) {
 	votes := map[string]int{}
 	where := map[string]*file{}
@@ -58,7 +58,7 @@ func (c *checker) reference(f *file, l *layer) (ref string, in *file) {
 		if where[o.Name] == nil {
 			where[o.Name] = o.in
 			names = append(names, o.Name)
-			votes[o.Name] = preference(o)
+			votes[o.Name] = c.preference(o)
 		}
 		if o.in == f {
 			where[o.Name] = f
@@ -71,17 +71,27 @@ func (c *checker) reference(f *file, l *layer) (ref string, in *file) {
 	return ref, where[ref]
 }
 
-// preference outweighs any number of votes: the form wins, letters of another
-// script lose.
-func preference(l *layer) int {
+// preference outweighs any number of votes: the form wins and what the chart
+// lists, letters of another script lose.
+func (c *checker) preference(l *layer) int {
 	const most = 1 << 20
 	switch {
-	case l.Name == l.expected:
+	case l.Name == l.expected, c.lists(l.Name):
 		return most
 	case len(l.lookers) > 0:
 		return -most
 	}
 	return 0
+}
+
+// lists says whether a name stands in the chart that was given, letter for
+// letter.
+func (c *checker) lists(name string) bool {
+	if c.drafted != nil {
+		return false
+	}
+	return slices.Contains(c.chart.Keep, name) || slices.Contains(c.chart.Drop, name) ||
+		slices.ContainsFunc(c.chart.Sizes, func(s sizes.Size) bool { return slices.Contains(s.Layers, name) })
 }
 
 // difference says in what two names of one key differ.

@@ -25,6 +25,9 @@ const maxLooks = 6
 // which lines are no size's, matters where no layers tell.
 func (c *checker) lines(f *file) {
 	for _, a := range f.Alike {
+		if f.oneLine(a) {
+			continue // found below
+		}
 		id, how := "line-alike", "in print"
 		if a.Grey {
 			id, how = "line-alike-grey", "where they are printed without colour"
@@ -34,7 +37,7 @@ func (c *checker) lines(f *file) {
 	var unowned []string
 	found := map[string]bool{}
 	for _, l := range f.Lines {
-		owners := append(slices.Clone(l.Sizes), l.Between...)
+		owners := l.owners()
 		for _, label := range owners {
 			found[label] = true
 		}
@@ -56,6 +59,17 @@ func (c *checker) lines(f *file) {
 		c.add("line-unowned", f, nil, "No size's are the lines "+strings.Join(unowned, "; ")+".", "Nothing, where they belong to every size, such as grainlines and text.")
 	}
 }
+
+// oneLine says whether one line of the file is that of both sizes.
+func (f *file) oneLine(a Alike) bool {
+	return slices.ContainsFunc(f.Lines, func(l Line) bool {
+		owners := l.owners()
+		return slices.Contains(owners, a.A) && slices.Contains(owners, a.B)
+	})
+}
+
+// owners are the labels of all sizes that a line may be that of.
+func (l Line) owners() []string { return append(slices.Clone(l.Sizes), l.Between...) }
 
 // unlined finds sizes of the chart that state a line which the file does not
 // have.

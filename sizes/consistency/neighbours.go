@@ -175,7 +175,7 @@ func (c *checker) extents(f *file, steps []*step) {
 		var here []int
 		var widths, heights []float64
 		for i, s := range steps {
-			if w, h := s.extent(page); w > 0 && h > 0 {
+			if w, h := s.extent(page); w > 0 && h > 0 && !f.squareOn(s, page) {
 				here, widths, heights = append(here, i), append(widths, w), append(heights, h)
 			}
 		}
@@ -192,6 +192,14 @@ func (c *checker) extents(f *file, steps []*step) {
 				"See whether it is swapped with its neighbour, or holds a line of another size.").Pages = list
 		}
 	}
+}
+
+// squareOn says whether a test square is among what a size holds on a page: that
+// has a finding of its own, and hides how far the size goes.
+func (f *file) squareOn(s *step, page int) bool {
+	return slices.ContainsFunc(f.Squares, func(q Square) bool {
+		return q.Page == page && slices.ContainsFunc(s.layers, func(l *layer) bool { return slices.Contains(q.Layers, l.ID) })
+	})
 }
 
 // unsteady is the first position without which the values grow steadily, and

@@ -59,6 +59,39 @@ func TestSARIF(t *testing.T) {
 	}
 }
 
+// TestSARIFOfEveryRule validates a run that has a finding of every rule, once
+// as they are and once accepted.
+func TestSARIFOfEveryRule(t *testing.T) {
+	r := &Result{}
+	for i, rule := range Rules() {
+		f := Finding{ID: rule.ID, Severity: rule.Severity, File: "skirt a4.pdf", Layer: "Size 8", Object: i, Text: rule.Title + ".", Do: rule.Why}
+		r.Findings = append(r.Findings, f)
+		f.Layer, f.Object, f.Pages, f.Rename, f.Accepted = "", 0, []int{1, 2}, "Size 10", "meant so"
+		r.Accepted = append(r.Accepted, f)
+	}
+	r.Findings[len(r.Findings)-1].File = "" // about the chart
+	var b bytes.Buffer
+	if err := r.WriteSARIF(&b, ""); err != nil {
+		t.Fatal(err)
+	}
+	if problems := validate(t, publishedSchema(t), b.Bytes()); len(problems) > 0 {
+		t.Fatalf("%v\n%s", problems, &b)
+	}
+	report := &sarif.Report{}
+	if err := json.Unmarshal(b.Bytes(), report); err != nil {
+		t.Fatal(err)
+	}
+	run := report.Runs[0]
+	for i, res := range run.Results {
+		if want := Rules()[i%len(Rules())].ID; *res.RuleID != want || *run.Tool.Driver.Rules[res.RuleIndex].ID != want {
+			t.Errorf("result %d is %s, want %s", i, *res.RuleID, want)
+		}
+	}
+	if n := 2 * len(Rules()); len(run.Results) != n {
+		t.Errorf("%d results, want %d", len(run.Results), n)
+	}
+}
+
 // TestSARIFIsHeld makes sure that the validation can fail.
 func TestSARIFIsHeld(t *testing.T) {
 	grave := `{"version": "2.1.0", "runs": [{"tool": {"driver": {"name": "x"}}, "results": [{"level": "grave", "message": {"text": "x"}}]}]}`
