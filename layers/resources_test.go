@@ -15,6 +15,18 @@ var fonts = []testpdf.Object{
 	testpdf.Obj(61, "<</Type /Font /Subtype /Type1 /BaseFont /Courier /Marker (SECRET)>>"),
 }
 
+// glyphs is a page's resources with the font of drawnGlyphs.
+const glyphs = "/Font <</T 62 0 R>> /XObject <</X 30 0 R /Y 31 0 R>>"
+
+// drawnGlyphs is a Type 3 font whose glyph draws X, with those entries.
+func drawnGlyphs(entries string) []testpdf.Object {
+	return []testpdf.Object{
+		testpdf.Form(30, "", "P1"), testpdf.Form(31, markerOf, "P2"), testpdf.Stream(63, "", "1000 0 d0 /X Do"),
+		testpdf.Obj(62, "<</Type /Font /Subtype /Type3 /FontMatrix [.001 0 0 .001 0 0] /FontBBox [0 0 1000 1000] /FirstChar 97 /LastChar 97"+
+			" /Widths [1000] /Encoding <</Differences [97 /a]>> /CharProcs <</a 63 0 R>> "+entries+">>"),
+	}
+}
+
 // TestPruning: a resource that only dropped content names goes, everything
 // else stays (7.8.3). A is chosen of A and B.
 func TestPruning(t *testing.T) {
@@ -47,6 +59,13 @@ func TestPruning(t *testing.T) {
 			form("", "BT /F 10 Tf (A) Tj ET"), "Resources/Font", "F", true},
 		{"section in a form that uses the page's resources", "/X Do", both + " /XObject <</X 30 0 R>>",
 			form("", "BT /F 10 Tf (A) Tj ET /OC /B BDC P1 EMC"), "Resources/Font", "F", true},
+		// 9.6.5, Table 112: a font without resources uses those of the page
+		{"glyphs that use the page's resources", "BT /T 10 Tf (a) Tj ET /OC /B BDC /Y Do EMC", glyphs,
+			drawnGlyphs(""), "Resources/XObject", "X", true},
+		{"glyphs that use the page's resources beside their own", "BT /T 10 Tf (a) Tj ET /OC /B BDC /Y Do EMC", glyphs,
+			drawnGlyphs("/Resources <</Font <</F 60 0 R>>>>"), "Resources/XObject", "X", true},
+		{"glyphs of a font that a graphics state sets", "/G gs BT (a) Tj ET /OC /B BDC /Y Do EMC", glyphs + " /ExtGState <</G <</Font [62 0 R 9]>>>>",
+			drawnGlyphs(""), "Resources/XObject", "X", true},
 		{"form of its own resources", "/X Do", both + " /XObject <</X 30 0 R>>",
 			form("/Resources <<"+both+">>", "BT /F 10 Tf (A) Tj ET /OC /B BDC P1 EMC"), "Resources/XObject/X/Resources/Font", "F", true},
 		{"names of a form that goes", "P1 /X Do", both + " /XObject <</X 30 0 R>>",

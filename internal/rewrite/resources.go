@@ -172,6 +172,9 @@ func (w *walker) type3(ctx context.Context, v pdf.Object, sc *Scope) (pdf.Object
 	if err != nil {
 		return nil, err
 	}
+	for k, by := range inner.outer { // what the glyphs take from the page
+		sc.use(k, by)
+	}
 	f = f.Clone()
 	if !equalEntries(procs, now) {
 		f["CharProcs"] = now
