@@ -142,6 +142,8 @@ func (s *sentences) linesOut(a *isolateArguments, c *choice) {
 	s.line("Everything that has no size's line stays.")
 	if len(out) > 0 {
 		s.line("Left out: the lines of %s.", plural(len(out), "size", "sizes")+" "+printables(out, 12))
+	} else {
+		s.line("No size's line was left out.")
 	}
 	if len(absent) > 0 {
 		s.line("The file has no line for %s of the chart.", plural(len(absent), "size", "sizes")+" "+printables(absent, 12))

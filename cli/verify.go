@@ -132,8 +132,11 @@ func (p *program) verifiedPages(r *layers.Report, compared bool) {
 // kept counts the layers that stay.
 func kept(c *choice) string {
 	sel := c.selection()
-	if n := len(sel.Lines); n > 0 {
+	switch n := len(sel.Lines); {
+	case n > 0:
 		return fmt.Sprintf("all but %d %s", n, plural(n, "line style", "line styles"))
+	case sel.Lines != nil:
+		return "every line style"
 	}
 	n := len(sel.Layers) + len(sel.Unchanged)
 	return fmt.Sprintf("%d %s", n, plural(n, "layer", "layers"))

@@ -43,16 +43,17 @@ type IsolateOptions struct {
 }
 
 // Isolate writes the document with the selected layers alone, and without the
-// selected line styles, to out and tells what it did. The document stays as it is: one open document gives one
-// output after another, also at the same time. Equal selections give equal
-// bytes. See the package comment for what is promised.
+// selected line styles, to out and tells what it did. The document stays as it
+// is: one open document gives one output after another, also at the same time.
+// Equal selections give equal bytes. See the package comment for what is
+// promised.
 //
-// It gives ErrNoLayers for a file without layers where no line style goes, a
+// It gives ErrNoLayers for a file without layers where Lines is nil, a
 // *PermissionError for one that must not be changed, an *UnknownWidthError where
 // a page cannot be kept exact, and a *ResidueError where it could with residue
 // alone, which is not allowed; what was written to out until then is of no use.
 func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, opt *IsolateOptions) (*Report, error) {
-	if len(d.props.groups) == 0 && len(sel.Lines) == 0 {
+	if len(d.props.groups) == 0 && sel.Lines == nil {
 		return nil, ErrNoLayers
 	}
 	if opt == nil {

@@ -91,9 +91,9 @@ func (m *LineMatch) Serves(spec int) []int {
 
 // Without gives the styles that go where the specs at those positions stay: those
 // that serve others alone. They are for Selection.Lines. Ambiguous styles stay;
-// see Ambiguous.
+// see Ambiguous. Where all stay the list is empty and not nil.
 func (m *LineMatch) Without(stay []int) []LineStyle {
-	var list []LineStyle
+	list := []LineStyle{}
 	for i, a := range m.Answers {
 		if len(a.Specs) > 0 && !slices.ContainsFunc(a.Specs, func(s int) bool { return slices.Contains(stay, s) }) {
 			list = append(list, m.styles[i])

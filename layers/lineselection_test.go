@@ -281,6 +281,18 @@ func TestSelectionThroughJSON(t *testing.T) {
 	}
 }
 
+// Where all lines stay, a file without layers is written as it is.
+func TestSelectionOfEveryLine(t *testing.T) {
+	doc := open(t, lineCase{content: "1 0 0 RG 0 0 m 9 9 l S"}.build())
+	sel := Selection{Lines: []LineStyle{}}
+	if got := string(pageContent(t, isolateLines(t, doc, sel), 0)); !strings.Contains(got, "1 0 0 RG 0 0 m 9 9 l S") {
+		t.Errorf("content %q", got)
+	}
+	if err := doc.Switch(context.Background(), &bytes.Buffer{}, sel); err != nil {
+		t.Error(err)
+	}
+}
+
 // One open document serves several at once, and stays as it is.
 func TestLinesAtOnce(t *testing.T) {
 	c := lineCase{content: "1 0 0 RG /Mixed Do 0 0 1 RG /Mixed Do /Spot CS 0 0 m 9 9 l S"}

@@ -22,7 +22,9 @@ type Selection struct {
 	// Lines go, as Lines has found them: every mark of these styles on the
 	// pages and in the forms that they draw. A path that is filled and stroked
 	// loses just what is of such a style. What is drawn in a tiling pattern, a
-	// soft mask, a glyph or an annotation stays.
+	// soft mask, a glyph or an annotation stays. Nil where sizes are told apart
+	// by layer; an empty list that is not nil lets every line stay, also in a
+	// file without layers.
 	Lines []LineStyle
 }
 

@@ -17,7 +17,7 @@ import (
 // line styles that go are left out too; what they set in the graphics state is
 // not.
 func (d *Document) Switch(ctx context.Context, out io.Writer, sel Selection) error {
-	if len(d.props.groups) == 0 && len(sel.Lines) == 0 {
+	if len(d.props.groups) == 0 && sel.Lines == nil {
 		return ErrNoLayers
 	}
 	c, err := d.choose(sel, IsolateOptions{})
