@@ -83,18 +83,18 @@ func printable(name string) string {
 
 // printables writes names with commas between, the first most of them.
 func printables(names []string, most int) string {
-	return strings.Join(listed(names, most, printable), ", ")
+	return strings.Join(withoutRepeats(names, most, printable), ", ")
 }
 
 // quoted writes names in quotes, the first twelve of them.
 func quoted(names []string) string {
-	return strings.Join(listed(names, 12, func(n string) string { return `"` + printable(n) + `"` }), ", ")
+	return strings.Join(withoutRepeats(names, 12, func(n string) string { return `"` + printable(n) + `"` }), ", ")
 }
 
-// listed are the first most names, in writing, and how many more there are. Of
+// withoutRepeats are the first most names, in writing, and how many more there are. Of
 // layers with one name, as programs make for each page anew, the name is listed
 // once.
-func listed(names []string, most int, write func(string) string) []string {
+func withoutRepeats(names []string, most int, write func(string) string) []string {
 	count := map[string]int{}
 	var different, list []string
 	for _, n := range names {

@@ -2,8 +2,8 @@ package cli
 
 import "testing"
 
-// TestListed: names come once, safe for a terminal, and the rest as a number.
-func TestListed(t *testing.T) {
+// TestWithoutRepeats: names come once, safe for a terminal, and the rest as a number.
+func TestWithoutRepeats(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		in    []string
