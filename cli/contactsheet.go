@@ -68,12 +68,13 @@ func (a *previewArguments) sheet(ctx context.Context, g *gallery) (image.Image, 
 	if err != nil {
 		return nil, "", err
 	}
-	side, columns := a.cells(len(res.Layers))
-	pictures, err := g.layers(ctx, res.Layers, side)
+	list := inShownOrder(res.Layers)
+	side, columns := a.cells(len(list))
+	pictures, err := g.layers(ctx, list, side)
 	if err != nil {
 		return nil, "", err
 	}
-	sheet, err := contactSheet(pictures, layers.Names(res.Layers), side, columns)
+	sheet, err := contactSheet(pictures, layers.Names(list), side, columns)
 	return sheet, fmt.Sprint(len(res.Layers), " ", plural(len(res.Layers), "layer", "layers")), err
 }
 

@@ -75,7 +75,7 @@ func (p *program) draftOf(c *urfave.Context, files []string) (*sizes.Drafted, er
 		if first == nil {
 			first = doc
 		}
-		names = append(names, layers.Names(doc.Layers())...)
+		names = append(names, layers.Names(inShownOrder(doc.Layers()))...)
 	}
 	drafted := sizes.Draft(names)
 	if !c.Bool("lines") {
@@ -152,7 +152,7 @@ func (a *selectionArguments) draft(doc *layers.Document) error {
 	if a.chart != nil || len(a.want.Labels) == 0 || len(found) == 0 {
 		return nil
 	}
-	d := sizes.Draft(layers.Names(found))
+	d := sizes.Draft(layers.Names(inShownOrder(found)))
 	if len(d.Doubts) > 0 {
 		return fmt.Errorf("--size without a chart needs layer names that leave nothing in doubt: %s; run sizeply draft FILE -o chart.yaml, decide there, and give --chart chart.yaml",
 			withoutStop(doubtLine(d.Doubts[0])))

@@ -139,7 +139,8 @@ func (p *program) layerTable(res inspectJSON) error {
 		head = append(head[:2], append([]string{"size"}, head[2:]...)...)
 	}
 	fmt.Fprintln(tw, strings.Join(head, "\t"))
-	for i, l := range res.Layers {
+	for _, i := range shownOrder(res.Layers) {
+		l := res.Layers[i]
 		row := []string{fmt.Sprint(l.Object), strings.Repeat("  ", len(l.Parents)) + printable(l.Name)}
 		if res.Match != nil {
 			row = append(row, answer(res.Match.Answers[i]))
