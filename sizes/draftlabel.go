@@ -30,7 +30,11 @@ func mostVotes(votes map[string]int) string {
 // label is what a statement calls its size.
 func (s statement) label(bySystem bool) string {
 	if s.colour {
-		return trimmedName(s.name)
+		text := trimmedName(s.name)
+		if word, rest, ok := strings.Cut(text, " "); ok && sizeWord(fold(word)) {
+			return rest
+		}
+		return text
 	}
 	var sides []string
 	for _, e := range s.sides {
@@ -113,7 +117,7 @@ func (d *drafting) form() {
 		}
 		for _, st := range s.from {
 			total++
-			if form, ok := formOf(st.name, s.label); ok {
+			if form, ok := formOf(st.name, s.label); ok && (!st.more || form == labelField) {
 				votes[form]++
 			}
 		}
