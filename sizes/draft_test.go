@@ -124,6 +124,16 @@ var draftCases = []struct {
 		labels: "8 | 10 | 8 petite | 8 tall", form: "Size {label} front", doubts: []string{""},
 	},
 	{
+		why:    "two layers of a size have no form in common",
+		names:  []string{"Size 8 front", "Size 8 back", "Size 10 front", "Size 12 front"},
+		labels: "8 | 10 | 12",
+	},
+	{
+		why:    "one oddly named layer beside those of a form",
+		names:  []string{"Size 8", "Gr. 8", "Size 10", "Size 12"},
+		labels: "8 | 10 | 12", form: "Size {label}",
+	},
+	{
 		why:    "colours with a word for size",
 		names:  []string{"Size red", "Size blue"},
 		labels: "red | blue", form: "Size {label}", doubts: []string{""},
