@@ -28,13 +28,15 @@ type Doubt struct {
 //
 //  1. A name that says a size as Match would read it, with a chart or without,
 //     gives that size: "Size 08", "EU 38", "front_sz12", "XL", "8 (M)". A number or
-//     letter in a longer name that nothing marks is none.
+//     letter in a longer name that nothing marks is none. Of two that a name says
+//     for one size, that counts which takes more values over all names; the other
+//     goes where it stands beside several, as in "8 (S)" and "10 (S)".
 //  2. A span or a list of two, such as "10-14" or "XS/S", is a layer of several
 //     sizes where its ends are sizes by themselves. It is one size, with that
 //     label, where neither is.
 //  3. Where names tell fewer than two sizes by number or letter, layers named
-//     by a colour are sizes, in the order of the names. Nothing tells that order is right,
-//     so there is a doubt.
+//     by a colour, "red" or "Size red", are sizes, in the order of the names.
+//     Nothing tells that order is right, so there is a doubt.
 //  4. Numbers are ordered by value, then letters from small to large. Where both
 //     are there, or sizes of several kinds such as 16 and 16W, the order is in doubt.
 //  5. A label is written as most names write it. Chart.Names is the form of
@@ -45,8 +47,9 @@ type Doubt struct {
 //     the worse. Any other name is a doubt, and so is one that the chart reads
 //     in two ways.
 //
-// The order of the names decides nothing but the order of colours, and which of
-// two equally frequent spellings is taken. Names are compared as Match does.
+// The order of the names decides nothing but the order of colours, of Keep and of
+// the doubts, and which spelling of one name stands there. Names are compared as
+// Match does.
 func Draft(names []string) *Drafted {
 	d := &drafting{names: names, out: &Drafted{Chart: &Chart{}, Reasons: []string{}}}
 	d.read()

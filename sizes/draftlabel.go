@@ -30,7 +30,11 @@ func mostVotes(votes map[string]int) string {
 // label is what a statement calls its size.
 func (s statement) label(bySystem bool) string {
 	if s.colour {
-		return trimmedName(s.name)
+		text := trimmedName(s.name)
+		if word, rest, ok := strings.Cut(text, " "); ok && sizeWord(fold(word)) {
+			return rest
+		}
+		return text
 	}
 	var sides []string
 	for _, e := range s.sides {
@@ -113,7 +117,7 @@ func (d *drafting) form() {
 		}
 		for _, st := range s.from {
 			total++
-			if form, ok := formOf(st.name, s.label); ok {
+			if form, ok := formOf(st.name, s.label); ok && (!st.more || form == labelField) {
 				votes[form]++
 			}
 		}
@@ -121,9 +125,28 @@ func (d *drafting) form() {
 	if len(votes) == 0 {
 		return
 	}
-	if best := mostVotes(votes); votes[best] > 1 && 2*votes[best] > total {
+	if best := mostVotes(votes); votes[best] > 1 && 2*votes[best] > total && (onlySize(best) || !d.besides(best)) {
 		d.out.Chart.Names = best
 	}
+}
+
+// onlySize says whether a form has no words but those for sizes.
+func onlySize(form string) bool {
+	return !slices.ContainsFunc(tokens(fold(strings.Replace(form, labelField, " ", 1))), func(t token) bool {
+		_, _, isSystem := system(t.text)
+		return t.kind != tokenSign && !sizeWord(t.text) && !isSystem
+	})
+}
+
+// besides says whether a size with a name of a form has one of another form
+// too: then the words of the form are about more than sizes, as in "8 front" and
+// "8 back".
+func (d *drafting) besides(form string) bool {
+	return slices.ContainsFunc(d.steps, func(s *draftStep) bool {
+		name := strings.Replace(form, labelField, s.label, 1)
+		has := func(st statement) bool { return fold(st.name) == fold(name) }
+		return slices.ContainsFunc(s.from, has) && slices.ContainsFunc(s.from, func(st statement) bool { return bare(fold(st.name)) != bare(fold(name)) })
+	})
 }
 
 // formOf is a name with {label} in the place of a label that stands in it once.

@@ -1,8 +1,10 @@
 package sizes
 
 import (
+	"cmp"
 	"regexp"
 	"slices"
+	"strings"
 )
 
 // A statement is what one name says of sizes before there is a chart.
@@ -12,6 +14,7 @@ type statement struct {
 	qualifier string       // "w" in "16W"
 	marked    bool         // a size word or system stands there
 	colour    bool
+	more      bool // it said more of the size than sides does
 }
 
 // first is the side that counts.
@@ -59,7 +62,7 @@ func readStatement(folded string) (statement, bool) {
 		s := statement{sides: e.inherit(none).sides(), qualifier: qualifier, marked: isMarked(text)}
 		return s, !slices.ContainsFunc(s.sides, func(e expression) bool { return len(e.items) > 2 })
 	}
-	if qualifier == "" && isColour(text) {
+	if text := withoutSizeWord(text); qualifier == "" && isColour(text) {
 		it := item{text: text, form: form{kind: formText, value: text}}
 		return statement{sides: []expression{{items: []item{it}}}, colour: true}, true
 	}
@@ -95,29 +98,55 @@ func readMarkedStatement(folded string) (statement, bool) {
 		if p.veto(start, e) != "" || len(e.items) > 2 {
 			return statement{}, false
 		}
+		if p.pos < len(p.toks) && isRange(p.toks[p.pos].text) {
+			s.qualifier = p.toks[p.pos].text
+		}
 		s.sides = append(s.sides, e.inherit(p.index).sides()...)
 	}
 	return s, len(s.sides) > 0
 }
 
-// prefer puts the side first that is of the kind and system of most names: in a
-// file of letter sizes "8 (M)" is size M. Of equals a number comes first.
+// isRange says whether a word parts a range of sizes from another wherever it
+// stands behind a size; "long" and "short" may be said of sleeves.
+func isRange(word string) bool { return word == "petite" || word == "tall" }
+
+// withoutSizeWord takes a size word from the front of a text: "size red".
+func withoutSizeWord(text string) string {
+	if word, rest, ok := strings.Cut(text, " "); ok && sizeWord(word) {
+		return rest
+	}
+	return text
+}
+
+// prefer puts the side first that tells most: in a file of letter sizes "8 (M)"
+// is size M. One size comes before two, as in "XS (6-8)"; then the kind and
+// system that take the most values, then those of most names, then a number.
+// Two sizes beside one go.
 func (d *drafting) prefer() {
-	votes := map[form]int{}
+	votes, values := map[form]int{}, map[form]bool{}
 	for _, s := range d.statements {
 		for _, e := range s.sides {
 			f := e.items[0].form
-			votes[form{kind: f.kind, system: f.system}] += 2
+			k := form{kind: f.kind, system: f.system}
+			votes[k] += 2
 			if f.kind == formNumber {
-				votes[form{kind: f.kind, system: f.system}]++
+				votes[k]++
+			}
+			if !values[f] {
+				values[f] = true
+				votes[k] += 1 << 20
 			}
 		}
 	}
-	for _, s := range d.statements {
+	for i := range d.statements {
+		s := &d.statements[i]
 		slices.SortStableFunc(s.sides, func(a, b expression) int {
 			f, g := a.items[0].form, b.items[0].form
-			return votes[form{kind: g.kind, system: g.system}] - votes[form{kind: f.kind, system: f.system}]
+			return cmp.Or(len(a.items)-len(b.items), votes[form{kind: g.kind, system: g.system}]-votes[form{kind: f.kind, system: f.system}])
 		})
+		if _, one := s.single(); one {
+			s.sides = slices.DeleteFunc(s.sides, func(e expression) bool { return len(e.items) > 1 })
+		}
 	}
 }
 
@@ -164,11 +193,38 @@ func (d *drafting) choose() {
 // plain is a form without its system.
 func (f form) plain() form { return form{kind: f.kind, value: f.value} }
 
+// distinct leaves out second sides that stand beside several sizes, such as the
+// letters in "8 (S)" and "10 (S)": they tell none of them.
+func (d *drafting) distinct() {
+	beside := map[form]form{} // the one that it stands beside
+	several := map[form]bool{}
+	for _, s := range d.statements {
+		first := s.first().items[0].form
+		for _, e := range s.sides[1:] {
+			f := e.items[0].form
+			if other, ok := beside[f]; ok && other != first {
+				several[form{kind: f.kind, system: f.system}] = true
+			}
+			beside[f] = first
+		}
+	}
+	for i := range d.statements {
+		s := &d.statements[i]
+		s.more = len(s.sides) > 1
+		first := s.sides[0]
+		s.sides = append([]expression{first}, slices.DeleteFunc(slices.Clone(s.sides[1:]), func(e expression) bool {
+			f := e.items[0].form
+			return several[form{kind: f.kind, system: f.system}]
+		})...)
+	}
+}
+
 // group makes a step of each size that a name names alone, and of each pair or
 // range whose ends no other name names.
 func (d *drafting) group() {
 	d.systems = map[string]bool{}
 	alone := map[string]bool{}
+	d.distinct()
 	for _, s := range d.statements {
 		if f, ok := s.single(); ok {
 			alone[f.value+" "+s.qualifier] = true

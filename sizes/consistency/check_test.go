@@ -175,6 +175,44 @@ func TestCheckFaults(t *testing.T) {
 	}
 }
 
+// Further layers of a size have names that say more; a name that another layer
+// has is proposed to none.
+func TestSecondLayers(t *testing.T) {
+	for _, c := range []struct {
+		why   string
+		names []string // of layers more
+		want  []string
+	}{
+		{"a pocket", []string{"Size 10 pocket"}, nil},
+		{"words before it", []string{"Pocket, Size 10"}, nil},
+		{"of several sizes", []string{"Size 6 pocket", "Size 8 pocket", "Size 10 pocket", "Size 12 pocket"}, nil},
+		{"of several sizes, out of order", []string{"Size 6 pocket", "Size 12 pocket", "Size 8 pocket", "Size 10 pocket"},
+			[]string{"Size 12 pocket: Move it between the next smaller and the next larger size. -> "}},
+		{"of a size that begins alike", []string{"Gr. 10 pocket"}, []string{`Gr. 10 pocket: Put what it holds on "Size 10", or begin its name with that. -> `}},
+		{"of another form", []string{"Gr. 10"}, []string{`Gr. 10: Put what it holds on "Size 10", or begin its name with that. -> `}},
+	} {
+		files := good()
+		for i, name := range c.names {
+			for k := range files {
+				l := extra(name)
+				l.ID, l.Place = l.ID+i, l.Place+i
+				files[k].Layers = append(files[k].Layers, l)
+			}
+		}
+		for _, with := range []*sizes.Chart{nil, chart()} {
+			var got []string
+			for _, f := range Check(files, with).Findings {
+				if f.File == files[0].Name {
+					got = append(got, f.Layer+": "+f.Do+" -> "+f.Rename)
+				}
+			}
+			if diff := cmp.Diff(c.want, got); diff != "" {
+				t.Errorf("%s, chart %v:\n%s", c.why, with != nil, diff)
+			}
+		}
+	}
+}
+
 // Every rule but the one about the chart has a case.
 func TestFaultsAreAll(t *testing.T) {
 	for _, r := range Rules() {

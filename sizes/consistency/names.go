@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/sizeply/sizeply/sizes"
 )
@@ -70,16 +72,51 @@ func (c *checker) names(f *file) {
 	c.alike(f)
 	c.repeated(f)
 	c.unclear(f)
+	taken := map[string]bool{}
 	for _, l := range f.layers {
-		if l.expected == "" || l.plain == l.expected || l.renamed {
+		taken[l.plain] = true
+	}
+	for _, l := range f.layers {
+		if l.expected == "" || l.plain == l.expected || l.renamed || f.second(l) && within(l.expected, l.plain) {
 			continue
 		}
 		l.renamed = true
-		c.add("name-form", f, l,
-			fmt.Sprintf("%s is not written like %s.", quote(l.Name), c.example(l)),
-			fmt.Sprintf("Rename it to %s.", quote(l.expected))).Rename = l.expected
+		text := fmt.Sprintf("%s is not written like %s.", quote(l.Name), c.example(l))
+		if taken[l.expected] {
+			c.add("name-form", f, l, text, fmt.Sprintf("Put what it holds on %s, or begin its name with that.", quote(l.expected)))
+			continue
+		}
+		taken[l.expected] = true
+		c.add("name-form", f, l, text, fmt.Sprintf("Rename it to %s.", quote(l.expected))).Rename = l.expected
 	}
 }
+
+// second says whether another layer of the file serves the same size.
+func (f *file) second(l *layer) bool {
+	return slices.ContainsFunc(f.layers, func(o *layer) bool { return o != l && o.expected == l.expected })
+}
+
+// within says whether a name stands in a longer one, as words of it: then that
+// is a further layer of the size, such as "Size 8 pocket".
+func within(name, longer string) bool {
+	for from := 0; ; {
+		at := strings.Index(longer[from:], name)
+		if at < 0 {
+			return false
+		}
+		at += from
+		before, _ := utf8.DecodeLastRuneInString(longer[:at])
+		after, _ := utf8.DecodeRuneInString(longer[at+len(name):])
+		if !isWord(before) && !isWord(after) {
+			return true
+		}
+		from = at + 1
+	}
+}
+
+// isWord says whether a letter or digit goes on; the end of a text, which is no
+// such rune, does not.
+func isWord(r rune) bool { return r != utf8.RuneError && (unicode.IsLetter(r) || unicode.IsDigit(r)) }
 
 // example shows the form by another layer that has it.
 func (c *checker) example(l *layer) string {

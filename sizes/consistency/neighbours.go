@@ -88,7 +88,8 @@ func (f *file) shared(label string, page int) bool {
 
 // order finds sizes that do not stand in the list of layers as the others do,
 // from small to large or the other way round. Each branch of the list is one by
-// itself.
+// itself, and so are, where sizes have several layers in a branch, those of one
+// way of naming: fronts from small to large, then backs.
 func (c *checker) order(f *file) {
 	labels := c.chart.Labels()
 	branches := map[string][]*layer{}
@@ -103,8 +104,11 @@ func (c *checker) order(f *file) {
 		}
 		branches[key] = append(branches[key], l)
 	}
+	var parts [][]*layer
 	for _, key := range names {
-		branch := branches[key]
+		parts = append(parts, series(branches[key])...)
+	}
+	for _, branch := range parts {
 		slices.SortStableFunc(branch, func(a, b *layer) int { return a.Place - b.Place })
 		ranks := make([]int, len(branch))
 		for i, l := range branch {
@@ -115,6 +119,31 @@ func (c *checker) order(f *file) {
 				"Move it between the next smaller and the next larger size.")
 		}
 	}
+}
+
+// series parts the layers of a branch by how their names go on around the label,
+// unless each size has one layer alone.
+func series(branch []*layer) [][]*layer {
+	parts := map[string][]*layer{}
+	var keys []string
+	sizes := map[string]bool{}
+	for _, l := range branch {
+		label := l.answer.Sizes[0]
+		sizes[label] = true
+		key := strings.ReplaceAll(strings.ToLower(l.plain), strings.ToLower(label), "\x00")
+		if parts[key] == nil {
+			keys = append(keys, key)
+		}
+		parts[key] = append(parts[key], l)
+	}
+	if len(sizes) == len(branch) {
+		return [][]*layer{branch}
+	}
+	var list [][]*layer
+	for _, key := range keys {
+		list = append(list, parts[key])
+	}
+	return list
 }
 
 // misplaced are the fewest positions without which the ranks only rise, or only
