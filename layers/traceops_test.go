@@ -224,7 +224,7 @@ func (r *traceRun) colour(op *content.Operation) {
 			v := r.find("Pattern", name)
 			what := r.words(v, 0)
 			if st := pdf.AsStream(r.src, v); st != nil {
-				what = r.drawing(st, r.names)
+				what = r.drawing(st, r.names, newTraceState())
 			}
 			var comps []string
 			for k := range op.Count() - 1 {
@@ -253,7 +253,7 @@ func (r *traceRun) gs(d pdf.Dict) {
 			}
 			what := r.words(mask["S"], 0) + r.words(mask["BC"], 0) + matrixWords(r.s.ctm)
 			if st := pdf.AsStream(r.src, mask["G"]); st != nil {
-				what += r.drawing(st, r.names)
+				what += r.drawing(st, r.names, r.s)
 			}
 			r.s = r.s.with("SMask", hashed(what))
 		case "D":

@@ -160,7 +160,7 @@ func (r *traceRun) fontOf(o pdf.Object) *traceFont {
 		procs := pdf.AsDict(r.src, d["CharProcs"])
 		for _, k := range procs.Keys() {
 			if st := pdf.AsStream(r.src, procs[k]); st != nil && !r.active[st] {
-				f.name += string(k) + r.drawing(st, names)
+				f.name += string(k) + r.drawing(st, names, newTraceState())
 			}
 		}
 		f.name = hashed(f.name + matrixWords(m))

@@ -44,22 +44,22 @@ func (tr *tracer) words(o pdf.Object, depth int) string {
 		return "<" + b.String() + ">"
 	case *pdf.Stream:
 		if pdf.AsInt(tr.src, o.Dict["PatternType"], 0) == 1 || pdf.AsName(tr.src, o.Dict["Subtype"]) == "Form" {
-			return tr.drawing(o, nil)
+			return tr.drawing(o, nil, newTraceState())
 		}
 		return hashed(string(o.Raw)) + tr.words(o.Dict, depth+1)
 	}
 	return fmt.Sprintf("%v", o)
 }
 
-// drawing describes a stream by what it paints in the initial state.
-func (tr *tracer) drawing(st *pdf.Stream, outer []pdf.Object) string {
+// drawing describes a stream by what it paints.
+func (tr *tracer) drawing(st *pdf.Stream, outer []pdf.Object, s traceState) string {
 	d := st.Dict.Clone()
 	delete(d, "Filter")
 	delete(d, "DecodeParms")
 	delete(d, "Matrix")
 	var b strings.Builder
 	b.WriteString(tr.words(d, 1) + tr.words(st.Dict["Matrix"], 0))
-	for _, m := range tr.form(&pdf.Stream{Dict: d, Raw: tr.raw(st)}, outer, newTraceState()) {
+	for _, m := range tr.form(&pdf.Stream{Dict: d, Raw: tr.raw(st)}, outer, s) {
 		b.WriteString(m.String() + ";")
 	}
 	return hashed(b.String())
