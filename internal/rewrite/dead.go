@@ -123,6 +123,7 @@ func (e *eliminator) back(o *operation) {
 		e.pair(o)
 	default:
 		e.keep(o)
+		e.need |= o.needs
 	}
 }
 

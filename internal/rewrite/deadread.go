@@ -124,11 +124,11 @@ func (r *reader) state(op *content.Operation, o *operation) {
 		name, _ := op.Name(0)
 		gs := pdf.AsDict(r.edit, r.scope.lookup(key{catExtGState, pdf.Name(name)}))
 		var whole bool
-		if o.sets, whole = gsSets(r.edit, gs); !whole {
-			o.effect, o.sets = neutral, 0
+		if o.sets, whole = gsSets(r.edit, gs); o.sets&softMask != 0 {
+			o.needs = ctmParam | r.maskNeeds(gs["SMask"]) // its group is drawn in the state of this place
 		}
-		if o.sets&softMask != 0 {
-			o.needs = ctmParam // its group is drawn in the matrix of this place
+		if !whole {
+			o.effect, o.sets = neutral, 0
 		}
 		if f := pdf.AsArray(r.edit, gs["Font"]); len(f) > 0 {
 			r.type3 = r.isType3(f[0])

@@ -34,6 +34,8 @@ type walker struct {
 	page   int // the page at hand, for warnings
 	res    *Result
 	tags   map[pdf.Ref]*tags
+	// maskNeed is what groups of soft masks need; see maskNeeds.
+	maskNeed map[*pdf.Stream]params
 
 	versions map[pdf.Ref][]version
 	dicts    map[string]pdf.Ref   // rebuilt resource dictionaries

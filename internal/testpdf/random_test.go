@@ -19,6 +19,12 @@ func TestRandomIsDeterministic(t *testing.T) {
 	}
 }
 
+func TestWildIsDeterministic(t *testing.T) {
+	if !bytes.Equal(Wild(1).Bytes, Wild(1).Bytes) || bytes.Equal(Wild(1).Bytes, Wild(2).Bytes) {
+		t.Error("one seed gives two documents, or two give one")
+	}
+}
+
 // What Random makes by default must be fit for both renderers of the oracle;
 // with everything, all that Gaps knows must come up.
 func TestRandomFeatures(t *testing.T) {

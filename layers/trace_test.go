@@ -1,0 +1,226 @@
+package layers
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/sizeply/sizeply/internal/content"
+	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/testpdf"
+)
+
+// traced is one visible mark with all of the graphics state that it needs, in
+// words, and its numbers, which may be off by roundings.
+type traced struct {
+	what string
+	nums []float64
+}
+
+// offGrid moves numbers, which have few digits in most files, off the borders
+// of rounding.
+const offGrid = 0.00317
+
+func (m traced) String() string {
+	var b strings.Builder
+	b.WriteString(m.what)
+	for _, v := range m.nums {
+		fmt.Fprintf(&b, " %.2f", v+offGrid)
+	}
+	return b.String()
+}
+
+// tracer goes through the content of a document as ISO 32000-1 says it is
+// executed (8.4, 8.5, 9.4, 8.10, 8.11.3) and notes what is painted. Groups are
+// on or off as the default configuration says; there are no membership
+// dictionaries: testpdf.Reference takes them out. It shares the scanner with
+// the filter, and nothing else.
+type tracer struct {
+	src    *pdf.Document
+	off    map[pdf.Ref]bool
+	active map[*pdf.Stream]bool
+	known  map[pdf.Ref]string
+	depth  int
+}
+
+// traceFont is what is known of a font.
+type traceFont struct {
+	name     string // all of it in words
+	width    func(code int) float64
+	two      bool // codes of two bytes
+	vertical bool
+	type3    bool
+}
+
+// traceFile traces all pages with their annotations.
+func traceFile(t *testing.T, file []byte) [][]traced {
+	t.Helper()
+	doc := open(t, file)
+	tr := &tracer{src: doc.pdf, off: map[pdf.Ref]bool{}, active: map[*pdf.Stream]bool{}, known: map[pdf.Ref]string{}}
+	for _, l := range doc.Layers() {
+		tr.off[pdf.Ref(l.Object)] = !l.On
+	}
+	var pages [][]traced
+	for _, p := range doc.pdf.Pages() {
+		c, err := pdf.PageContent(doc.pdf, p.Dict, pdf.Limits{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := tr.run(c.Data, []pdf.Object{p.Resources}, newTraceState())
+		for _, o := range pdf.AsArray(doc.pdf, p.Dict["Annots"]) {
+			a := pdf.AsDict(doc.pdf, o)
+			if a == nil {
+				continue
+			}
+			r = append(r, traced{what: fmt.Sprintf("annotation %s %s", a["Subtype"], tr.words(a["Rect"], 0))})
+			n := pdf.AsDict(doc.pdf, a["AP"])["N"]
+			if states := pdf.AsDict(doc.pdf, n); states != nil {
+				n = states[pdf.AsName(doc.pdf, a["AS"])]
+			}
+			if st := pdf.AsStream(doc.pdf, n); st != nil {
+				r = append(r, tr.form(st, nil, newTraceState())...)
+			}
+		}
+		pages = append(pages, r)
+	}
+	return pages
+}
+
+func matrixNums(m content.Matrix) []float64 { return []float64{m.A, m.B, m.C, m.D, m.E, m.F} }
+
+func matrixWords(m content.Matrix) string {
+	return fmt.Sprintf("[%.4f %.4f %.4f %.4f %.4f %.4f]", m.A, m.B, m.C, m.D, m.E, m.F)
+}
+
+func (tr *tracer) matrixOf(o pdf.Object) content.Matrix {
+	a := pdf.AsArray(tr.src, o)
+	if len(a) < 6 {
+		return content.Identity()
+	}
+	var v [6]float64
+	for i := range v {
+		v[i], _ = pdf.AsNumber(tr.src, a[i])
+	}
+	return content.Matrix{A: v[0], B: v[1], C: v[2], D: v[3], E: v[4], F: v[5]}
+}
+
+// form runs a form XObject in a state (8.10.1).
+func (tr *tracer) form(st *pdf.Stream, outer []pdf.Object, s traceState) []traced {
+	if tr.active[st] || tr.depth > 20 {
+		return nil
+	}
+	tr.active[st] = true
+	tr.depth++
+	defer func() { delete(tr.active, st); tr.depth-- }()
+	data, err := pdf.Decode(tr.src, st, 0)
+	if err != nil {
+		return []traced{{what: "undecodable"}}
+	}
+	s.ctm = tr.matrixOf(st.Dict["Matrix"]).Multiply(s.ctm)
+	if b := pdf.AsArray(tr.src, st.Dict["BBox"]); b != nil {
+		s.clip = hashed(s.clip + "BBox" + tr.words(b, 0) + matrixWords(s.ctm))
+	}
+	if g := pdf.AsDict(tr.src, st.Dict["Group"]); g != nil {
+		s.groups = hashed(s.groups + tr.words(g, 0) + s.params("CA", "ca"))
+		for k, v := range map[string]string{"SMask": "None", "BM": "Normal", "CA": "1", "ca": "1"} {
+			s = s.with(k, v)
+		}
+	}
+	names := outer
+	if pdf.AsDict(tr.src, st.Dict["Resources"]) != nil {
+		names = append([]pdf.Object{st.Dict["Resources"]}, outer...)
+	}
+	return tr.run(data, names, s)
+}
+
+// differ tells where two traces differ.
+func differ(want, got []traced) string {
+	for i := range max(len(want), len(got)) {
+		var w, g traced
+		if i < len(want) {
+			w = want[i]
+		}
+		if i < len(got) {
+			g = got[i]
+		}
+		if w.what != g.what || !slices.EqualFunc(w.nums, g.nums, func(a, b float64) bool { return math.Abs(a-b) <= 2e-3 }) {
+			return fmt.Sprintf("mark %d of %d and %d:\nwant %v\ngot  %v", i, len(want), len(got), w, g)
+		}
+	}
+	return ""
+}
+
+// TestPaintsAlike: what stays is painted with the very state that it had, in
+// random documents and in wild ones. Nothing is drawn, so that renderers have no
+// say. Text that moves by more than its numbers can say is refused.
+func TestPaintsAlike(t *testing.T) {
+	count := uint64(20)
+	if long() {
+		count = 2000
+	}
+	marks := 0
+	for seed := range count {
+		for name, doc := range map[string]testpdf.RandomDoc{
+			"random": testpdf.RandomWith(seed, testpdf.RandomOptions{Everything: seed%2 == 1}), "wild": testpdf.Wild(seed),
+		} {
+			t.Run(fmt.Sprintf("%s document %d", name, seed), func(t *testing.T) {
+				n := len(open(t, doc.Bytes).Layers())
+				for k := range uint64(2) {
+					marks += paintsAlike(t, doc.Bytes, randomSelection(2*seed+k, n), &IsolateOptions{Flatten: k == 1})
+				}
+			})
+		}
+	}
+	if marks == 0 {
+		t.Error("nothing was painted")
+	}
+}
+
+// paintsAlike isolates and compares what is painted.
+func paintsAlike(t *testing.T, file []byte, sel Selection, opt *IsolateOptions) (marks int) {
+	t.Helper()
+	t.Helper()
+	doc := open(t, file)
+	var out bytes.Buffer
+	report, err := doc.Isolate(context.Background(), &out, sel, opt)
+	var width *UnknownWidthError
+	if errors.As(err, &width) {
+		t.Logf("refused: %v", err)
+		return 0
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := report.Check(context.Background(), bytes.NewReader(out.Bytes())); err != nil {
+		t.Errorf("check: %v", err)
+	}
+	want, err := testpdf.Reference(file, shown(doc, sel))
+	if err != nil {
+		t.Fatal(err)
+	}
+	now := open(t, out.Bytes())
+	on := map[int]bool{}
+	for _, l := range now.Layers() {
+		on[l.Object] = l.On
+	}
+	got, err := testpdf.Reference(out.Bytes(), func(obj int) bool { return on[obj] })
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b := traceFile(t, want), traceFile(t, got)
+	if len(a) != len(b) {
+		t.Fatalf("%d pages, not %d", len(b), len(a))
+	}
+	for i := range a {
+		marks += len(a[i])
+		if d := differ(a[i], b[i]); d != "" {
+			t.Errorf("%v page %d: %s", sel, i+1, d)
+		}
+	}
+	return marks
+}
