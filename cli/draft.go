@@ -53,7 +53,10 @@ func (p *program) draft(c *urfave.Context) error {
 	}
 	if len(drafted.Chart.Sizes) == 0 {
 		p.draftNotes(drafted)
-		return fmt.Errorf("no chart can be drafted: the layer names tell no sizes; where sizes are told apart by colour or dash, draft with --lines")
+		if c.Bool("lines") {
+			return &noSizesError{"no chart can be drafted: neither the layer names nor the lines tell sizes", drawnAlike + byHand}
+		}
+		return &noSizesError{"no chart can be drafted: the layer names tell no sizes", draftLines + "else " + byHand}
 	}
 	if err := t.write(drafted.Write, readsBack); err != nil {
 		return err
@@ -145,6 +148,18 @@ func doubtLine(x sizes.Doubt) string {
 	return fmt.Sprintf(`layer "%s" %s`, printable(x.Name), printable(x.Reason))
 }
 
+// A noSizesError says that nothing tells for certain which sizes there are, and
+// what to do about it.
+type noSizesError struct{ text, hint string }
+
+func (e *noSizesError) Error() string { return e.text }
+
+const (
+	draftLines = "where sizes are told apart by colour or dash, draft with --lines; "
+	drawnAlike = "sizeply inspect --lines FILE lists what is drawn: sizes that are all drawn alike cannot be taken apart; else "
+	byHand     = `write the chart by hand: under sizes: a line for each, smallest first, such as - {label: "14", layers: ["NAME"]}`
+)
+
 // draft makes the chart that was not given from the layer names of a document,
 // where they leave nothing in doubt.
 func (a *selectionArguments) draft(doc *layers.Document) error {
@@ -153,9 +168,13 @@ func (a *selectionArguments) draft(doc *layers.Document) error {
 		return nil
 	}
 	d := sizes.Draft(layers.Names(inShownOrder(found)))
-	if len(d.Doubts) > 0 {
-		return fmt.Errorf("--size without a chart needs layer names that leave nothing in doubt: %s; run sizeply draft FILE -o chart.yaml, decide there, and give --chart chart.yaml",
-			withoutStop(doubtLine(d.Doubts[0])))
+	switch {
+	case len(d.Chart.Sizes) == 0:
+		return &noSizesError{"--size without a chart needs layers that are named after sizes, and here are " + quoted(layers.Names(found)),
+			byHand + "; or choose with --layer NAME"}
+	case len(d.Doubts) > 0:
+		return &noSizesError{"--size without a chart needs layer names that leave nothing in doubt: " + withoutStop(doubtLine(d.Doubts[0])),
+			"run sizeply draft FILE -o chart.yaml, decide there, and give --chart chart.yaml"}
 	}
 	a.chart, a.drafted = d.Chart, true
 	return nil

@@ -120,8 +120,8 @@ func (p *program) inspected(res inspectJSON) error {
 			return err
 		}
 	}
-	for _, u := range res.Outside {
-		note(p.out, "Page %d has content in no layer: %s.", u.Page, holds(u))
+	if n := len(res.Outside); n > 0 {
+		note(p.out, "%s %s content in no layer: %s.", plural(n, "Page", "Pages")+" "+pagesOf(res.Outside), plural(n, "has", "have"), holdsAll(res.Outside))
 	}
 	p.pieces(res.Pieces)
 	p.squares(res.Inspection)

@@ -159,7 +159,7 @@ func readIsolateArguments(c *urfave.Context) (*isolateArguments, error) {
 	case c.IsSet("name"):
 		return nil, usagef("--name goes with --output-dir; -o FILE names a single output")
 	case a.output == "" && !a.dryRun:
-		return nil, usagef("where to? give -o FILE, or --dry-run to see what would be done")
+		return nil, usagef("where to? give -o FILE (- is standard output), or --dry-run to see what would be done")
 	case a.output == stream && a.asJSON && !a.dryRun:
 		return nil, usagef("-o - and --json both want standard output; give one of them a file")
 	}

@@ -29,7 +29,7 @@ func (p *program) reportIsolated(a *isolateArguments, c *choice, r *layers.Repor
 	}
 	s.removed(c, r)
 	s.unknown(c, r)
-	s.pages(r)
+	s.pages(a.input, r)
 	s.residue(r)
 	if c.pick != nil {
 		for _, line := range noteLines(c.pick.Notes) {
@@ -199,9 +199,13 @@ func (c *choice) knows(l layers.ReportedLayer) bool {
 }
 
 // pages says which pages have nothing left on them.
-func (s *sentences) pages(r *layers.Report) {
+func (s *sentences) pages(input string, r *layers.Report) {
 	empty := r.EmptyPages()
-	if len(empty) == 0 {
+	switch len(empty) {
+	case 0:
+		return
+	case len(r.Pages):
+		s.line("Warning: no page has anything left on it: what was chosen draws nothing by itself; sizeply inspect %s shows what each layer holds", printable(input))
 		return
 	}
 	s.line("%s now empty, since only other sizes were on %s: %s. No need to print %[2]s.",

@@ -238,7 +238,7 @@ func (s *sentences) outcome(o outcome) {
 	}
 	s.line("%s: %s -> %s", printable(o.input), o.choice.inWords(), printable(o.output))
 	s.unknown(o.choice, o.report)
-	s.pages(o.report)
+	s.pages(o.input, o.report)
 	if o.choice.pick != nil {
 		for _, n := range o.choice.pick.Notes {
 			s.line("Note: %s.", strings.TrimSuffix(n.Text, "."))

@@ -39,8 +39,11 @@ func hintFor(err error) string {
 		ambiguous *sizes.AmbiguousError
 		measure   *sizes.UnknownMeasurementError
 		residue   *layers.ResidueError
+		none      *noSizesError
 	)
 	switch {
+	case errors.As(err, &none):
+		return none.hint
 	case errors.As(err, &usage):
 		return "sizeply COMMAND --help shows how it is called"
 	case errors.As(err, &unknown):
@@ -56,7 +59,7 @@ func hintFor(err error) string {
 	case errors.As(err, &residue):
 		return "it would stay unseen; leave --no-residue out to accept that"
 	case errors.Is(err, layers.ErrNoLayers):
-		return "where sizes are told apart by colour or dash, give them a line in the chart; sizeply inspect --lines FILE lists those of the file"
+		return "where sizes are told apart by colour or dash, give them a line in the chart: sizeply draft --lines FILE -o chart.yaml proposes one, sizeply inspect --lines FILE lists all that the file has"
 	}
 	return passwordHint(err) + limitHint(err) // one of them at most
 }

@@ -80,6 +80,9 @@ var files = map[string]func(skirt []byte) []byte{
 	"layered": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 8", "Size 10", "Doodle"}, Pages: []testpdf.Page{{Content: "P1"}}})
 	},
+	"letters": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Groups: []string{"A", "B", "C"}, Pages: []testpdf.Page{{Content: "/OC /A BDC P1 EMC"}}})
+	},
 	"plain": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{Content: "P1 P2"}}})
 	},

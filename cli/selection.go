@@ -70,7 +70,7 @@ func (a *selectionArguments) check(c *urfave.Context) error {
 	case !c.IsSet("chart") && len(a.want.Body) > 0:
 		return usagef("--body needs a size chart: give --chart FILE")
 	case !c.IsSet("chart"):
-		return usagef("which sizes? give --chart FILE --size LABEL, or --layer NAME")
+		return usagef("which sizes? give --size LABEL, with --chart FILE where the layers are not named after sizes, or --layer NAME")
 	case len(a.want.Labels) == 0 && len(a.want.Body) == 0 && !c.Bool("each"):
 		return usagef(whichSizes)
 	}
