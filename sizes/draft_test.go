@@ -29,6 +29,11 @@ var draftCases = []struct {
 		labels: "6 | 8 | 10", form: "Size {label}", keep: []string{"Text", "Grainline", "Test squares", "Background"},
 	},
 	{
+		why:    "what is for all sizes",
+		names:  []string{"Size 8", "All", "Size 10", "Allsizes", "ALL SIZES", "Alle Größen", "All but size 8", "All arrows"},
+		labels: "8 | 10", form: "Size {label}", keep: []string{"All", "Allsizes", "ALL SIZES", "Alle Größen", "All arrows"}, doubts: []string{"All but size 8"},
+	},
+	{
 		why:    "padded numbers stay padded",
 		names:  []string{"Size 10", "Size 08", "Size 06"},
 		labels: "06 | 08 | 10", form: "Size {label}",

@@ -8,11 +8,27 @@ import "strings"
 
 // isShared says whether a name has a word for what every print needs.
 func isShared(name string) bool {
-	toks := tokens(fold(name))
+	folded := fold(name)
+	if forAll(folded) {
+		return true
+	}
+	toks := tokens(folded)
 	for i, t := range toks {
 		if t.kind == tokenWord && (sharedWord(t.text) || i+1 < len(toks) && sharedWord(t.text+" "+toks[i+1].text)) {
 			return true
 		}
+	}
+	return false
+}
+
+// forAll says whether a name is that of all sizes and says nothing else: some
+// programs write it without spaces.
+func forAll(folded string) bool {
+	switch folded {
+	case "all", "allsizes", "every", "everysize", "everything", "alle", "alle grössen", "alle groessen", "toutes", "toutes tailles", "toutes les tailles",
+		"todas", "todas las tallas", "todos", "todos os tamanhos", "tutte", "tutte le taglie", "alle maten", "alla storlekar", "alle størrelser", "kaikki koot",
+		"wszystkie rozmiary", "všechny velikosti", "все", "все размеры", "усі розміри":
+		return true
 	}
 	return false
 }
