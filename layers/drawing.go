@@ -18,9 +18,11 @@ const maxFormDepth = 64
 // drawing is one content stream on its way through an inspector.
 type drawing struct {
 	*inspector
-	m     *content.Machine
+	m     content.Machine
 	scope *rewrite.Scope
 	depth int
+	scan  content.Scanner
+	op    content.Operation
 	// outline is that of the path at hand, where lines are asked for.
 	outline paint.Outline
 	marks   []int // for each open section, how many groups were open before it
@@ -29,35 +31,48 @@ type drawing struct {
 	followed bool
 }
 
+// drawing begins a content stream. There is one at each depth at a time, so that
+// its memory serves the next one.
+func (in *inspector) drawing(depth int, ctm content.Matrix, clip content.Rect, scope *rewrite.Scope) *drawing {
+	for len(in.drawings) <= depth {
+		in.drawings = append(in.drawings, &drawing{inspector: in, depth: len(in.drawings)})
+	}
+	d := in.drawings[depth]
+	d.m.Reset(ctm, clip)
+	d.scope, d.marks, d.followed = scope, d.marks[:0], false
+	d.outline.Reset()
+	d.edges.reset()
+	return d
+}
+
 // run goes through a content stream.
 func (d *drawing) run(data []byte) error {
-	scan := content.NewScanner(data)
-	var op content.Operation
 	var s content.Segment
+	d.scan.Reset(data)
 	for {
-		d.skip(scan)
-		for scan.NextSegment(&s, d.m.State.CTM) {
+		d.skip()
+		for d.scan.NextSegment(&s, d.m.State.CTM) {
 			if err := d.spend(); err != nil {
 				return err
 			}
 			d.segment(&s)
 		}
-		if !scan.Next(&op) {
+		if !d.scan.Next(&d.op) {
 			return nil
 		}
 		if err := d.spend(); err != nil {
 			return err
 		}
-		if err := d.step(&op); err != nil {
+		if err := d.step(&d.op); err != nil {
 			return err
 		}
 	}
 }
 
 // skip passes over a path that nobody asks for. One that clips is followed.
-func (d *drawing) skip(scan *content.Scanner) {
+func (d *drawing) skip() {
 	if d.aims.stay != nil && !d.followed && !d.wanted() {
-		d.followed = !scan.SkipPainted()
+		d.followed = !d.scan.SkipPainted()
 	}
 }
 
@@ -99,7 +114,7 @@ func (d *drawing) step(op *content.Operation) error {
 		d.m.Apply(op)
 		d.setFont(op)
 		if d.lines != nil {
-			d.lines.painter.Follow(d.m, op, d.scope)
+			d.lines.painter.Follow(&d.m, op, d.scope)
 		}
 	}
 	return nil
@@ -181,14 +196,13 @@ func (in *inspector) form(st *pdf.Stream, state content.State, caller *rewrite.S
 	if err != nil {
 		return err
 	}
-	m := content.NewMachine(state.CTM, state.Clip)
-	m.State = state
-	m.Concat(matrix(in.doc.pdf, st.Dict["Matrix"]))
+	d := in.drawing(depth+1, state.CTM, state.Clip, rewrite.NewScope(in.doc.pdf, st.Dict["Resources"], caller))
+	d.m.State = state
+	d.m.Concat(matrix(in.doc.pdf, st.Dict["Matrix"]))
 	if box, ok := rectangle(in.doc.pdf, st.Dict["BBox"]); ok {
-		m.State.Clip = m.State.Clip.Intersect(box.Transform(m.State.CTM))
+		d.m.State.Clip = d.m.State.Clip.Intersect(box.Transform(d.m.State.CTM))
 	}
 	before := len(in.open)
-	d := &drawing{inspector: in, m: m, scope: rewrite.NewScope(in.doc.pdf, st.Dict["Resources"], caller), depth: depth + 1}
 	err = d.run(data)
 	in.open = in.open[:before] // what the form leaves open ends with it
 	return err

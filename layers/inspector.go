@@ -37,6 +37,7 @@ type inspector struct {
 	*findings                      // of the page at hand
 	open      []pdf.Ref            // groups of the open sections, with repeats
 	active    map[*pdf.Stream]bool // forms being drawn
+	drawings  []*drawing           // by depth
 }
 
 // findings are what a page holds of what is looked for.
@@ -75,8 +76,7 @@ func (in *inspector) read(p pdf.Page, data []byte, most int) *findings {
 func (in *inspector) contents(p pdf.Page, data []byte) error {
 	ctm := paint.PageMatrix(p)
 	crop := content.NewRect(p.CropBox.LLX, p.CropBox.LLY, p.CropBox.URX, p.CropBox.URY).Transform(ctm)
-	m := content.NewMachine(ctm, crop)
-	d := &drawing{inspector: in, m: m, scope: rewrite.NewScope(in.doc.pdf, p.Resources, nil)}
+	d := in.drawing(0, ctm, crop, rewrite.NewScope(in.doc.pdf, p.Resources, nil))
 	if err := d.run(data); err != nil {
 		return err
 	}

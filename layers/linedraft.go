@@ -92,7 +92,8 @@ func (s *LineStyle) frame() bool {
 }
 
 // largestFamily finds the most looks that are drawn about as long and about as
-// often; among as many, the longest. They come by length.
+// often; among as many, the longest. They come by length. Of more than familyMost
+// it gives what it has.
 func largestFamily(list []look) []look {
 	slices.SortStableFunc(list, func(a, b look) int { return cmp.Compare(a.length, b.length) })
 	var best []look
@@ -108,7 +109,9 @@ func largestFamily(list []look) []look {
 				continue
 			}
 			least, most = low, high
-			family = append(family, l)
+			if family = append(family, l); len(family) > familyMost {
+				return family
+			}
 		}
 		if len(family) >= len(best) {
 			best = family

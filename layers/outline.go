@@ -48,6 +48,9 @@ func (o *outline) add(s *content.Segment) {
 	}
 }
 
+// reset empties it and keeps its memory.
+func (o *outline) reset() { *o = outline{done: o.done[:0]} }
+
 // begin starts a subpath.
 func (o *outline) begin(p content.Point) {
 	o.finish()

@@ -36,11 +36,14 @@ type Machine struct {
 // state. The matrix and the clip say in which space the caller wants paths;
 // Identity and the media box give default user space.
 func NewMachine(ctm Matrix, clip Rect) *Machine {
-	return &Machine{
-		State:      NewState(ctm, clip),
-		TextMatrix: Identity(),
-		LineMatrix: Identity(),
-	}
+	m := &Machine{}
+	m.Reset(ctm, clip)
+	return m
+}
+
+// Reset begins another content stream.
+func (m *Machine) Reset(ctm Matrix, clip Rect) {
+	*m = Machine{State: NewState(ctm, clip), TextMatrix: Identity(), LineMatrix: Identity(), saved: m.saved[:0]}
 }
 
 // Apply executes an operation. Operators with missing or wrong operands do

@@ -27,6 +27,12 @@ func NewScanner(data []byte) *Scanner {
 	return &Scanner{data: data, measure: measurer{budget: measureBudget}}
 }
 
+// Reset begins anew with other data.
+func (s *Scanner) Reset(data []byte) {
+	s.data, s.pos, s.damage, s.damageCount = data, 0, nil, 0
+	s.measure = measurer{budget: measureBudget}
+}
+
 // Next reads the next operation; false at the end. Operands without an
 // operator at the end of the stream are no operation.
 func (s *Scanner) Next(op *Operation) bool {

@@ -26,6 +26,8 @@ func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 	var c Content
 	var warn warnings
 	decoded := map[*Stream][]byte{}
+	var parts [][]byte
+	size := int64(0)
 	for i, o := range oneOrMore(src, page["Contents"]) {
 		s := AsStream(src, o)
 		if s == nil {
@@ -40,11 +42,13 @@ func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 			}
 			decoded[s] = data
 		}
-		if int64(len(c.Data)+len(data)) >= lim.PageBytes {
+		if size += int64(len(data)); size >= lim.PageBytes {
 			return Content{}, &LimitError{"decoded bytes of the contents of a page", lim.PageBytes}
 		}
-		c.join(data)
+		parts = append(parts, data)
+		size++ // what stands between
 	}
+	c.join(parts, size)
 	c.Warnings = warn.sentences()
 	return c, nil
 }
@@ -63,15 +67,21 @@ func decodeLeniently(src Objects, s *Stream, limit int64, number int, warn *warn
 	return data, nil
 }
 
-// join appends the data of a stream. That of the first is not copied, nor
-// written to.
-func (c *Content) join(data []byte) {
-	if len(c.Parts) == 0 {
+// join puts the data of streams together, with white space between (7.8.2), size
+// bytes at most. That of a single one is not copied, nor written to.
+func (c *Content) join(parts [][]byte, size int64) {
+	if len(parts) == 1 {
+		data := parts[0]
 		c.Data, c.Parts = data[:len(data):len(data)], []Span{{0, len(data)}}
 		return
 	}
-	c.Data = append(c.Data, '\n')
-	start := len(c.Data)
-	c.Data = append(c.Data, data...)
-	c.Parts = append(c.Parts, Span{start, len(c.Data)})
+	c.Data = make([]byte, 0, size)
+	for i, data := range parts {
+		if i > 0 {
+			c.Data = append(c.Data, '\n')
+		}
+		start := len(c.Data)
+		c.Data = append(c.Data, data...)
+		c.Parts = append(c.Parts, Span{start, len(c.Data)})
+	}
 }
