@@ -51,7 +51,7 @@ type subpath struct {
 	sides  int
 	curved bool
 	closed bool
-	mixed  bool // it goes on where it was closed, or was not begun by m
+	mixed  bool // it goes on where it was closed, was not begun by m, or lacks operands
 }
 
 // path goes through the path construction operations from start on, the first
@@ -62,34 +62,29 @@ func (k *sketcher) path(data []byte, start, least int) (end int) {
 	k.gone, k.at = k.gone[:0], subpath{mixed: true}
 	end = start
 	for i := start; ; {
-		for i < len(data) && classes[data[i]]-white <= numeric-white {
-			i++
+		numbers, before := charClass(0), charClass(0)
+		for ; i < len(data); i++ {
+			part := classes[data[i]] - white // 0 for white space, 1 for numbers
+			if part > 1 {
+				break
+			}
+			numbers += part &^ before // beyond 255 it wraps: the operator takes the last ones
+			before = part
 		}
 		n := pathOperator(data[i:])
-		if n == 0 || data[i] == 'm' && !isPair(data[end:i]) {
+		if n == 0 || data[i] == 'm' && numbers != 2 {
 			break
 		}
 		i += n
-		k.add(data[i-n], end, i)
+		k.add(data[i-n], int(numbers), end, i)
 		end = i
 	}
 	k.finish()
 	return max(end, least)
 }
 
-// isPair tells whether text holds two runs of the characters of numbers.
-func isPair(text []byte) bool {
-	n := 0
-	for i, c := range text {
-		if classes[c] == numeric && (i == 0 || classes[text[i-1]] == white) {
-			n++
-		}
-	}
-	return n == 2
-}
-
-// add takes an operation.
-func (k *sketcher) add(operator byte, start, end int) {
+// add takes an operation with that many operands, written apart.
+func (k *sketcher) add(operator byte, operands, start, end int) {
 	s := &k.at
 	switch operator {
 	case 'm', 'r':
@@ -98,11 +93,16 @@ func (k *sketcher) add(operator byte, start, end int) {
 		return
 	case 'l':
 		s.sides++
+		s.mixed = s.mixed || operands < 2
 	case 'h':
 		s.mixed, s.closed, s.end = s.mixed || s.closed, true, end
 		return
-	default:
+	case 'c':
 		s.curved = true
+		s.mixed = s.mixed || operands < 6
+	default: // v and y
+		s.curved = true
+		s.mixed = s.mixed || operands < 4
 	}
 	s.mixed, s.end = s.mixed || s.closed, end
 }

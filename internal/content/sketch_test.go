@@ -22,6 +22,8 @@ func TestSketch(t *testing.T) {
 		{"what goes on after a rectangle stays", "1 2 3 4 re 1 2 3 4 v S", "1 2 3 4 re 1 2 3 4 v S"},
 		{"what is not begun stays", "1 2 3 4 v S", "1 2 3 4 v S"},
 		{"an m without its operands", "0 0 m 5 m 1 2 3 4 v S", "0 0 m 5 m 1 2 3 4 v S"},
+		{"a curve without its operands", "0 0 m c 1 2 3 4 5 c 1 2 3 v 5 l S", "0 0 m c 1 2 3 4 5 c 1 2 3 v 5 l S"},
+		{"a curve with more operands goes", "0 0 m 0 1 2 3 4 5 6 c S", " S"},
 		{"a path with something between", "0 0 m 1 2 3 4 v /N gs S", "0 0 m 1 2 3 4 v /N gs S"},
 		{"a path without an end", "0 0 m 1 2 3 4 v", "0 0 m 1 2 3 4 v"},
 		{"a comment before the painter", "0 0 m 1 2 3 4 v % x\nS", " % x\nS"},
@@ -38,7 +40,7 @@ func TestSketch(t *testing.T) {
 // a path operator leaves of a path is a part of it.
 func TestSketchRandom(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
-	words := strings.Fields("1 2 1 2 3 4 5 6 m l c v y h re S f n W q Q (x) /N % BI")
+	words := strings.Fields("1 2 1-2 1.2.3 3 4 5 6 m l c v y h re S f n W q Q (x) /N % BI")
 	for range 3000 {
 		var b strings.Builder
 		for range r.IntN(40) {
