@@ -115,7 +115,11 @@ func (d *drafting) rest() {
 			d.out.Chart.Keep = append(d.out.Chart.Keep, literalGlob(a.Name))
 			continue
 		}
-		d.out.Doubts = append(d.out.Doubts, Doubt{Position: a.Position, Name: a.Name, Reason: a.Reason})
+		reason := a.Reason
+		if reason == saysNothing {
+			reason = "says no size, and has no word for what every print needs"
+		}
+		d.out.Doubts = append(d.out.Doubts, Doubt{Position: a.Position, Name: a.Name, Reason: reason})
 	}
 	if len(d.out.Chart.Sizes) == 0 {
 		d.doubt("No layer is named after a size, by number, letter or colour; the chart needs its sizes written by hand.")
