@@ -175,6 +175,28 @@ func TestCheckFaults(t *testing.T) {
 	}
 }
 
+// What goes with the paper may be in one file alone.
+func TestOfPaper(t *testing.T) {
+	for name, want := range map[string][]string{
+		"Background": nil, "Page frames": nil, "tiles_a4": nil, "Rahmen": nil,
+		"Notches": {"a4.pdf layer-missing Notches"}, "Framework notches": {"a4.pdf layer-missing Framework notches"},
+	} {
+		files := good()
+		files[0].Layers = append(files[0].Layers, extra(name))
+		c := chart()
+		c.Keep = append(c.Keep, name)
+		for _, with := range []*sizes.Chart{nil, c} {
+			var got []string
+			for _, f := range Check(files, with).Findings {
+				got = append(got, f.File+" "+f.ID+" "+f.Layer)
+			}
+			if diff := cmp.Diff(want, got); diff != "" {
+				t.Errorf("%s, chart %v:\n%s", name, with != nil, diff)
+			}
+		}
+	}
+}
+
 // Further layers of a size have names that say more; a name that another layer
 // has is proposed to none.
 func TestSecondLayers(t *testing.T) {

@@ -94,7 +94,8 @@ func (c *checker) gaps(f *file) []*gap {
 	for _, g := range c.files {
 		for _, l := range g.layers {
 			doubtful := l.answer.Kind == sizes.KindUnknown || l.answer.Kind == sizes.KindAmbiguous
-			if seen[l.group()] || g.heads(l) || doubtful || l.answer.Kind == sizes.KindDrop {
+			aside := l.answer.Kind == sizes.KindDrop || l.answer.Kind == sizes.KindKeep && ofPaper(l.plain)
+			if seen[l.group()] || g.heads(l) || doubtful || aside {
 				continue // what is in doubt has a finding of its own, and no print needs what is dropped
 			}
 			seen[l.group()] = true
