@@ -90,6 +90,9 @@ var faults = []fault{
 		f[0].Lines = []Line{{Look: "red, solid", Between: []string{"6", "8"}}}
 	}},
 	{id: "line-alike", why: "two reds", change: func(f []File) { f[0].Alike = []Alike{{A: "6", B: "8"}} }},
+	{id: "line-alike", why: "four reds", change: func(f []File) {
+		f[0].Alike = []Alike{{A: "6", B: "8"}, {A: "6", B: "10"}, {A: "8", B: "12"}}
+	}},
 	{id: "line-alike-grey", why: "a red and a green of one lightness", change: func(f []File) { f[0].Alike = []Alike{{A: "6", B: "8", Grey: true}} }},
 	{id: "line-unowned", why: "a black line, where lines alone tell sizes", change: func(f []File) {
 		f[1].Layers = nil
@@ -209,7 +212,7 @@ func TestSecondLayers(t *testing.T) {
 		{"words before it", []string{"Pocket, Size 10"}, nil},
 		{"of several sizes", []string{"Size 6 pocket", "Size 8 pocket", "Size 10 pocket", "Size 12 pocket"}, nil},
 		{"of several sizes, out of order", []string{"Size 6 pocket", "Size 12 pocket", "Size 8 pocket", "Size 10 pocket"},
-			[]string{"Size 12 pocket: Move it between the next smaller and the next larger size. -> "}},
+			[]string{`Size 12 pocket: Move it next to "Size 10 pocket", at the end of the sizes. -> `}},
 		{"of a size that begins alike", []string{"Gr. 10 pocket"}, []string{`Gr. 10 pocket: Put what it holds on "Size 10", or begin its name with that. -> `}},
 		{"of another form", []string{"Gr. 10"}, []string{`Gr. 10: Put what it holds on "Size 10", or begin its name with that. -> `}},
 	} {

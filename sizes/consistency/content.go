@@ -20,7 +20,7 @@ func (c *checker) states(f *file) {
 		}
 		switch {
 		case l.Unlisted:
-			c.add("layer-unlisted", f, l, quote(l.Name)+" is in no list of layers.", "Export the file anew, with this layer among the others.")
+			c.add("layer-unlisted", f, l, "Viewers do not list "+quote(l.Name)+" among the layers.", "Export the file anew, with this layer among the others.")
 		case l.Hidden:
 			c.add("layer-off", f, l, quote(l.Name)+" is off when the file is opened.", "Switch it on before you export.")
 		case l.NotPrinted:
@@ -35,7 +35,7 @@ func (c *checker) states(f *file) {
 // content finds what stands in the wrong place.
 func (c *checker) content(f *file) {
 	if len(f.Outside) > 0 {
-		c.add("content-outside", f, nil, fmt.Sprintf("There is content in no layer on %s.", pagesOf(f.Outside)),
+		c.add("content-outside", f, nil, fmt.Sprintf("Something on %s is in no layer.", pagesOf(f.Outside)),
 			"Put it on a layer of its own, such as \"Text\".").Pages = f.Outside
 	}
 	var programs []string
@@ -45,8 +45,8 @@ func (c *checker) content(f *file) {
 		}
 	}
 	if len(programs) > 0 {
-		c.add("private-data", f, nil, fmt.Sprintf("The file holds private data of %s.", and(programs)),
-			"Export it without what the drawing program needs to edit it again.")
+		c.add("private-data", f, nil, fmt.Sprintf("The file holds what %s needs to edit it, perhaps the whole drawing.", and(programs)),
+			"Export it without the drawing program's own data.")
 	}
 	c.texts(f)
 }

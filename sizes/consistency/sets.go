@@ -18,10 +18,19 @@ func (c *checker) known(f *file) bool {
 		c.add("no-layers", f, nil, "The file has no layers.", "Export it from the drawing program with its layers.")
 		return false
 	case !f.hasSize():
-		c.add("no-sizes", f, nil, "No layer of the file is a size.", `Name the layers of the sizes alike, such as "Size 8", "Size 10".`)
+		c.add("no-sizes", f, nil, "No layer of the file is a size.", fmt.Sprintf("Name the layers of the sizes alike, such as %s.", c.likeThis()))
 		return false
 	}
 	return true
+}
+
+// likeThis shows names of sizes, those of the chart where there are any.
+func (c *checker) likeThis() string {
+	names := []string{"Size 8", "Size 10"}
+	if labels := c.chart.Labels(); len(labels) > 1 && c.form.Names != "" {
+		names = []string{c.named(labels[0]), c.named(labels[1])}
+	}
+	return quoted(names)
 }
 
 // sets finds layers that are too many or too few.
@@ -30,7 +39,7 @@ func (c *checker) sets(f *file) {
 	for _, l := range f.layers {
 		switch {
 		case l.answer.Kind == sizes.KindAmbiguous:
-			c.add("layer-ambiguous", f, l, sentence(l), "Give it a name that says one size, or list it in the chart under the layers of a size.")
+			c.add("layer-ambiguous", f, l, eitherSize(l), "Give it a name that says one size, or list it in the chart under the layers of a size.")
 		case l.answer.Kind == sizes.KindUnknown && !f.heads(l) && !l.renamed:
 			c.unknown(f, l, gaps)
 		}
@@ -71,6 +80,20 @@ func sentence(l *layer) string {
 	return quote(l.Name) + " " + strings.TrimSuffix(l.answer.Reason, ".") + "."
 }
 
+// eitherSize says which sizes a layer may be.
+func eitherSize(l *layer) string {
+	var claims []string
+	for _, claim := range l.answer.Claims {
+		if text := quoted(claim.Sizes); len(claim.Sizes) > 0 && !slices.Contains(claims, text) {
+			claims = append(claims, text)
+		}
+	}
+	if len(claims) < 2 {
+		return sentence(l)
+	}
+	return fmt.Sprintf("%s may be size %s.", quote(l.Name), strings.Join(claims, " or "))
+}
+
 // heads says whether other layers stand under a layer that holds nothing, as
 // under a heading.
 func (f *file) heads(l *layer) bool {
@@ -101,7 +124,7 @@ func (c *checker) gaps(f *file) []*gap {
 			seen[l.group()] = true
 			list = append(list, &gap{rule: "layer-missing", name: l.Name,
 				text: fmt.Sprintf("There is no layer %s, which %s has.", quote(l.Name), g.Name),
-				do:   "Add the layer, or find out whether it has another name here."})
+				do:   fmt.Sprintf("Add it; or, where it has another name here, rename it to %s.", quote(l.Name))})
 		}
 	}
 	if f.at > 0 || c.drafted != nil {
@@ -116,7 +139,7 @@ func (c *checker) gaps(f *file) []*gap {
 			name = c.named(label)
 		}
 		list = append(list, &gap{rule: "size-missing", name: name,
-			text: fmt.Sprintf("No layer is size %s of the chart.", quote(label)),
+			text: fmt.Sprintf("No file has a layer for size %s of the chart.", quote(label)),
 			do:   fmt.Sprintf("Add a layer %s, or take the size out of the chart.", quote(name))})
 	}
 	return list
