@@ -94,6 +94,12 @@ var ruleCases = []ruleCase{
 		sheet.layer("Text").pages[0] = wording("front", 50)
 		sheet.layer("Size 8").pages[1] += inch
 	}},
+	{id: "square-on-size", why: "on every size in one place", layer: "Size 6", pages: []int{1}, change: func(_ *release, sheet, _ *pattern) {
+		sheet.layer("Text").pages[0] = wording("front", 50)
+		for _, l := range sheet.layers[:6] {
+			l.pages[0] += inch
+		}
+	}},
 	{id: "square-missing", why: "in no file", change: func(_ *release, sheet, a4 *pattern) {
 		for _, p := range []*pattern{sheet, a4} {
 			p.layer("Text").pages[0] = wording("front", 50)

@@ -75,6 +75,9 @@ func unbracket(s string) string {
 // saysNothing is the reason for a name in which nothing is about a size.
 const saysNothing = "says no size of the chart and is not listed in it"
 
+// notInChart ends the reason for a name that says a size which the chart lacks.
+const notInChart = ", which is not in the chart"
+
 // readMarked reads the marked sizes of a longer name.
 func (x *labelIndex) readMarked(folded string) reading {
 	p := &parser{toks: tokens(folded), index: x}

@@ -178,6 +178,43 @@ func TestCheckFaults(t *testing.T) {
 	}
 }
 
+// TestNoCommonForm: names of sizes that have no form in common are found all the
+// same, each with the name that most have or that is usual.
+func TestNoCommonForm(t *testing.T) {
+	for _, c := range []struct {
+		why   string
+		names [2][]string // of the sizes in two files
+		want  []string
+	}{
+		{"each file its own", [2][]string{{"8", "10", "12"}, {"Size 8", "Size 10", "Size 12"}}, []string{"a 8: Size 8", "a 10: Size 10", "a 12: Size 12"}},
+		{"letters", [2][]string{{"S", "M", "L"}, {"Size S", "Size M", "Size L"}}, []string{"a S: Size S", "a M: Size M", "a L: Size L"}},
+		{"each layer its own", [2][]string{{"T8", "Gr. 10", "Size 12"}}, []string{"a T8: Size 8", "a Gr. 10: Size 10"}},
+		{"none is usual", [2][]string{{"Gr. 8", "sz10", "Gr. 12", "T14"}}, []string{"a sz10: Gr. 10", "a T14: Gr. 14"}},
+		{"fronts and backs", [2][]string{{"Size 8 front", "Size 10 front", "Size 8 back", "Size 10 back"}}, nil},
+		{"more than a size", [2][]string{{"Size 8", "Size 8 front", "Size 10 front", "Size 10 back", "Size 12 back"}}, nil},
+	} {
+		var files []File
+		for i, names := range c.names {
+			f := File{Name: string(rune('a' + i)), Pages: 1}
+			for k, name := range names {
+				f.Layers = append(f.Layers, Layer{ID: k + 1, Name: name, Place: k + 1, Holds: []Held{{Page: 1, Marks: 1}}})
+			}
+			if len(names) > 0 {
+				files = append(files, f)
+			}
+		}
+		var got []string
+		for _, f := range Check(files, nil).Findings {
+			if f.ID == "name-form" {
+				got = append(got, f.File+" "+f.Layer+": "+f.Rename)
+			}
+		}
+		if diff := cmp.Diff(c.want, got); diff != "" {
+			t.Errorf("%s:\n%s", c.why, diff)
+		}
+	}
+}
+
 // What goes with the paper may be in one file alone.
 func TestOfPaper(t *testing.T) {
 	for name, want := range map[string][]string{

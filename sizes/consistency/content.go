@@ -82,7 +82,7 @@ func (c *checker) texts(f *file) {
 	var pages []int
 	for _, h := range steps[0].layers[0].Holds {
 		for _, t := range h.Texts {
-			if strings.TrimSpace(t.Text) == "" || slices.Contains(texts, t.Text) || !everywhere(places, h.Page, t) {
+			if strings.TrimSpace(t.Text) == "" || slices.Contains(texts, t.Text) || f.labels(h.Page, t.Text) || !everywhere(places, h.Page, t) {
 				continue
 			}
 			texts = append(texts, t.Text)
@@ -95,6 +95,12 @@ func (c *checker) texts(f *file) {
 		c.add("text-repeated", f, steps[0].layers[0], fmt.Sprintf("Every size shows %s in the same place.", quoted(texts)),
 			"Put it once on a layer that every print needs, such as \"Text\".").Pages = pages
 	}
+}
+
+// labels says whether a text is that of a test square on a layer: a square on a
+// size has a finding of its own.
+func (f *file) labels(page int, text string) bool {
+	return slices.ContainsFunc(f.Squares, func(s Square) bool { return s.Page == page && s.Label == text && len(s.Layers) > 0 })
 }
 
 // everywhere says whether all sizes show a text at one place of a page.

@@ -56,8 +56,15 @@ func (c *checker) sets(f *file) {
 // unknown finds fault with a layer that is nothing to the chart. Where it may be
 // one that is missing, that is the new name.
 func (c *checker) unknown(f *file, l *layer, gaps []*gap) {
-	do := "Rename it, or list it in the chart under keep (every print needs it) or drop (none does)."
-	if strings.HasSuffix(l.answer.Reason, "which is not in the chart") {
+	text, do := sentence(l), "Rename it, or list it in the chart under keep (every print needs it) or drop (none does)."
+	aSize := strings.HasSuffix(l.answer.Reason, "which is not in the chart")
+	switch {
+	case c.drafted != nil:
+		text, do = c.doubt(l), "Name it after what it holds, or list it in a chart under keep (every print needs it) or drop (none does)."
+		if aSize {
+			do = fmt.Sprintf("If it is a size, name it like the others, such as %s; else name it after what it holds.", c.likeThis())
+		}
+	case aSize:
 		do = "Add the size to the chart, or rename the layer."
 	}
 	rename := ""
@@ -72,7 +79,17 @@ func (c *checker) unknown(f *file, l *layer, gaps []*gap) {
 		do = fmt.Sprintf("If it is what is missing here, rename it to %s.", quote(near))
 		gaps[slices.IndexFunc(gaps, func(g *gap) bool { return g.name == near && !g.filled })].filled = true
 	}
-	c.add("layer-unknown", f, l, sentence(l), do).Rename = rename
+	c.add("layer-unknown", f, l, text, do).Rename = rename
+}
+
+// doubt says why a layer is nothing to a chart that was drafted.
+func (c *checker) doubt(l *layer) string {
+	for _, d := range c.drafted.Doubts {
+		if d.Position >= 0 && sizes.Key(d.Name) == sizes.Key(l.plain) {
+			return quote(l.Name) + " " + d.Reason + "."
+		}
+	}
+	return sentence(l)
 }
 
 // sentence says why a layer is what it is to the chart.
