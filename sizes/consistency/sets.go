@@ -58,16 +58,19 @@ func (c *checker) sets(f *file) {
 func (c *checker) unknown(f *file, l *layer, gaps []*gap) {
 	text, do := sentence(l), "Rename it, or list it in the chart under keep (every print needs it) or drop (none does)."
 	aSize := strings.HasSuffix(l.answer.Reason, "which is not in the chart")
+	rename := ""
 	switch {
 	case c.drafted != nil:
 		text, do = c.doubt(l), "Name it after what it holds, or list it in a chart under keep (every print needs it) or drop (none does)."
-		if aSize {
+		if bare := c.bareNumber(f, l); bare != "" {
+			rename = bare
+			do = fmt.Sprintf("If it is a size, rename it to %s; else name it after what it holds.", quote(bare))
+		} else if aSize {
 			do = fmt.Sprintf("If it is a size, name it like the others, such as %s; else name it after what it holds.", c.likeThis())
 		}
 	case aSize:
 		do = "Add the size to the chart, or rename the layer."
 	}
-	rename := ""
 	var names []string
 	for _, g := range gaps {
 		if !g.filled {
@@ -80,6 +83,20 @@ func (c *checker) unknown(f *file, l *layer, gaps []*gap) {
 		gaps[slices.IndexFunc(gaps, func(g *gap) bool { return g.name == near && !g.filled })].filled = true
 	}
 	c.add("layer-unknown", f, l, text, do).Rename = rename
+}
+
+// bareNumber is the name by the form for a layer named by a number alone, "" where
+// that is taken or there is no form.
+func (c *checker) bareNumber(f *file, l *layer) string {
+	isDigit := func(r rune) bool { return '0' <= r && r <= '9' }
+	if l.plain == "" || len(l.plain) > 3 || strings.TrimFunc(l.plain, isDigit) != "" || c.form.Names == "" {
+		return ""
+	}
+	name := c.named(l.plain)
+	if name == l.plain || slices.ContainsFunc(f.layers, func(o *layer) bool { return o.Name == name || o.expected == name }) {
+		return ""
+	}
+	return name
 }
 
 // doubt says why a layer is nothing to a chart that was drafted.
