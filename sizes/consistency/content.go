@@ -12,7 +12,11 @@ import (
 // states finds layers that a print may lack.
 func (c *checker) states(f *file) {
 	for _, l := range f.layers {
-		if len(l.Holds) == 0 && !f.heads(l) {
+		switch {
+		case len(l.Holds) > 0 || f.heads(l):
+		case f.onlyOne(l):
+			c.add("layer-empty", f, l, quote(l.Name)+" holds nothing, so that nobody can print this size.", "Put its lines on it, or delete it.").Severity = Error
+		default:
 			c.add("layer-empty", f, l, quote(l.Name)+" holds nothing.", "Put on it what belongs there, or delete it.")
 		}
 		if l.answer.Kind == sizes.KindDrop {
@@ -30,6 +34,14 @@ func (c *checker) states(f *file) {
 			c.add("layer-locked", f, l, quote(l.Name)+" is locked.", "Unlock it before you export.")
 		}
 	}
+}
+
+// onlyOne says whether a layer is a size of which no other layer of the file
+// holds anything.
+func (f *file) onlyOne(l *layer) bool {
+	return l.answer.Kind == sizes.KindSize && !slices.ContainsFunc(f.layers, func(o *layer) bool {
+		return len(o.Holds) > 0 && slices.ContainsFunc(l.answer.Sizes, func(label string) bool { return slices.Contains(o.answer.Sizes, label) })
+	})
 }
 
 // content finds what stands in the wrong place.

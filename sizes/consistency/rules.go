@@ -4,7 +4,9 @@ import "slices"
 
 // A Rule is one thing that Check looks for.
 type Rule struct {
-	ID       string   `json:"id"`
+	ID string `json:"id"`
+	// Severity is that of its findings; an empty layer is an Error where it is all
+	// that a size has.
 	Severity Severity `json:"severity"`
 	// Title says in a few words what is found, Why in a sentence why it matters.
 	Title string `json:"title"`
