@@ -1,13 +1,17 @@
 package cli
 
 import (
+	"bytes"
 	"fmt"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 
+	"github.com/sizeply/sizeply/internal/demo"
 	"github.com/sizeply/sizeply/sizes"
 	"github.com/sizeply/sizeply/sizes/consistency"
 )
@@ -136,6 +140,43 @@ func TestCheckSet(t *testing.T) {
 		}
 		if diff := cmp.Diff(c.want, got); diff != "" {
 			t.Errorf("%s:\n%s", c.why, diff)
+		}
+	}
+}
+
+// TestCheckDemo: nothing is to be mended in the demo pattern as a sheet, in pages of
+// A4 and of Letter, by its chart and by the files alone.
+func TestCheckDemo(t *testing.T) {
+	chart, err := os.ReadFile(filepath.Join("..", "testdata", "charts", "tollmere.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := sizes.Read(bytes.NewReader(chart), "tollmere.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	bodies, err := demo.Bodies(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(t.TempDir())
+	if err := os.WriteFile("chart.yaml", chart, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for _, f := range append(demo.Files()[:2], demo.Letter()) {
+		var b bytes.Buffer
+		if err := f.Write(&b, bodies); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(f.Name, b.Bytes(), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		names = append(names, f.Name)
+	}
+	for _, args := range [][]string{names, append(slices.Clone(names), "--chart", "chart.yaml")} {
+		if found, _ := checkedFindings(t, args...); len(found) > 0 {
+			t.Errorf("%v:\n%s", args, listed(found))
 		}
 	}
 }

@@ -62,7 +62,7 @@ func (p *program) checkTable(files int, res *consistency.Result) error {
 	head := []string{"layer", "size"}
 	for i := range files {
 		head = append(head, fmt.Sprintf("marks in [%d]", i+1))
-		if files > 2 {
+		if files > 2 && i > 0 {
 			head[len(head)-1] = fmt.Sprintf("[%d]", i+1)
 		}
 	}

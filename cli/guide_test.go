@@ -48,7 +48,7 @@ func runGuide(t *testing.T, name string, want int) string {
 		t.Fatal(err)
 	}
 	files := map[string][]byte{}
-	for name, from := range map[string]string{"skirt.pdf": "tollmere-skirt.pdf", "skirt-a4.pdf": "tollmere-skirt-a4.pdf"} {
+	for name, from := range map[string]string{"skirt.pdf": "tollmere-skirt.pdf", "skirt-a4.pdf": "tollmere-skirt-a4.pdf", "skirt-print.pdf": "tollmere-skirt-print.pdf"} {
 		if files[name], err = os.ReadFile(filepath.Join("..", "testdata", from)); err != nil {
 			t.Fatal(err)
 		}

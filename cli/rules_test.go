@@ -1,12 +1,16 @@
 package cli
 
 import (
+	"bytes"
+	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
+	gocmp "github.com/google/go-cmp/cmp"
 
+	"github.com/sizeply/sizeply/internal/golden"
 	"github.com/sizeply/sizeply/internal/testpdf"
 	"github.com/sizeply/sizeply/sizes"
 	"github.com/sizeply/sizeply/sizes/consistency"
@@ -20,7 +24,9 @@ type ruleCase struct {
 	layer   string
 	pages   []int
 	rename  string
-	chart   bool // it needs the chart; the others are found without one as well
+	// severity is that of the finding, where it is not that of the rule
+	severity consistency.Severity
+	chart    bool // it needs the chart; the others are found without one as well
 }
 
 // ruleCases have at least one case for each rule.
@@ -51,7 +57,9 @@ var ruleCases = []ruleCase{
 		sheet.layer("Grainline").name = "Grainlnie"
 	}},
 	{id: "layer-empty", why: "nothing on it", layer: "Grainline", change: func(_ *release, sheet, _ *pattern) { sheet.layer("Grainline").pages = [2]string{} }},
-	{id: "layer-empty", why: "a size with nothing on it", layer: "Size 10", change: func(_ *release, sheet, _ *pattern) { sheet.layer("Size 10").pages = [2]string{} }},
+	{id: "layer-empty", why: "a size with nothing on it", layer: "Size 10", severity: consistency.Error, change: func(_ *release, sheet, _ *pattern) {
+		sheet.layer("Size 10").pages = [2]string{}
+	}},
 	{id: "layer-off", why: "off when the file is opened", layer: "Size 8", change: func(_ *release, sheet, _ *pattern) { sheet.layer("Size 8").off = true }},
 	{id: "layer-not-printed", why: "on the screen alone", layer: "Grainline", change: func(_ *release, sheet, _ *pattern) { sheet.layer("Grainline").noPrint = true }},
 	{id: "layer-locked", why: "locked", layer: "Size 8", change: func(_ *release, sheet, _ *pattern) { sheet.layer("Size 8").locked = true }},
@@ -93,6 +101,12 @@ var ruleCases = []ruleCase{
 	{id: "square-on-size", why: "on a size", layer: "Size 8", pages: []int{2}, change: func(_ *release, sheet, _ *pattern) {
 		sheet.layer("Text").pages[0] = wording("front", 50)
 		sheet.layer("Size 8").pages[1] += inch
+	}},
+	{id: "square-on-size", why: "on every size in one place", layer: "Size 6", pages: []int{1}, change: func(_ *release, sheet, _ *pattern) {
+		sheet.layer("Text").pages[0] = wording("front", 50)
+		for _, l := range sheet.layers[:6] {
+			l.pages[0] += inch
+		}
 	}},
 	{id: "square-missing", why: "in no file", change: func(_ *release, sheet, a4 *pattern) {
 		for _, p := range []*pattern{sheet, a4} {
@@ -203,8 +217,8 @@ func TestRules(t *testing.T) {
 			got := found[0]
 			c.speaks(t, r, got)
 			got.Object, got.Text, got.Do = 0, "", ""
-			want := consistency.Finding{ID: c.id, Severity: severityOf(c.id), File: c.wantFile(), Layer: c.layer, Pages: c.pages, Rename: c.rename}
-			if diff := cmp.Diff(want, got); diff != "" {
+			want := consistency.Finding{ID: c.id, Severity: cmp.Or(c.severity, severityOf(c.id)), File: c.wantFile(), Layer: c.layer, Pages: c.pages, Rename: c.rename}
+			if diff := gocmp.Diff(want, got); diff != "" {
 				t.Errorf("%s, %s, chart %v:\n%s", c.id, c.why, withChart, diff)
 			}
 		}
@@ -227,6 +241,34 @@ func (c ruleCase) speaks(t *testing.T, r *release, f consistency.Finding) {
 	if name := p.layers[f.Object-testpdf.GroupObject].name; name != f.Layer {
 		t.Errorf("%s, %s: object %d is layer %q, not %q", c.id, c.why, f.Object, name, f.Layer)
 	}
+}
+
+// TestFindingTexts keeps what every case says to people in one file, to be read
+// through: with the chart and, where that differs, without.
+func TestFindingTexts(t *testing.T) {
+	var all bytes.Buffer
+	for _, c := range ruleCases {
+		t.Run(c.id+", "+c.why, func(t *testing.T) {
+			var texts []string
+			for _, withChart := range []bool{true, false} {
+				if c.chart && !withChart {
+					continue
+				}
+				r := goodRelease()
+				c.change(r, r.files[0], r.files[1])
+				found, _ := checkedFindings(t, r.write(t, withChart)...)
+				var text bytes.Buffer
+				for _, f := range found {
+					(&program{out: &text}).finding(f)
+				}
+				if !slices.Contains(texts, text.String()) {
+					texts = append(texts, text.String())
+				}
+			}
+			fmt.Fprintf(&all, "# %s\n%s\n", c.why, strings.Join(texts, ""))
+		})
+	}
+	golden.Equal(t, "findings.golden", all.Bytes())
 }
 
 // wantFile is the file that a case is about.

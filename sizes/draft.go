@@ -1,6 +1,9 @@
 package sizes
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // A Drafted is a first chart, made from layer names alone.
 type Drafted struct {
@@ -101,6 +104,17 @@ func (d *drafting) labels() {
 	}
 }
 
+// draftReason is the reason of an answer for somebody who has no chart yet.
+func draftReason(reason string) string {
+	if reason == saysNothing {
+		return "says no size, and has no word for what every print needs"
+	}
+	if says, ok := strings.CutSuffix(reason, notInChart); ok {
+		return says + ", which no other layer names as a size"
+	}
+	return reason
+}
+
 // rest matches all names with the sizes found, and finds a place for those that
 // are no size.
 func (d *drafting) rest() {
@@ -115,7 +129,7 @@ func (d *drafting) rest() {
 			d.out.Chart.Keep = append(d.out.Chart.Keep, literalGlob(a.Name))
 			continue
 		}
-		d.out.Doubts = append(d.out.Doubts, Doubt{Position: a.Position, Name: a.Name, Reason: a.Reason})
+		d.out.Doubts = append(d.out.Doubts, Doubt{Position: a.Position, Name: a.Name, Reason: draftReason(a.Reason)})
 	}
 	if len(d.out.Chart.Sizes) == 0 {
 		d.doubt("No layer is named after a size, by number, letter or colour; the chart needs its sizes written by hand.")

@@ -347,6 +347,30 @@ func TestDraftWrite(t *testing.T) {
 	}
 }
 
+// Comments keep to 80 columns, and nothing of them is lost.
+func TestDraftComments(t *testing.T) {
+	for _, names := range [][]string{{"red", "green", "Doodle"}, {"14", "16W", "A layer of which nobody knows why it is there at all"}, {"S", "8", "10", "M"}} {
+		d := Draft(names)
+		var b bytes.Buffer
+		if err := d.Write(&b); err != nil {
+			t.Fatal(err)
+		}
+		words := ""
+		for _, line := range strings.Split(b.String(), "\n") {
+			text, isComment := strings.CutPrefix(line, "#")
+			if len(line) > 80 && isComment {
+				t.Errorf("%d columns: %s", len(line), line)
+			}
+			words += strings.TrimSpace(text) + " "
+		}
+		for _, doubt := range d.Doubts {
+			if !strings.Contains(words, strings.Join(strings.Fields(doubt.Reason), " ")) {
+				t.Errorf("%q is not there:\n%s", doubt.Reason, &b)
+			}
+		}
+	}
+}
+
 func FuzzDraft(f *testing.F) {
 	for _, c := range draftCases {
 		f.Add(strings.Join(c.names, "\n"))

@@ -38,7 +38,7 @@ func sharedWord(w string) bool {
 	case "text", "texts", "label", "labels", "lettering", "title", "titles", "legend", "key", "logo", "note", "notes",
 		"instruction", "instructions", "info", "information", "cover", "copyright", "watermark", "markings", "marking", "marks",
 		"grain", "grainline", "grainlines", "notch", "notches", "foldline", "foldlines", "placement", "buttonholes",
-		"square", "squares", "testsquare", "scale", "ruler", "border", "borders", "frame", "grid", "tiles", "tiling", "tile",
+		"square", "squares", "testsquare", "scale", "ruler", "border", "borders", "frame", "frames", "grid", "tiles", "tiling", "tile",
 		"background", "symbols", "arrows", "common", "shared", "all sizes", "every size", "fold line", "grain line", "grain lines", "drill holes", "page numbers", "piece names",
 		"beschriftung", "fadenlauf", "markierung", "markierungen", "passzeichen", "knipse", "testquadrat", "kontrollquadrat", "rahmen", "raster", "legende", "hintergrund", "bruch", "titel", // German
 		"texte", "textes", "droit fil", "crans", "cran", "repères", "carré", "cadre", "fond", "légende", "titre", // French

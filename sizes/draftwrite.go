@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode/utf8"
 )
 
 // Write writes the chart in YAML as Chart.Write does, with the reasons and the
@@ -18,11 +19,11 @@ func (d *Drafted) Write(w io.Writer) error {
 	}
 	b := bufio.NewWriter(w)
 	for _, r := range d.Reasons {
-		fmt.Fprintf(b, "# %s\n", comment(r))
+		writeComment(b, "", comment(r))
 	}
 	for _, doubt := range d.Doubts {
 		if doubt.Position < 0 {
-			fmt.Fprintf(b, "# To decide: %s\n", comment(doubt.Reason))
+			writeComment(b, "", "To decide: "+comment(doubt.Reason))
 		}
 	}
 	b.Write(chart.Bytes())
@@ -41,8 +42,29 @@ func (d *Drafted) writeNames(b *bufio.Writer) {
 			fmt.Fprint(b, "# To decide: list each of these layers under keep (every print needs it), under\n# drop (no print needs it), or under the layers of a size, layers: [...].\n")
 			first = false
 		}
-		fmt.Fprintf(b, "#   %s %s\n", yamlText(clip(doubt.Name)), comment(doubt.Reason))
+		writeComment(b, "  ", yamlText(clip(doubt.Name))+" "+comment(doubt.Reason))
 	}
+}
+
+// commentWidth is how many columns a comment takes, unless a word is longer.
+const commentWidth = 80
+
+// writeComment writes a text as a comment; the lines after the first stand
+// further in.
+func writeComment(b *bufio.Writer, indent, text string) {
+	line := "# " + indent
+	empty := true
+	for _, word := range strings.Split(text, " ") {
+		if !empty && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > commentWidth {
+			fmt.Fprintln(b, line)
+			line, empty = "#   "+indent, true
+		}
+		if !empty {
+			line += " "
+		}
+		line, empty = line+word, false
+	}
+	fmt.Fprintln(b, line)
 }
 
 // comment writes a text so that it stays on one line.

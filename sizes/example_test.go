@@ -123,7 +123,7 @@ func ExampleChart_Match() {
 	// 10-14: size [10 12 14]; says "10 - 14": sizes "10" to "14"
 	// Background: drop []; is named under drop
 	// Text (notes): keep []; fits "Text*" under keep
-	// Page 12: unknown []; is no label of the chart and has no size word with a size
+	// Page 12: unknown []; says no size of the chart and is not listed in it
 	// Needle size 12: unknown []; says "needle size 12", the size of another thing
 }
 

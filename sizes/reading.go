@@ -123,7 +123,7 @@ func (it item) doubtful(index *labelIndex) (reading, bool) {
 	case 1:
 		return reading{}, false
 	case 0:
-		return reading{kind: KindUnknown, lacks: clip(strings.TrimSpace(it.form.system + " " + it.form.value)), reason: fmt.Sprintf("says %q, which is not in the chart", it.text)}, true
+		return reading{kind: KindUnknown, lacks: clip(strings.TrimSpace(it.form.system + " " + it.form.value)), reason: fmt.Sprintf("says %q"+notInChart, it.text)}, true
 	}
 	r := reading{kind: KindAmbiguous, reason: fmt.Sprintf("says %q, which fits sizes %s alike", it.text, quoteAll(index.names(it.labels)))}
 	for _, i := range it.labels {

@@ -72,6 +72,12 @@ func unbracket(s string) string {
 	return s
 }
 
+// saysNothing is the reason for a name in which nothing is about a size.
+const saysNothing = "says no size of the chart and is not listed in it"
+
+// notInChart ends the reason for a name that says a size which the chart lacks.
+const notInChart = ", which is not in the chart"
+
 // readMarked reads the marked sizes of a longer name.
 func (x *labelIndex) readMarked(folded string) reading {
 	p := &parser{toks: tokens(folded), index: x}
@@ -89,7 +95,7 @@ func (x *labelIndex) readMarked(folded string) reading {
 		readings = append(readings, e.read(x))
 	}
 	if len(readings) == 0 {
-		return reading{kind: KindUnknown, reason: "is no label of the chart and has no size word with a size"}
+		return reading{kind: KindUnknown, reason: saysNothing}
 	}
 	return agree(readings, x)
 }

@@ -51,15 +51,23 @@ type File struct {
 
 // Files are the demo files.
 func Files() []File {
+	a4 := sheet.A4()
 	orange := sheet.Spot{Name: "Orange", Colour: artwork.ByColour().Lines[4].Colour}
 	return []File{
 		{"tollmere-skirt.pdf", "tollmere.yaml", true, artwork.ByColourAndDash(), sheet.Options{}},
-		{"tollmere-skirt-a4.pdf", "tollmere.yaml", true, artwork.ByColourAndDash(), sheet.Options{Tiles: true}},
+		{"tollmere-skirt-a4.pdf", "tollmere.yaml", true, artwork.ByColourAndDash(), sheet.Options{Paper: &a4}},
 		{"tollmere-skirt-colour.pdf", "tollmere-colour.yaml", false, artwork.ByColour(), sheet.Options{}},
 		{"tollmere-skirt-dash.pdf", "tollmere-dash.yaml", false, artwork.ByDash(), sheet.Options{}},
 		{"tollmere-skirt-both.pdf", "tollmere-both.yaml", false, artwork.ByPairs(), sheet.Options{}},
 		{"tollmere-skirt-print.pdf", "tollmere-colour.yaml", false, artwork.ByColour(), sheet.Options{Print: &orange}},
 	}
+}
+
+// Letter is the layered skirt in pages of Letter, for tests: testdata does not
+// hold it.
+func Letter() File {
+	letter := sheet.Letter()
+	return File{"tollmere-skirt-letter.pdf", "tollmere.yaml", true, artwork.ByColourAndDash(), sheet.Options{Paper: &letter}}
 }
 
 // Write writes the file.
@@ -74,8 +82,8 @@ func (f File) write(w io.Writer, bodies []draft.Body, layered bool) error {
 	if err != nil {
 		return fmt.Errorf("draw the skirt: %w", err)
 	}
-	if f.options.Tiles {
-		drawing = drawing.InPages("A4")
+	if f.options.Paper != nil {
+		drawing = drawing.InPages(f.options.Paper.Name)
 	}
 	if !layered {
 		drawing = drawing.WithoutLayers()

@@ -107,7 +107,7 @@ func difference(l *layer, ref string) string {
 	}
 	switch {
 	case len(l.lookers) > 0:
-		return "letters that look alike (" + strangers(l.lookers) + ")"
+		return "letters that look alike: " + strangers(l.lookers)
 	case squeeze(a) == squeeze(b):
 		return "spaces"
 	case strings.EqualFold(a, b):
@@ -134,7 +134,7 @@ func strangers(runes []rune) string {
 				script = name
 			}
 		}
-		text := fmt.Sprintf("%q (%U, %s)", string(r), r, script)
+		text := fmt.Sprintf("%q (%s, %U)", string(r), script, r)
 		if !slices.Contains(list, text) {
 			list = append(list, text)
 		}

@@ -189,14 +189,15 @@ func (c *checker) accepted(f Finding, used []bool) (reason string, ok bool) {
 func unused(a sizes.Acceptance) Finding {
 	r, _ := rule("accepted-unused")
 	about := a.Finding
-	for _, s := range []string{a.File, a.Layer} {
-		if s != "" {
-			about += ", " + s
-		}
+	if a.Layer != "" {
+		about += " of layer " + quote(a.Layer)
+	}
+	if a.File != "" {
+		about += " in " + a.File
 	}
 	f := Finding{
 		ID: r.ID, Severity: r.Severity, Layer: a.Layer,
-		Text: fmt.Sprintf("The chart accepts %q, which was not found.", about),
+		Text: fmt.Sprintf("The chart accepts %s, which is not found any more.", about),
 		Do:   "Take the entry out of the chart.",
 	}
 	var ids []string

@@ -90,6 +90,9 @@ var faults = []fault{
 		f[0].Lines = []Line{{Look: "red, solid", Between: []string{"6", "8"}}}
 	}},
 	{id: "line-alike", why: "two reds", change: func(f []File) { f[0].Alike = []Alike{{A: "6", B: "8"}} }},
+	{id: "line-alike", why: "four reds", change: func(f []File) {
+		f[0].Alike = []Alike{{A: "6", B: "8"}, {A: "6", B: "10"}, {A: "8", B: "12"}}
+	}},
 	{id: "line-alike-grey", why: "a red and a green of one lightness", change: func(f []File) { f[0].Alike = []Alike{{A: "6", B: "8", Grey: true}} }},
 	{id: "line-unowned", why: "a black line, where lines alone tell sizes", change: func(f []File) {
 		f[1].Layers = nil
@@ -175,6 +178,78 @@ func TestCheckFaults(t *testing.T) {
 	}
 }
 
+// TestNoCommonForm: names of sizes that have no form in common are found all the
+// same, each with the name that most have or that is usual.
+func TestNoCommonForm(t *testing.T) {
+	for _, c := range []struct {
+		why   string
+		names [2][]string // of the sizes in two files
+		want  []string
+	}{
+		{"each file its own", [2][]string{{"8", "10", "12"}, {"Size 8", "Size 10", "Size 12"}}, []string{"a 8: Size 8", "a 10: Size 10", "a 12: Size 12"}},
+		{"letters", [2][]string{{"S", "M", "L"}, {"Size S", "Size M", "Size L"}}, []string{"a S: Size S", "a M: Size M", "a L: Size L"}},
+		{"each layer its own", [2][]string{{"T8", "Gr. 10", "Size 12"}}, []string{"a T8: Size 8", "a Gr. 10: Size 10"}},
+		{"none is usual", [2][]string{{"Gr. 8", "sz10", "Gr. 12", "T14"}}, []string{"a sz10: Gr. 10", "a T14: Gr. 14"}},
+		{"a number alone, which may be no size", [2][]string{{"Size 8", "10", "Size 12", "Size 14"}}, nil},
+		{"fronts and backs", [2][]string{{"Size 8 front", "Size 10 front", "Size 8 back", "Size 10 back"}}, nil},
+		{"more than a size", [2][]string{{"Size 8", "Size 8 front", "Size 10 front", "Size 10 back", "Size 12 back"}}, nil},
+	} {
+		var files []File
+		for i, names := range c.names {
+			f := File{Name: string(rune('a' + i)), Pages: 1}
+			for k, name := range names {
+				f.Layers = append(f.Layers, Layer{ID: k + 1, Name: name, Place: k + 1, Holds: []Held{{Page: 1, Marks: 1}}})
+			}
+			if len(names) > 0 {
+				files = append(files, f)
+			}
+		}
+		var got []string
+		for _, f := range Check(files, nil).Findings {
+			if f.ID == "name-form" {
+				got = append(got, f.File+" "+f.Layer+": "+f.Rename)
+			}
+		}
+		if diff := cmp.Diff(c.want, got); diff != "" {
+			t.Errorf("%s:\n%s", c.why, diff)
+		}
+	}
+}
+
+// A number alone beside names of a form gets a name of that form.
+func TestBareNumber(t *testing.T) {
+	f := File{Name: "a.pdf", Pages: 1}
+	for k, name := range []string{"Size 8", "10", "Size 12", "Size 14"} {
+		f.Layers = append(f.Layers, Layer{ID: k + 1, Name: name, Place: k + 1, Holds: []Held{{Page: 1, Marks: 1}}})
+	}
+	found := Check([]File{f}, nil).Findings
+	if len(found) != 1 || found[0].ID != "layer-unknown" || found[0].Layer != "10" || found[0].Rename != "Size 10" {
+		t.Errorf("%+v", found)
+	}
+}
+
+// What goes with the paper may be in one file alone.
+func TestOfPaper(t *testing.T) {
+	for name, want := range map[string][]string{
+		"Background": nil, "Page frames": nil, "tiles_a4": nil, "Rahmen": nil,
+		"Notches": {"a4.pdf layer-missing Notches"}, "Framework notches": {"a4.pdf layer-missing Framework notches"},
+	} {
+		files := good()
+		files[0].Layers = append(files[0].Layers, extra(name))
+		c := chart()
+		c.Keep = append(c.Keep, name)
+		for _, with := range []*sizes.Chart{nil, c} {
+			var got []string
+			for _, f := range Check(files, with).Findings {
+				got = append(got, f.File+" "+f.ID+" "+f.Layer)
+			}
+			if diff := cmp.Diff(want, got); diff != "" {
+				t.Errorf("%s, chart %v:\n%s", name, with != nil, diff)
+			}
+		}
+	}
+}
+
 // Further layers of a size have names that say more; a name that another layer
 // has is proposed to none.
 func TestSecondLayers(t *testing.T) {
@@ -187,7 +262,7 @@ func TestSecondLayers(t *testing.T) {
 		{"words before it", []string{"Pocket, Size 10"}, nil},
 		{"of several sizes", []string{"Size 6 pocket", "Size 8 pocket", "Size 10 pocket", "Size 12 pocket"}, nil},
 		{"of several sizes, out of order", []string{"Size 6 pocket", "Size 12 pocket", "Size 8 pocket", "Size 10 pocket"},
-			[]string{"Size 12 pocket: Move it between the next smaller and the next larger size. -> "}},
+			[]string{`Size 12 pocket: Move it next to "Size 10 pocket", at the end of the sizes. -> `}},
 		{"of a size that begins alike", []string{"Gr. 10 pocket"}, []string{`Gr. 10 pocket: Put what it holds on "Size 10", or begin its name with that. -> `}},
 		{"of another form", []string{"Gr. 10"}, []string{`Gr. 10: Put what it holds on "Size 10", or begin its name with that. -> `}},
 	} {

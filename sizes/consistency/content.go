@@ -12,7 +12,11 @@ import (
 // states finds layers that a print may lack.
 func (c *checker) states(f *file) {
 	for _, l := range f.layers {
-		if len(l.Holds) == 0 && !f.heads(l) {
+		switch {
+		case len(l.Holds) > 0 || f.heads(l):
+		case f.onlyOne(l):
+			c.add("layer-empty", f, l, quote(l.Name)+" holds nothing, so that nobody can print this size.", "Put its lines on it, or delete it.").Severity = Error
+		default:
 			c.add("layer-empty", f, l, quote(l.Name)+" holds nothing.", "Put on it what belongs there, or delete it.")
 		}
 		if l.answer.Kind == sizes.KindDrop {
@@ -20,7 +24,7 @@ func (c *checker) states(f *file) {
 		}
 		switch {
 		case l.Unlisted:
-			c.add("layer-unlisted", f, l, quote(l.Name)+" is in no list of layers.", "Export the file anew, with this layer among the others.")
+			c.add("layer-unlisted", f, l, "Viewers do not list "+quote(l.Name)+" among the layers.", "Export the file anew, with this layer among the others.")
 		case l.Hidden:
 			c.add("layer-off", f, l, quote(l.Name)+" is off when the file is opened.", "Switch it on before you export.")
 		case l.NotPrinted:
@@ -32,10 +36,18 @@ func (c *checker) states(f *file) {
 	}
 }
 
+// onlyOne says whether a layer is a size of which no other layer of the file
+// holds anything.
+func (f *file) onlyOne(l *layer) bool {
+	return l.answer.Kind == sizes.KindSize && !slices.ContainsFunc(f.layers, func(o *layer) bool {
+		return len(o.Holds) > 0 && slices.ContainsFunc(l.answer.Sizes, func(label string) bool { return slices.Contains(o.answer.Sizes, label) })
+	})
+}
+
 // content finds what stands in the wrong place.
 func (c *checker) content(f *file) {
 	if len(f.Outside) > 0 {
-		c.add("content-outside", f, nil, fmt.Sprintf("There is content in no layer on %s.", pagesOf(f.Outside)),
+		c.add("content-outside", f, nil, fmt.Sprintf("Something on %s is in no layer.", pagesOf(f.Outside)),
 			"Put it on a layer of its own, such as \"Text\".").Pages = f.Outside
 	}
 	var programs []string
@@ -45,8 +57,8 @@ func (c *checker) content(f *file) {
 		}
 	}
 	if len(programs) > 0 {
-		c.add("private-data", f, nil, fmt.Sprintf("The file holds private data of %s.", and(programs)),
-			"Export it without what the drawing program needs to edit it again.")
+		c.add("private-data", f, nil, fmt.Sprintf("The file holds what %s needs to edit it, perhaps the whole drawing.", and(programs)),
+			"Export it without the drawing program's own data.")
 	}
 	c.texts(f)
 }
@@ -82,7 +94,7 @@ func (c *checker) texts(f *file) {
 	var pages []int
 	for _, h := range steps[0].layers[0].Holds {
 		for _, t := range h.Texts {
-			if strings.TrimSpace(t.Text) == "" || slices.Contains(texts, t.Text) || !everywhere(places, h.Page, t) {
+			if strings.TrimSpace(t.Text) == "" || slices.Contains(texts, t.Text) || f.labels(h.Page, t.Text) || !everywhere(places, h.Page, t) {
 				continue
 			}
 			texts = append(texts, t.Text)
@@ -95,6 +107,12 @@ func (c *checker) texts(f *file) {
 		c.add("text-repeated", f, steps[0].layers[0], fmt.Sprintf("Every size shows %s in the same place.", quoted(texts)),
 			"Put it once on a layer that every print needs, such as \"Text\".").Pages = pages
 	}
+}
+
+// labels says whether a text is that of a test square on a layer: a square on a
+// size has a finding of its own.
+func (f *file) labels(page int, text string) bool {
+	return slices.ContainsFunc(f.Squares, func(s Square) bool { return s.Page == page && s.Label == text && len(s.Layers) > 0 })
 }
 
 // everywhere says whether all sizes show a text at one place of a page.

@@ -24,16 +24,8 @@ const maxLooks = 6
 // lines finds lines that do not tell sizes apart. Which sizes have none, and
 // which lines are no size's, matters where no layers tell.
 func (c *checker) lines(f *file) {
-	for _, a := range f.Alike {
-		if f.oneLine(a) {
-			continue // found below
-		}
-		id, how := "line-alike", "in print"
-		if a.Grey {
-			id, how = "line-alike-grey", "where they are printed without colour"
-		}
-		c.add(id, f, nil, fmt.Sprintf("The lines of sizes %s and %s are hard to tell apart %s.", a.A, a.B, how), "Give one of them another dash, or a colour that differs in lightness.")
-	}
+	c.lookAlike(f, false, "line-alike", "in print")
+	c.lookAlike(f, true, "line-alike-grey", "where they are printed without colour")
 	var unowned []string
 	found := map[string]bool{}
 	for _, l := range f.Lines {
@@ -45,7 +37,7 @@ func (c *checker) lines(f *file) {
 		case len(owners) == 0:
 			unowned = append(unowned, l.Look)
 		case len(owners) > 1:
-			c.add("line-shared", f, nil, fmt.Sprintf("The line %s is that of sizes %s.", l.Look, strings.Join(owners, ", ")), "Draw each size in a colour or dash of its own.")
+			c.add("line-shared", f, nil, fmt.Sprintf("One line, %s, is that of sizes %s.", l.Look, and(owners)), "Draw each size in a colour or dash of its own, and say so in the chart.")
 		}
 	}
 	if !f.byLine() || f.hasSize() {
@@ -56,7 +48,36 @@ func (c *checker) lines(f *file) {
 		if n > maxLooks {
 			unowned = append(unowned[:maxLooks], fmt.Sprintf("and %d more", n-maxLooks))
 		}
-		c.add("line-unowned", f, nil, "No size's are the lines "+strings.Join(unowned, "; ")+".", "Nothing, where they belong to every size, such as grainlines and text.")
+		c.add("line-unowned", f, nil, "Every print has these lines, which the chart gives to no size: "+strings.Join(unowned, "; ")+".",
+			"Leave them where they belong to all sizes, as grainlines do; else give the size its line in the chart.")
+	}
+}
+
+// lookAlike finds pairs of sizes whose lines look alike, in one finding that lists
+// for each size the larger ones that it is like.
+func (c *checker) lookAlike(f *file, grey bool, id, where string) {
+	var firsts []string
+	like := map[string][]string{}
+	for _, a := range f.Alike {
+		if a.Grey != grey || f.oneLine(a) { // one line is found by itself
+			continue
+		}
+		if like[a.A] == nil {
+			firsts = append(firsts, a.A)
+		}
+		like[a.A] = append(like[a.A], a.B)
+	}
+	var groups []string
+	for i, first := range firsts {
+		if i == maxLooks {
+			groups = append(groups, fmt.Sprintf("and %d more", len(firsts)-maxLooks))
+			break
+		}
+		groups = append(groups, first+" and "+strings.Join(like[first], ", "))
+	}
+	if len(groups) > 0 {
+		c.add(id, f, nil, fmt.Sprintf("The lines of these sizes are hard to tell apart %s: %s.", where, strings.Join(groups, "; ")),
+			"Give each size a dash of its own, or a colour that differs in lightness.")
 	}
 }
 
@@ -76,7 +97,25 @@ func (l Line) owners() []string { return append(slices.Clone(l.Sizes), l.Between
 func (c *checker) unlined(f *file, found map[string]bool) {
 	for _, s := range c.chart.Sizes {
 		if s.Line != nil && !found[s.Label] {
-			c.add("line-missing", f, nil, fmt.Sprintf("No line is that of size %s.", s.Label), "Draw the size as the chart says, or mend its line in the chart.")
+			c.add("line-missing", f, nil, fmt.Sprintf("No line looks like that of size %q in the chart%s.", s.Label, lineWords(s.Line)), "Draw the size as the chart says, or mend its line in the chart.")
 		}
 	}
+}
+
+// lineWords tells what a chart says of a line, in brackets.
+func lineWords(l *sizes.Line) string {
+	var words []string
+	if l.Colour != "" {
+		words = append(words, l.Colour)
+	}
+	switch {
+	case len(l.Dash) > 0:
+		words = append(words, "dashed "+strings.Trim(fmt.Sprint(l.Dash), "[]")+" mm")
+	case l.Dash != nil:
+		words = append(words, "solid")
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	return " (" + strings.Join(words, ", ") + ")"
 }

@@ -11,7 +11,7 @@ import (
 )
 
 // setForm finds the form that names of sizes have: the chart's, else that of
-// most names.
+// most names, else the one that most short names have.
 func (c *checker) setForm() {
 	c.form = c.chart
 	if c.form.Names == "" {
@@ -24,12 +24,79 @@ func (c *checker) setForm() {
 			}
 		}
 		c.form = sizes.Draft(names).Chart
+		if c.form.Names == "" {
+			c.form.Names = shortForm(names, c.form)
+		}
 	}
 	for _, f := range c.files {
 		for _, l := range f.layers {
 			l.expected = c.expect(l)
 		}
 	}
+}
+
+// shortForm is the form of most names that are a label with one word at most,
+// where most names are: such a word says no more than that it is a size. Of equals
+// it is "Size {label}", else the first.
+func shortForm(names []string, chart *sizes.Chart) string {
+	const usual = "Size {label}"
+	votes := map[string]int{}
+	var forms []string
+	total := 0
+	for _, a := range chart.Match(names).Answers {
+		form := ""
+		if len(a.Sizes) == 1 {
+			form = shortOf(a.Name, a.Sizes[0])
+		}
+		if form == "" {
+			continue
+		}
+		if votes[form] == 0 {
+			forms = append(forms, form)
+		}
+		votes[form]++
+		total++
+	}
+	if 2*total <= len(names) {
+		return ""
+	}
+	votes[usual] = 2*votes[usual] + min(votes[usual], 1)
+	return slices.MaxFunc(forms, func(a, b string) int { // of equals the first
+		double := func(form string) int {
+			if form == usual {
+				return votes[form]
+			}
+			return 2 * votes[form]
+		}
+		return double(a) - double(b)
+	})
+}
+
+// shortOf is a name with {label} in the place of the label, "" where the label
+// does not stand there once, or with more than one word.
+func shortOf(name, label string) string {
+	form := ""
+	for at := range name {
+		if !strings.HasPrefix(name[at:], label) || goesOn(name, at) || goesOn(name, at+len(label)) {
+			continue
+		}
+		if form != "" {
+			return ""
+		}
+		form = name[:at] + "{label}" + name[at+len(label):]
+	}
+	rest := strings.FieldsFunc(strings.Replace(form, "{label}", " ", 1), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	if len(rest) > 1 {
+		return ""
+	}
+	return form
+}
+
+// goesOn says whether a number or a word goes on at a place of a text.
+func goesOn(text string, at int) bool {
+	before, _ := utf8.DecodeLastRuneInString(text[:at])
+	after, _ := utf8.DecodeRuneInString(text[at:])
+	return unicode.IsLetter(before) && unicode.IsLetter(after) || unicode.IsDigit(before) && unicode.IsDigit(after)
 }
 
 // expect is the name of a layer by the form, "" where that says nothing.

@@ -114,11 +114,34 @@ func (c *checker) order(f *file) {
 		for i, l := range branch {
 			ranks[i] = slices.Index(labels, l.answer.Sizes[0])
 		}
-		for _, i := range misplaced(ranks) {
+		out := misplaced(ranks)
+		for _, i := range out {
 			c.add("layer-order", f, branch[i], fmt.Sprintf("%s is out of order in the list of layers.", quote(branch[i].Name)),
-				"Move it between the next smaller and the next larger size.")
+				between(branch, ranks, out, i))
 		}
 	}
+}
+
+// between says where a layer that is out of order belongs: between the next
+// smaller and the next larger of those that are in order.
+func between(branch []*layer, ranks, out []int, i int) string {
+	smaller, larger := -1, -1
+	for k, r := range ranks {
+		switch {
+		case slices.Contains(out, k):
+		case r <= ranks[i] && (smaller < 0 || r > ranks[smaller]):
+			smaller = k
+		case r > ranks[i] && (larger < 0 || r < ranks[larger]):
+			larger = k
+		}
+	}
+	switch {
+	case smaller >= 0 && larger >= 0:
+		return fmt.Sprintf("Move it between %s and %s.", quote(branch[smaller].Name), quote(branch[larger].Name))
+	case smaller >= 0:
+		return fmt.Sprintf("Move it next to %s, at the end of the sizes.", quote(branch[smaller].Name))
+	}
+	return fmt.Sprintf("Move it next to %s, at the end of the sizes.", quote(branch[larger].Name))
 }
 
 // series parts the layers of a branch by how their names go on around the label,

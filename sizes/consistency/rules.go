@@ -4,7 +4,9 @@ import "slices"
 
 // A Rule is one thing that Check looks for.
 type Rule struct {
-	ID       string   `json:"id"`
+	ID string `json:"id"`
+	// Severity is that of its findings; an empty layer is an Error where it is all
+	// that a size has.
 	Severity Severity `json:"severity"`
 	// Title says in a few words what is found, Why in a sentence why it matters.
 	Title string `json:"title"`
@@ -25,7 +27,7 @@ func Rules() []Rule {
 		{"layer-off", Warning, "a layer that is off when the file is opened", "Who prints the file as it opens gets it without this layer."},
 		{"layer-not-printed", Warning, "a layer that is seen but not printed", "It is on the screen and not on the paper."},
 		{"layer-locked", Warning, "a layer that cannot be switched", "A viewer does not let it be switched off."},
-		{"layer-unlisted", Warning, "a layer that viewers do not list", "A viewer always shows it, and nobody can switch it."},
+		{"layer-unlisted", Warning, "a layer that viewers do not list", "Nobody can switch it."},
 		{"layer-order", Warning, "a size out of order in the list of layers", "Who looks for her neighbouring sizes picks the wrong ones."},
 		{"layer-extent", Warning, "a size that does not grade with the others", "Two sizes may be swapped, or a line may be on the wrong layer."},
 		{"name-form", Warning, "a size name unlike the others", "People and programs look for names of one form."},

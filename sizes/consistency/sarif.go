@@ -59,9 +59,14 @@ func (f Finding) sarif() sarifResult {
 	return res
 }
 
-// fileURI is a file name as a reference (RFC 3986).
+// fileURI is a file name as a reference (RFC 3986); one with a drive as a file
+// (RFC 8089, appendix E.2).
 func fileURI(name string) string {
-	return (&url.URL{Path: strings.ReplaceAll(name, `\`, "/")}).String()
+	u := &url.URL{Path: strings.ReplaceAll(name, `\`, "/")}
+	if len(u.Path) > 2 && u.Path[1:3] == ":/" {
+		u.Scheme, u.Path = "file", "/"+u.Path
+	}
+	return u.String()
 }
 
 // MarshalJSON writes the level (3.27.10, 3.50.3), whose words are those of the

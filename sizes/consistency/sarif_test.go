@@ -140,6 +140,7 @@ func publishedSchema(t *testing.T) *gojsonschema.Schema {
 func TestFileURI(t *testing.T) {
 	for name, want := range map[string]string{
 		"skirt a4.pdf": "skirt%20a4.pdf", `for sale\skirt.pdf`: "for%20sale/skirt.pdf", "/tmp/100%.pdf": "/tmp/100%25.pdf", "a:b.pdf": "./a:b.pdf",
+		`C:\for sale\skirt.pdf`: "file:///C:/for%20sale/skirt.pdf",
 	} {
 		if got := fileURI(name); got != want {
 			t.Errorf("%q: %q, want %q", name, got, want)

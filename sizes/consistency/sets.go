@@ -18,10 +18,19 @@ func (c *checker) known(f *file) bool {
 		c.add("no-layers", f, nil, "The file has no layers.", "Export it from the drawing program with its layers.")
 		return false
 	case !f.hasSize():
-		c.add("no-sizes", f, nil, "No layer of the file is a size.", `Name the layers of the sizes alike, such as "Size 8", "Size 10".`)
+		c.add("no-sizes", f, nil, "No layer of the file is a size.", fmt.Sprintf("Name the layers of the sizes alike, such as %s.", c.likeThis()))
 		return false
 	}
 	return true
+}
+
+// likeThis shows names of sizes, those of the chart where there are any.
+func (c *checker) likeThis() string {
+	names := []string{"Size 8", "Size 10"}
+	if labels := c.chart.Labels(); len(labels) > 1 && c.form.Names != "" {
+		names = []string{c.named(labels[0]), c.named(labels[1])}
+	}
+	return quoted(names)
 }
 
 // sets finds layers that are too many or too few.
@@ -30,7 +39,7 @@ func (c *checker) sets(f *file) {
 	for _, l := range f.layers {
 		switch {
 		case l.answer.Kind == sizes.KindAmbiguous:
-			c.add("layer-ambiguous", f, l, sentence(l), "Give it a name that says one size, or list it in the chart under the layers of a size.")
+			c.add("layer-ambiguous", f, l, eitherSize(l), "Give it a name that says one size, or list it in the chart under the layers of a size.")
 		case l.answer.Kind == sizes.KindUnknown && !f.heads(l) && !l.renamed:
 			c.unknown(f, l, gaps)
 		}
@@ -47,11 +56,21 @@ func (c *checker) sets(f *file) {
 // unknown finds fault with a layer that is nothing to the chart. Where it may be
 // one that is missing, that is the new name.
 func (c *checker) unknown(f *file, l *layer, gaps []*gap) {
-	do := "Rename it, or list it in the chart under keep (every print needs it) or drop (none does)."
-	if strings.HasSuffix(l.answer.Reason, "which is not in the chart") {
+	text, do := sentence(l), "Rename it, or list it in the chart under keep (every print needs it) or drop (none does)."
+	aSize := strings.HasSuffix(l.answer.Reason, "which is not in the chart")
+	rename := ""
+	switch {
+	case c.drafted != nil:
+		text, do = c.doubt(l), "Name it after what it holds, or list it in a chart under keep (every print needs it) or drop (none does)."
+		if bare := c.bareNumber(f, l); bare != "" {
+			rename = bare
+			do = fmt.Sprintf("If it is a size, rename it to %s; else name it after what it holds.", quote(bare))
+		} else if aSize {
+			do = fmt.Sprintf("If it is a size, name it like the others, such as %s; else name it after what it holds.", c.likeThis())
+		}
+	case aSize:
 		do = "Add the size to the chart, or rename the layer."
 	}
-	rename := ""
 	var names []string
 	for _, g := range gaps {
 		if !g.filled {
@@ -63,12 +82,50 @@ func (c *checker) unknown(f *file, l *layer, gaps []*gap) {
 		do = fmt.Sprintf("If it is what is missing here, rename it to %s.", quote(near))
 		gaps[slices.IndexFunc(gaps, func(g *gap) bool { return g.name == near && !g.filled })].filled = true
 	}
-	c.add("layer-unknown", f, l, sentence(l), do).Rename = rename
+	c.add("layer-unknown", f, l, text, do).Rename = rename
+}
+
+// bareNumber is the name by the form for a layer named by a number alone, "" where
+// that is taken or there is no form.
+func (c *checker) bareNumber(f *file, l *layer) string {
+	isDigit := func(r rune) bool { return '0' <= r && r <= '9' }
+	if l.plain == "" || len(l.plain) > 3 || strings.TrimFunc(l.plain, isDigit) != "" || c.form.Names == "" {
+		return ""
+	}
+	name := c.named(l.plain)
+	if name == l.plain || slices.ContainsFunc(f.layers, func(o *layer) bool { return o.Name == name || o.expected == name }) {
+		return ""
+	}
+	return name
+}
+
+// doubt says why a layer is nothing to a chart that was drafted.
+func (c *checker) doubt(l *layer) string {
+	for _, d := range c.drafted.Doubts {
+		if d.Position >= 0 && sizes.Key(d.Name) == sizes.Key(l.plain) {
+			return quote(l.Name) + " " + d.Reason + "."
+		}
+	}
+	return sentence(l)
 }
 
 // sentence says why a layer is what it is to the chart.
 func sentence(l *layer) string {
 	return quote(l.Name) + " " + strings.TrimSuffix(l.answer.Reason, ".") + "."
+}
+
+// eitherSize says which sizes a layer may be.
+func eitherSize(l *layer) string {
+	var claims []string
+	for _, claim := range l.answer.Claims {
+		if text := quoted(claim.Sizes); len(claim.Sizes) > 0 && !slices.Contains(claims, text) {
+			claims = append(claims, text)
+		}
+	}
+	if len(claims) < 2 {
+		return sentence(l)
+	}
+	return fmt.Sprintf("%s may be size %s.", quote(l.Name), strings.Join(claims, " or "))
 }
 
 // heads says whether other layers stand under a layer that holds nothing, as
@@ -94,13 +151,14 @@ func (c *checker) gaps(f *file) []*gap {
 	for _, g := range c.files {
 		for _, l := range g.layers {
 			doubtful := l.answer.Kind == sizes.KindUnknown || l.answer.Kind == sizes.KindAmbiguous
-			if seen[l.group()] || g.heads(l) || doubtful || l.answer.Kind == sizes.KindDrop {
+			aside := l.answer.Kind == sizes.KindDrop || l.answer.Kind == sizes.KindKeep && ofPaper(l.plain)
+			if seen[l.group()] || g.heads(l) || doubtful || aside {
 				continue // what is in doubt has a finding of its own, and no print needs what is dropped
 			}
 			seen[l.group()] = true
 			list = append(list, &gap{rule: "layer-missing", name: l.Name,
 				text: fmt.Sprintf("There is no layer %s, which %s has.", quote(l.Name), g.Name),
-				do:   "Add the layer, or find out whether it has another name here."})
+				do:   fmt.Sprintf("Add it; or, where it has another name here, rename it to %s.", quote(l.Name))})
 		}
 	}
 	if f.at > 0 || c.drafted != nil {
@@ -115,7 +173,7 @@ func (c *checker) gaps(f *file) []*gap {
 			name = c.named(label)
 		}
 		list = append(list, &gap{rule: "size-missing", name: name,
-			text: fmt.Sprintf("No layer is size %s of the chart.", quote(label)),
+			text: fmt.Sprintf("No file has a layer for size %s of the chart.", quote(label)),
 			do:   fmt.Sprintf("Add a layer %s, or take the size out of the chart.", quote(name))})
 	}
 	return list

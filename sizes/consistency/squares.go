@@ -14,7 +14,7 @@ const sameScale = 0.005
 // squares finds test squares that are wrong, misplaced or missing.
 func (c *checker) squares(f *file) {
 	if f.at == 0 && !slices.ContainsFunc(c.files, func(f *file) bool { return !f.Measured || len(f.Squares) > 0 }) {
-		c.add("square-missing", f, nil, "The pattern has no test square.", "Draw a square of 5 cm or 2 in and write that beside it, on a layer for all sizes.")
+		c.add("square-missing", f, nil, "No test square was found in the pattern.", "Draw a square of 5 cm or 2 in and write that beside it, on a layer for all sizes.")
 	}
 	if !c.scales(f) {
 		return
@@ -26,8 +26,8 @@ func (c *checker) squares(f *file) {
 		}
 		for _, l := range f.layers {
 			if slices.Contains(s.Layers, l.ID) && l.answer.Kind == sizes.KindSize {
-				text := fmt.Sprintf("The test square %q is on this layer.", s.Label)
-				c.add("square-on-size", f, l, text, "Put it on a layer for all sizes.").Pages = []int{s.Page}
+				text := fmt.Sprintf("The test square %q is on %s, the layer of a size.", s.Label, quote(l.Name))
+				c.add("square-on-size", f, l, text, `Put it on a layer that every print needs, such as "Test squares".`).Pages = []int{s.Page}
 			}
 		}
 	}

@@ -70,9 +70,11 @@ func (d Drawing) WithoutLayers() Drawing {
 }
 
 // InPages gives the drawing as home printers get it: without the tint and the grid
-// behind the pieces, and saying that it comes in pages of that paper.
+// behind the pieces, with a layer for the frames of the pages, and saying that it
+// comes in pages of that paper.
 func (d Drawing) InPages(paper string) Drawing {
 	d.Layers = slices.DeleteFunc(slices.Clone(d.Layers), func(l Layer) bool { return l.Name == layerBackground })
+	d.Layers = append(d.Layers, Layer{Name: PageFrames})
 	d.Marks = slices.DeleteFunc(slices.Clone(d.Marks), func(m Mark) bool { return m.Layer == layerBackground })
 	sheet := fmt.Sprintf(oneSheet, d.Width, d.Height)
 	for i, m := range d.Marks {

@@ -16,6 +16,10 @@ const (
 	layerBackground = "Background"
 )
 
+// PageFrames is the layer of what only pages of a sheet have: their frames and
+// numbers.
+const PageFrames = "Page frames"
+
 // SizesHeading is the heading that the layers of the sizes are listed under.
 const SizesHeading = "Sizes"
 

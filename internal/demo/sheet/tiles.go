@@ -8,29 +8,48 @@ import (
 	"github.com/sizeply/sizeply/internal/demo/typeface"
 )
 
-// A4 paper (ISO 216) with a margin that home printers can do, in millimetres.
-const (
-	a4Width, a4Height = 210.0, 297.0
-	tileMargin        = 10.0
-	tileWidth         = a4Width - 2*tileMargin
-	tileHeight        = a4Height - 2*tileMargin
-)
+// A Paper is one that home printers take, in millimetres.
+type Paper struct {
+	Name          string
+	Width, Height float64
+}
+
+// A4 is that of ISO 216.
+func A4() Paper { return Paper{"A4", 210, 297} }
+
+// Letter is 8.5 by 11 inches (ANSI A).
+func Letter() Paper { return Paper{"Letter", 215.9, 279.4} }
+
+// tileMargin is one that home printers can do, in millimetres.
+const tileMargin = 10.0
+
+// inner is what a tile shows of the sheet.
+func (p Paper) inner() (width, height float64) {
+	return p.Width - 2*tileMargin, p.Height - 2*tileMargin
+}
 
 // a tile is a part of the sheet that is a page.
 type tile struct {
 	corner draft.Point // lower left, on the sheet
 	name   string
+	layer  string // of its marks, "" for none
+	paper  Paper
 }
 
-// tiles cuts a sheet, row by row from the top.
-func tiles(width, height float64) []tile {
+// tiles cuts a drawing, row by row from the top.
+func tiles(d artwork.Drawing, paper Paper) []tile {
+	layer := ""
+	if len(d.Layers) > 0 {
+		layer = artwork.PageFrames
+	}
 	var list []tile
+	tileWidth, tileHeight := paper.inner()
 	row := 0
-	for y := height - tileHeight; y > -tileHeight; y -= tileHeight {
+	for y := d.Height - tileHeight; y > -tileHeight; y -= tileHeight {
 		row++
 		column := 'A'
-		for x := 0.0; x < width; x += tileWidth {
-			list = append(list, tile{draft.Point{X: x, Y: y}, fmt.Sprintf("%c%d", column, row)})
+		for x := 0.0; x < d.Width; x += tileWidth {
+			list = append(list, tile{draft.Point{X: x, Y: y}, fmt.Sprintf("%c%d", column, row), layer, paper})
 			column++
 		}
 	}
@@ -40,9 +59,10 @@ func tiles(width, height float64) []tile {
 // tileMarks are the frame of a tile and its name, on the page.
 func tileMarks(t tile) []artwork.Mark {
 	grey := artwork.Colour{R: 0x6b, G: 0x6b, B: 0x6b}
+	width, height := t.paper.inner()
 	return []artwork.Mark{
-		{Shape: artwork.Rectangle{Corner: draft.Point{X: tileMargin, Y: tileMargin}, Width: tileWidth, Height: tileHeight, Line: artwork.Line{Colour: grey, Width: 0.2}}},
-		{Shape: artwork.Text{At: draft.Point{X: tileMargin + 4, Y: tileMargin + 4}, Size: 7, Runs: []artwork.Run{{Text: t.name, Colour: grey}}}},
+		{Layer: t.layer, Shape: artwork.Rectangle{Corner: draft.Point{X: tileMargin, Y: tileMargin}, Width: width, Height: height, Line: artwork.Line{Colour: grey, Width: 0.2}}},
+		{Layer: t.layer, Shape: artwork.Text{At: draft.Point{X: tileMargin + 4, Y: tileMargin + 4}, Size: 7, Runs: []artwork.Run{{Text: t.name, Colour: grey}}}},
 	}
 }
 
@@ -50,7 +70,7 @@ func tileMarks(t tile) []artwork.Mark {
 func (d *document) tileContent(t tile, face *typeface.Face) ([]byte, error) {
 	var shown []artwork.Mark
 	for _, m := range d.drawing.Marks {
-		if meets(bounds(m.Shape, face), t.corner) {
+		if t.meets(bounds(m.Shape, face)) {
 			shown = append(shown, m)
 		}
 	}
@@ -63,7 +83,8 @@ func (d *document) tileContent(t tile, face *typeface.Face) ([]byte, error) {
 		return nil, err
 	}
 	at := draft.Point{X: tileMargin, Y: tileMargin}
-	head := fmt.Sprintf("q\n%s %s %s re W n\n1 0 0 1 %s cm\n", pair(at), number(tileWidth), number(tileHeight), pair(at.Sub(t.corner)))
+	width, height := t.paper.inner()
+	head := fmt.Sprintf("q\n%s %s %s re W n\n1 0 0 1 %s cm\n", pair(at), number(width), number(height), pair(at.Sub(t.corner)))
 	return append(append([]byte(head), inner...), append([]byte("Q\n"), frame...)...), nil
 }
 
@@ -92,8 +113,9 @@ func bounds(s artwork.Shape, face *typeface.Face) draft.Box {
 }
 
 // meets tells whether a box, with room for lines and letters, is on a tile.
-func meets(b draft.Box, corner draft.Point) bool {
+func (t tile) meets(b draft.Box) bool {
 	const room = 10
-	return b.Max.X > corner.X-room && b.Min.X < corner.X+tileWidth+room &&
-		b.Max.Y > corner.Y-room && b.Min.Y < corner.Y+tileHeight+room
+	width, height := t.paper.inner()
+	return b.Max.X > t.corner.X-room && b.Min.X < t.corner.X+width+room &&
+		b.Max.Y > t.corner.Y-room && b.Min.Y < t.corner.Y+height+room
 }

@@ -14,8 +14,8 @@ type Options struct {
 	// Print writes the colours in CMYK, and this one as a spot colour; nil for
 	// sRGB.
 	Print *Spot
-	// Tiles cuts the sheet into pages of A4.
-	Tiles bool
+	// Paper cuts the sheet into pages of it; nil for one page.
+	Paper *Paper
 }
 
 // Write writes one drawing as a file, true to scale.
@@ -28,8 +28,8 @@ func Write(w io.Writer, d artwork.Drawing, opt Options) error {
 	if opt.Print != nil {
 		doc.process = &process{*opt.Print}
 	}
-	if opt.Tiles {
-		doc.tiles = tiles(d.Width, d.Height)
+	if opt.Paper != nil {
+		doc.tiles = tiles(d, *opt.Paper)
 	}
 	if err := doc.build(face); err != nil {
 		return fmt.Errorf("write %q: %w", d.Title, err)
@@ -86,7 +86,7 @@ func (d *document) addPages(face *typeface.Face) (kids []string, err error) {
 		if err != nil {
 			return nil, err
 		}
-		page, err := d.addPage(content, a4Width, a4Height)
+		page, err := d.addPage(content, t.paper.Width, t.paper.Height)
 		if err != nil {
 			return nil, err
 		}
