@@ -45,6 +45,21 @@ func TestEvenHex(t *testing.T) {
 	}
 }
 
+// TestOutsideStreams: the data of streams is not touched, which may be that of
+// an object stream.
+func TestOutsideStreams(t *testing.T) {
+	for _, c := range []struct{ in, want string }{
+		{"1 0 obj<</A <4 1>>>stream\n<4 1><4 2>\nendstream endobj <4 3>", "1 0 obj<</A <41 >>>stream\n<4 1><4 2>\nendstream endobj <43 >"},
+		{"<4 1> stream <4 1>", "<41 > stream <41 >"},
+		{"<</A 1>>stream <4 1>", "<</A 1>>stream <41 >"}, // no end in sight
+		{"<<>>stream <4 1>endstream<<>>stream<4 1>endstream <4 1>", "<<>>stream <4 1>endstream<<>>stream<4 1>endstream <41 >"},
+	} {
+		if got, err := io.ReadAll(newLibraryReader([]byte(c.in), largeStream)); err != nil || string(got) != c.want {
+			t.Errorf("%q is read as %q (%v), want %q", c.in, got, err, c.want)
+		}
+	}
+}
+
 // TestCutAt: nothing that begins with the byte and does not hold it again is
 // cut in two.
 func TestCutAt(t *testing.T) {
