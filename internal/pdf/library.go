@@ -115,7 +115,7 @@ func resolveLazy(ctx *model.Context) map[Ref]Object {
 			continue
 		}
 		text, broken := lazy.GetData()
-		if broken != nil || !brokenHex.Match(text) {
+		if broken != nil || !hasBrokenHex(text) {
 			if _, err := ctx.Dereference(*types.NewIndirectRef(nr, 0)); err == nil {
 				continue
 			}

@@ -87,6 +87,22 @@ func isStreamData(data []byte, start, end int) bool {
 // brokenHex finds hexadecimal strings with white space within.
 var brokenHex = regexp.MustCompile(`<[0-9A-Fa-f]+[\s\x00]+[0-9A-Fa-f\s\x00]*>`)
 
+// hasBrokenHex tells whether text holds such a string; it is fast where it does
+// not.
+func hasBrokenHex(text []byte) bool {
+	for at := 0; ; {
+		i := bytes.IndexByte(text[at:], '<')
+		if i < 0 {
+			return false
+		}
+		for at += i + 1; at < len(text) && hexValue(text[at]) >= 0; at++ {
+		}
+		if at < len(text) && isSpace(text[at]) {
+			return brokenHex.Match(text)
+		}
+	}
+}
+
 // evenHex finds the hexadecimal strings with white space within, and writes it
 // behind their digits.
 func evenHex(data []byte) []patch {

@@ -45,6 +45,28 @@ func TestEvenHex(t *testing.T) {
 	}
 }
 
+// TestHasBrokenHex: the short way gives the answer of the long one.
+func TestHasBrokenHex(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 10))
+	found := 0
+	for range 20000 {
+		text := make([]byte, r.IntN(12))
+		for i := range text {
+			text[i] = "<<>> \n4aG("[r.IntN(10)]
+		}
+		want := brokenHex.Match(text)
+		if got := hasBrokenHex(text); got != want {
+			t.Fatalf("%q: %t, want %t", text, got, want)
+		}
+		if want {
+			found++
+		}
+	}
+	if found == 0 {
+		t.Error("none was found")
+	}
+}
+
 // TestOutsideStreams: the data of streams is not touched, which may be that of
 // an object stream.
 func TestOutsideStreams(t *testing.T) {
