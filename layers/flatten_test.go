@@ -114,3 +114,32 @@ func TestRendersFlattened(t *testing.T) {
 	}
 	c.log(t)
 }
+
+// TestNothingOptionalWhereItMeansNothing: entries of optional content that no
+// renderer looks at go (8.9.5: those of a mask are ignored; 8.11.3.3 knows
+// XObjects and annotations alone). A is chosen of A and B.
+func TestNothingOptionalWhereItMeansNothing(t *testing.T) {
+	const member = "/OC <</Type /OCMD /OCGs [6 0 R]>>"
+	file := testpdf.Build(testpdf.Doc{
+		Groups: []string{"A", "B"},
+		Pages: []testpdf.Page{{Content: "/X Do /Y Do /OC /B BDC P1 EMC BT /T 9 Tf (A) Tj ET /G gs P2", Entries: "/OC 6 0 R",
+			Resources: "<</Properties <</B 6 0 R>> /XObject <</X 30 0 R /Y 31 0 R>> /Font <</T 33 0 R>> /ExtGState <</G <</ca .5 " + member + ">>>>>>"}},
+		Objects: []testpdf.Object{
+			testpdf.Stream(30, "/Subtype /Image /Width 1 /Height 1 /ColorSpace /DeviceGray /BitsPerComponent 8 /SMask 32 0 R", "x"),
+			testpdf.Stream(31, "/Subtype /Image /Width 1 /Height 1 /ColorSpace /DeviceGray /BitsPerComponent 8 /Mask 34 0 R", "x"),
+			testpdf.Stream(32, "/Subtype /Image /Width 1 /Height 1 /ColorSpace /DeviceGray /BitsPerComponent 8 "+member, "x"),
+			testpdf.Stream(34, "/Subtype /Image /Width 1 /Height 1 /ImageMask true /OC 6 0 R", "x"),
+			testpdf.Obj(33, "<</Type /Font /Subtype /Type1 /BaseFont /Helvetica "+member+">>"),
+		},
+	})
+	out, _ := flattened(t, file, Selection{Layers: []int{0}})
+	kept, _ := isolate(t, file, "A")
+	for name, file := range map[string][]byte{"flat": out, "with layers": kept} {
+		doc := open(t, file)
+		for _, ref := range doc.pdf.Refs() {
+			if text := spelled(doc.pdf.Object(ref)); strings.Contains(text, "OCMD") || strings.Contains(text, "/OC ") {
+				t.Errorf("%s: object %d has optional content: %s", name, ref, text)
+			}
+		}
+	}
+}

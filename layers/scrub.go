@@ -4,12 +4,14 @@ import (
 	"reflect"
 
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/rewrite"
 )
 
 // scrub takes out what may hold the drawing a second time, whatever is chosen:
 // private data of drawing programs (14.5), page thumbnails (12.3.4), metadata
 // but for the document's own (14.3.2), attached files, presentations, page
-// templates, pictures and pages elsewhere that stand for a drawing.
+// templates, pictures and pages elsewhere that stand for a drawing. What is left
+// of entries of optional content where they mean nothing goes too.
 func (c *choice) scrub() {
 	s := &scrubber{choice: c, pages: map[pdf.Ref]bool{}}
 	_, s.root = c.doc.pdf.Root()
@@ -43,6 +45,11 @@ func (s *scrubber) change(d pdf.Dict, ref pdf.Ref) pdf.Dict {
 		if rest := without(now, keys); !sameMap(rest, now) {
 			now = rest
 			s.because(why)
+		}
+	}
+	if oc := d["OC"]; oc != nil {
+		if fate, _ := s.Fate(oc); fate == rewrite.Drop || fate == rewrite.Unwrap {
+			take("", "OC") // of what is not drawn by itself: a mask, a font
 		}
 	}
 	if pdf.AsDict(s.edit, d["PieceInfo"]) != nil {

@@ -48,6 +48,11 @@ type tracer struct {
 	depth  int
 }
 
+// like tells whether two marks are the same but for roundings.
+func (m traced) like(n traced) bool {
+	return m.what == n.what && slices.EqualFunc(m.nums, n.nums, func(a, b float64) bool { return math.Abs(a-b) <= 2e-3 })
+}
+
 // traceFont is what is known of a font.
 type traceFont struct {
 	name     string // all of it in words
@@ -148,7 +153,7 @@ func differ(want, got []traced) string {
 		if i < len(got) {
 			g = got[i]
 		}
-		if w.what != g.what || !slices.EqualFunc(w.nums, g.nums, func(a, b float64) bool { return math.Abs(a-b) <= 2e-3 }) {
+		if !w.like(g) {
 			return fmt.Sprintf("mark %d of %d and %d:\nwant %v\ngot  %v", i, len(want), len(got), w, g)
 		}
 	}
@@ -199,20 +204,7 @@ func paintsAlike(t *testing.T, file []byte, sel Selection, opt *IsolateOptions) 
 	if err := report.Check(context.Background(), bytes.NewReader(out.Bytes())); err != nil {
 		t.Errorf("check: %v", err)
 	}
-	want, err := testpdf.Reference(file, shown(doc, sel))
-	if err != nil {
-		t.Fatal(err)
-	}
-	now := open(t, out.Bytes())
-	on := map[int]bool{}
-	for _, l := range now.Layers() {
-		on[l.Object] = l.On
-	}
-	got, err := testpdf.Reference(out.Bytes(), func(obj int) bool { return on[obj] })
-	if err != nil {
-		t.Fatal(err)
-	}
-	a, b := traceFile(t, want), traceFile(t, got)
+	a, b := traceFile(t, inStates(t, file, shown(doc, sel))), traceFile(t, inStates(t, out.Bytes(), asTheyAre(t, out.Bytes())))
 	if len(a) != len(b) {
 		t.Fatalf("%d pages, not %d", len(b), len(a))
 	}
@@ -223,4 +215,24 @@ func paintsAlike(t *testing.T, file []byte, sel Selection, opt *IsolateOptions) 
 		}
 	}
 	return marks
+}
+
+// inStates is a copy of a file for a tracer, with the groups in those states.
+func inStates(t *testing.T, file []byte, state func(obj int) bool) []byte {
+	t.Helper()
+	copied, err := testpdf.Reference(file, state)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return copied
+}
+
+// asTheyAre are the states of the groups in a file.
+func asTheyAre(t *testing.T, file []byte) func(obj int) bool {
+	t.Helper()
+	on := map[int]bool{}
+	for _, l := range open(t, file).Layers() {
+		on[l.Object] = l.On
+	}
+	return func(obj int) bool { return on[obj] }
 }

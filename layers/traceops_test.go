@@ -140,19 +140,20 @@ func (r *traceRun) step(op *content.Operation) {
 	}
 }
 
+// endPath paints the path: its inside and its outline as a mark each (8.5.3,
+// Table 60).
 func (r *traceRun) endPath(op content.Op) {
-	name := op.String()
-	fill, stroke := "", ""
-	switch name {
-	case "f", "F", "f*", "B", "B*", "b", "b*":
-		fill = r.s.filled()
+	switch op {
+	case content.OpFill, content.OpFillCompat, content.OpFillStroke, content.OpCloseFillStroke:
+		r.paint("inside " + hashed(r.path) + " " + r.s.filled())
+	case content.OpFillEvenOdd, content.OpFillStrokeEvenOdd, content.OpCloseFillStrokeEvenOdd:
+		r.paint("inside by the even-odd rule " + hashed(r.path) + " " + r.s.filled())
 	}
-	switch name {
-	case "S", "s", "B", "B*", "b", "b*":
-		stroke = r.s.stroked() + matrixWords(r.s.ctm)
-	}
-	if fill+stroke != "" {
-		r.paint(name + " " + hashed(r.path) + " " + fill + stroke)
+	switch op {
+	case content.OpCloseStroke, content.OpCloseFillStroke, content.OpCloseFillStrokeEvenOdd:
+		r.paint("outline " + hashed(r.path+"h") + " " + r.s.stroked() + matrixWords(r.s.ctm))
+	case content.OpStroke, content.OpFillStroke, content.OpFillStrokeEvenOdd:
+		r.paint("outline " + hashed(r.path) + " " + r.s.stroked() + matrixWords(r.s.ctm))
 	}
 	if r.clip != "" {
 		r.s.clip = hashed(r.s.clip + r.clip + r.path)

@@ -21,7 +21,7 @@ func (l *loader) convertAll(ctx *model.Context, odd map[Ref]Object) (lost int, e
 	ends := streamEnds{data: l.data}
 	for _, nr := range inFileOrder(ctx) {
 		e := ctx.Table[nr]
-		if o := odd[Ref(nr)]; o != nil {
+		if o := odd[Ref(nr)]; o != nil && !isStream(e.Object) {
 			l.objects[Ref(nr)] = o
 			continue
 		}
@@ -31,7 +31,8 @@ func (l *loader) convertAll(ctx *model.Context, odd map[Ref]Object) (lost int, e
 			}
 			continue
 		}
-		if o := l.convert(&c, Ref(nr), e.Object, &ends); o != nil {
+		dict, _ := odd[Ref(nr)].(Dict)
+		if o := l.convert(&c, Ref(nr), e.Object, dict, &ends); o != nil {
 			l.objects[Ref(nr)] = o
 		}
 		if c.left < 0 {
@@ -60,13 +61,18 @@ func inFileOrder(ctx *model.Context) []int {
 	return list
 }
 
-// convert takes over one object.
-func (l *loader) convert(c *converter, num Ref, o types.Object, ends *streamEnds) Object {
+func isStream(o types.Object) bool { _, ok := o.(types.StreamDict); return ok }
+
+// convert takes over one object. Where there is a dictionary, it takes the place
+// of a stream's.
+func (l *loader) convert(c *converter, num Ref, o types.Object, dict Dict, ends *streamEnds) Object {
 	sd, ok := o.(types.StreamDict)
 	if !ok {
 		return c.object(o, 0)
 	}
-	dict := c.dict(sd.Dict, 0)
+	if dict == nil {
+		dict = c.dict(sd.Dict, 0)
+	}
 	delete(dict, "Length")
 	s := &Stream{Dict: dict, Raw: sd.Raw}
 	if start := int(sd.StreamOffset); start > 0 && start <= len(l.data) {

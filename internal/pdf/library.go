@@ -17,7 +17,8 @@ import (
 // that the cross-reference table lists pdfcpu could not read: it leaves them
 // out without a word.
 func (l *loader) byLibrary(version string) (doc *Document, lost int, err error) {
-	ctx, odd, err := readLibrary(l.ctx, newLibraryReader(l.data, cmp.Or(l.large, largeStream)), l.lim)
+	file := newLibraryReader(l.data, cmp.Or(l.large, largeStream))
+	ctx, odd, err := readLibrary(l.ctx, file, l.lim)
 	switch {
 	case isEncryptionError(err), err == nil && isEncrypted(ctx):
 		return l.byTable(version)
@@ -28,6 +29,7 @@ func (l *loader) byLibrary(version string) (doc *Document, lost int, err error) 
 	if len(ctx.Table) > l.lim.Objects {
 		return nil, 0, &LimitError{"objects", int64(l.lim.Objects)}
 	}
+	l.rereadPatched(ctx, file.patches, odd)
 	if lost, err = l.convertAll(ctx, odd); err != nil {
 		return nil, 0, err
 	}
@@ -102,8 +104,9 @@ func configuration(size int, lim Limits) *model.Configuration {
 }
 
 // resolveLazy reads the objects of object streams, which pdfcpu leaves as text
-// until they are asked for. It refuses dictionaries with a Length, taking them
-// for streams: those are read here. One that cannot be read is null.
+// until they are asked for. Those that pdfcpu does not read right are read here:
+// hexadecimal strings with white space within, and dictionaries with a Length,
+// which it refuses, taking them for streams. One that cannot be read is null.
 func resolveLazy(ctx *model.Context) map[Ref]Object {
 	odd := map[Ref]Object{}
 	for nr, e := range ctx.Table {
@@ -111,12 +114,13 @@ func resolveLazy(ctx *model.Context) map[Ref]Object {
 		if !ok {
 			continue
 		}
-		if _, err := ctx.Dereference(*types.NewIndirectRef(nr, 0)); err == nil {
-			continue
+		text, broken := lazy.GetData()
+		if broken != nil || !hasBrokenHex(text) {
+			if _, err := ctx.Dereference(*types.NewIndirectRef(nr, 0)); err == nil {
+				continue
+			}
 		}
-		e.Object = nil
-		text, err := lazy.GetData()
-		if err != nil {
+		if e.Object = nil; broken != nil {
 			continue
 		}
 		p := parser{lexer{data: text}}

@@ -15,8 +15,9 @@ import (
 //
 // White space within hexadecimal strings stands at their ends: pdfcpu takes a
 // digit before white space for the first of a pair (7.3.4.3 ignores the space).
-// Stream data may be touched too, and that of large streams is not given at
-// all: our streams are spans of the file itself.
+// What only looks like one, in the text of a string, changes too; objects of
+// which anything changes are read again, see rereadPatched. The data of large
+// streams is not given at all: our streams are spans of the file itself.
 type libraryReader struct {
 	data    []byte
 	in      *bytes.Reader
@@ -35,7 +36,7 @@ type patch struct {
 const largeStream = 64 << 10
 
 func newLibraryReader(data []byte, large int) *libraryReader {
-	return &libraryReader{data: data, in: bytes.NewReader(data), patches: evenHex(data), large: large}
+	return &libraryReader{data: data, in: bytes.NewReader(data), patches: outsideStreams(data, evenHex(data)), large: large}
 }
 
 // Read implements io.Reader.
@@ -86,6 +87,22 @@ func isStreamData(data []byte, start, end int) bool {
 // brokenHex finds hexadecimal strings with white space within.
 var brokenHex = regexp.MustCompile(`<[0-9A-Fa-f]+[\s\x00]+[0-9A-Fa-f\s\x00]*>`)
 
+// hasBrokenHex tells whether text holds such a string; it is fast where it does
+// not.
+func hasBrokenHex(text []byte) bool {
+	for at := 0; ; {
+		i := bytes.IndexByte(text[at:], '<')
+		if i < 0 {
+			return false
+		}
+		for at += i + 1; at < len(text) && hexValue(text[at]) >= 0; at++ {
+		}
+		if at < len(text) && isSpace(text[at]) {
+			return brokenHex.Match(text)
+		}
+	}
+}
+
 // evenHex finds the hexadecimal strings with white space within, and writes it
 // behind their digits.
 func evenHex(data []byte) []patch {
@@ -101,6 +118,21 @@ func evenHex(data []byte) []patch {
 	}
 	group.Wait()
 	return slices.Concat(found...)
+}
+
+// outsideStreams leaves out the patches in the data of streams, which may be
+// compressed.
+func outsideStreams(data []byte, patches []patch) (outside []patch) {
+	word, end := cursor{word: "stream"}, 0 // of the stream before
+	for _, x := range patches {
+		for s := word.next(data, end); end <= x.at && s < x.at; s = word.next(data, end) {
+			end = afterStream(data, s)
+		}
+		if end <= x.at {
+			outside = append(outside, x)
+		}
+	}
+	return outside
 }
 
 // cutAt gives where data is cut into n parts, as near to alike as may be, of

@@ -45,6 +45,43 @@ func TestEvenHex(t *testing.T) {
 	}
 }
 
+// TestHasBrokenHex: the short way gives the answer of the long one.
+func TestHasBrokenHex(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 10))
+	found := 0
+	for range 20000 {
+		text := make([]byte, r.IntN(12))
+		for i := range text {
+			text[i] = "<<>> \n4aG("[r.IntN(10)]
+		}
+		want := brokenHex.Match(text)
+		if got := hasBrokenHex(text); got != want {
+			t.Fatalf("%q: %t, want %t", text, got, want)
+		}
+		if want {
+			found++
+		}
+	}
+	if found == 0 {
+		t.Error("none was found")
+	}
+}
+
+// TestOutsideStreams: the data of streams is not touched, which may be that of
+// an object stream.
+func TestOutsideStreams(t *testing.T) {
+	for _, c := range []struct{ in, want string }{
+		{"1 0 obj<</A <4 1>>>stream\n<4 1><4 2>\nendstream endobj <4 3>", "1 0 obj<</A <41 >>>stream\n<4 1><4 2>\nendstream endobj <43 >"},
+		{"<4 1> stream <4 1>", "<41 > stream <41 >"},
+		{"<</A 1>>stream <4 1>", "<</A 1>>stream <41 >"}, // no end in sight
+		{"<<>>stream <4 1>endstream<<>>stream<4 1>endstream <4 1>", "<<>>stream <4 1>endstream<<>>stream<4 1>endstream <41 >"},
+	} {
+		if got, err := io.ReadAll(newLibraryReader([]byte(c.in), largeStream)); err != nil || string(got) != c.want {
+			t.Errorf("%q is read as %q (%v), want %q", c.in, got, err, c.want)
+		}
+	}
+}
+
 // TestCutAt: nothing that begins with the byte and does not hold it again is
 // cut in two.
 func TestCutAt(t *testing.T) {

@@ -95,14 +95,15 @@ func cutHeader(data []byte) (rest []byte, version string, err error) {
 	return data, "1.4", nil
 }
 
-// open makes a document of what pdfcpu reads; an encrypted file is read here.
+// open makes a document of what pdfcpu reads; an encrypted file, and a hybrid one
+// that hides objects, is read here.
 // Where that fails, finds no page, or leaves objects out, the objects are
 // searched for in the bytes of the file; what is found counts where fewer
 // references lead to nothing then.
 func (l *loader) open(version string) (*Document, error) {
 	l.warn = &warnings{}
 	read := l.byLibrary
-	if l.looksEncrypted() {
+	if l.looksEncrypted() || l.hidesObjects() {
 		read = l.byTable
 	}
 	doc, lost, err := read(version)
@@ -131,18 +132,30 @@ func (l *loader) looksEncrypted() bool {
 	return err != nil || t.trailer.Encrypt != nil
 }
 
-// byTable makes a document of an encrypted file by its cross-reference table.
+// hidesObjects tells whether a file is a hybrid one that hides objects.
+func (l *loader) hidesObjects() bool {
+	if !bytes.Contains(l.data, []byte("/XRefStm")) {
+		return false
+	}
+	t, err := l.readTable()
+	return err == nil && t.hides
+}
+
+// byTable makes a document of an encrypted file, or one that hides objects, by
+// its cross-reference table.
 func (l *loader) byTable(version string) (doc *Document, lost int, err error) {
 	t, err := l.readTable()
-	if err == nil && t.trailer.Encrypt == nil {
+	if err == nil && t.trailer.Encrypt == nil && !t.hides {
 		err = errXref
 	}
 	if err != nil {
 		return nil, 0, libraryError(err)
 	}
 	l.scanned, l.within = scanned{offsets: t.offsets}, t.within
-	if err := l.unlock(t.trailer); err != nil {
-		return nil, 0, err
+	if t.trailer.Encrypt != nil {
+		if err := l.unlock(t.trailer); err != nil {
+			return nil, 0, err
+		}
 	}
 	if err := l.load(); err != nil {
 		return nil, 0, err

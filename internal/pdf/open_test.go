@@ -137,6 +137,16 @@ func hybrid() []byte {
 	return append(body, tail...)
 }
 
+// TestHybrid: what a hybrid file hides from old readers is read by its
+// cross-reference stream (7.5.8.4), not by searching, which would find what was
+// deleted too.
+func TestHybrid(t *testing.T) {
+	doc := open(t, hybrid())
+	if w := doc.Warnings(); len(w) > 0 || content(t, doc) != square {
+		t.Errorf("content %q, warnings %q", content(t, doc), w)
+	}
+}
+
 // inObjectStream is a file without a table whose catalog and pages are in an
 // object stream (7.5.7).
 func inObjectStream(kind string) []byte {

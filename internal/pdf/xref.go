@@ -11,7 +11,8 @@ var (
 )
 
 // table is what the cross-reference sections of a file say (7.5.4, 7.5.8).
-// pdfcpu reads those of plain files; here are read those of encrypted ones.
+// pdfcpu reads those of plain files; here are read those of encrypted ones, and
+// of hybrid files that hide objects.
 type table struct {
 	// offsets is where the objects that stand by themselves begin.
 	offsets map[Ref]int
@@ -19,6 +20,10 @@ type table struct {
 	within  map[Ref]Ref
 	free    map[Ref]bool
 	trailer trailer
+	// hides says that there are objects that a table calls free and the
+	// cross-reference stream beside it does not: those of a hybrid file that
+	// old readers do not see (7.5.8.4). pdfcpu does not see them either.
+	hides bool
 }
 
 // readTable reads all sections, the newest first. It gives an error where one
@@ -134,6 +139,9 @@ func (r *tableReader) classic(p *parser) (Dict, error) {
 		}
 	}
 	for _, e := range rows {
+		if t := &r.table; e.free && d["XRefStm"] != nil && (t.within[e.num] != 0 || t.offsets[e.num] != 0) {
+			t.hides = true
+		}
 		r.add(e)
 	}
 	return d, nil

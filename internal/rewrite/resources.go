@@ -114,7 +114,7 @@ func alwaysNeeded(k key) bool {
 func (w *walker) entry(ctx context.Context, k key, v pdf.Object, sc *Scope) (pdf.Object, error) {
 	switch k.cat {
 	case catXObject: // forms are bound
-		if st := pdf.AsStream(w.edit, v); st != nil {
+		if st := pdf.AsStream(w.edit, v); st != nil && pdf.AsName(w.edit, st.Dict["Subtype"]) != "Form" {
 			w.image(v, st)
 		}
 	case catPattern: // 8.7.3: a cell that becomes empty stays, for that means something
