@@ -101,11 +101,21 @@ func (p *program) toEnd(ctx context.Context, work func() error) error {
 	}
 }
 
+const firstSteps = `Look what the file holds, then take your size with its neighbours:
+
+   sizeply inspect skirt.pdf
+   sizeply isolate skirt.pdf --size 14 --neighbours 1 -o mine.pdf
+
+Where its layers are not named after sizes, write a size chart first: sizeply
+draft --help. Print at 100 % ("actual size"), measure the test square before you
+cut, and make a trial garment.`
+
 // app describes the commands.
 func (p *program) app() *urfave.App {
 	return &urfave.App{
 		Name:            "sizeply",
 		Usage:           "print only your sizes of a multi-size PDF pattern",
+		Description:     firstSteps,
 		Version:         version(),
 		Reader:          p.in,
 		Writer:          p.out,

@@ -18,7 +18,19 @@ every print needs. What names do not tell stands in it as comments.
    sizeply draft skirt-a0.pdf skirt-a4.pdf -o skirt.yaml
 
 With --lines it also proposes from the drawing what the line of each size looks
-like, by colour and dash. That is a guess: look at the pattern before you trust it.`
+like, by colour and dash. That is a guess: look at the pattern before you trust it.
+
+A chart is a text file, and where names tell nothing you write it by hand, the
+smallest size first:
+
+   sizes:
+     - label: "8"
+     - label: "10"
+       layers: ["green"]        # where a layer is not named after its size
+     - label: "12"
+       line: {colour: "#d7263d", dash: [6, 2]}   # where lines tell sizes apart; mm
+   keep: ["Text*"]              # what every print needs
+   drop: ["Background"]         # what no print needs`
 
 func (p *program) draftCommand() *urfave.Command {
 	return &urfave.Command{
@@ -157,7 +169,7 @@ func (e *noSizesError) Error() string { return e.text }
 const (
 	draftLines = "where sizes are told apart by colour or dash, draft with --lines; "
 	drawnAlike = "sizeply inspect --lines FILE lists what is drawn: sizes that are all drawn alike cannot be taken apart; else "
-	byHand     = `write the chart by hand: under sizes: a line for each, smallest first, such as - {label: "14", layers: ["NAME"]}`
+	byHand     = `write the chart by hand: under sizes: a line for each, smallest first, such as - {label: "14", layers: ["NAME"]}; sizeply draft --help shows one`
 )
 
 // draft makes the chart that was not given from the layer names of a document,
