@@ -29,10 +29,13 @@ func reorder(app *urfave.App, args []string) []string {
 			rest = append(rest, a)
 		default:
 			flags = append(flags, a)
-			if valued[strings.TrimLeft(a, "-")] && i+1 < len(args) {
-				i++
-				flags = append(flags, args[i])
+			if !valued[strings.TrimLeft(a, "-")] {
+				break
 			}
+			if i++; i == len(args) {
+				return flags // the parser says that the value is missing
+			}
+			flags = append(flags, args[i])
 		}
 	}
 	return append(append(flags, "--"), rest...)

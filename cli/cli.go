@@ -12,6 +12,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 	"time"
 
@@ -156,13 +157,33 @@ func commandNames(app *urfave.App) []string {
 func onUsageError(c *urfave.Context, err error, _ bool) error {
 	name, unknown := strings.CutPrefix(err.Error(), "flag provided but not defined: ")
 	if !unknown {
-		return &usageError{text: err.Error()}
+		return valueError(c.Command.Name, err)
 	}
 	name = strings.TrimLeft(name, "-")
 	if like := sizes.Nearest(name, flagNames(c.Command)); like != "" {
 		return usagef("there is no flag --%s; did you mean --%s?", name, like)
 	}
+	if c.Command.Name == c.App.Name {
+		return usagef("there is no flag --%s before the command; sizeply --help lists the commands", name)
+	}
 	return usagef("there is no flag --%s; sizeply %s --help lists them", name, c.Command.Name)
+}
+
+// The errors of the flag package for values, as it words them.
+var (
+	badValue = regexp.MustCompile(`^invalid (?:boolean )?value "(.*)" for (?:flag )?-+([a-z-]+):`)
+	noValue  = regexp.MustCompile(`^flag needs an argument: -+([a-z-]+)$`)
+)
+
+// valueError says which flag was given what it does not take.
+func valueError(command string, err error) error {
+	if m := badValue.FindStringSubmatch(err.Error()); m != nil {
+		return usagef("--%s does not take %q; sizeply %s --help says what it takes", m[2], m[1], command)
+	}
+	if m := noValue.FindStringSubmatch(err.Error()); m != nil {
+		return usagef("--%s needs a value; sizeply %s --help says which", m[1], command)
+	}
+	return &usageError{text: err.Error()}
 }
 
 // flagNames are the names of a command's flags, without dashes.
