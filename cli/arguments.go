@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"os"
 	"strings"
 
 	urfave "github.com/urfave/cli/v2"
@@ -59,8 +60,21 @@ func oneFile(c *urfave.Context) (string, error) {
 	switch n := c.Args().Len(); {
 	case n == 0:
 		return "", usagef("which file? sizeply %s FILE", c.Command.Name)
+	case n > 1 && unquoted(c.Args().Slice()):
+		return "", unquotedError(c.Args().Slice())
 	case n > 1:
 		return "", usagef("sizeply %s takes one file, not %d (%s)", c.Command.Name, n, strings.Join(c.Args().Slice(), ", "))
 	}
 	return c.Args().First(), nil
+}
+
+// unquoted tells whether arguments are the parts of one file's name with
+// spaces, which the shell took for several.
+func unquoted(args []string) bool {
+	_, err := os.Stat(strings.Join(args, " "))
+	return len(args) > 1 && err == nil
+}
+
+func unquotedError(args []string) error {
+	return usagef(`a name with spaces stands in quotes: "%s"`, printable(strings.Join(args, " ")))
 }

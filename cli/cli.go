@@ -12,6 +12,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"time"
@@ -137,6 +138,9 @@ func (p *program) app() *urfave.App {
 // noCommand is what runs without a command, or with one that is none.
 func noCommand(c *urfave.Context) error {
 	if name := c.Args().First(); name != "" {
+		if strings.EqualFold(filepath.Ext(name), ".pdf") {
+			return usagef("which command? sizeply inspect %s shows what the file holds", printable(name))
+		}
 		if like := sizes.Nearest(name, commandNames(c.App)); like != "" {
 			return usagef("there is no command %q; did you mean %q?", name, like)
 		}
