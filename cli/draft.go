@@ -100,37 +100,8 @@ func (p *program) draftOf(c *urfave.Context, files []string) (*sizes.Drafted, er
 	if err != nil {
 		return nil, in(files[0], err)
 	}
-	addLines(drafted, layers.ProposeLines(found.Styles))
+	addLines(drafted, found.Styles)
 	return drafted, nil
-}
-
-// addLines states the proposed lines for the sizes of a draft, which both come
-// from small to large. Where the names told no sizes, the lines are sizes
-// without proper labels.
-func addLines(d *sizes.Drafted, lines []layers.ProposedLine) {
-	doubt := func(format string, args ...any) {
-		d.Doubts = append(d.Doubts, sizes.Doubt{Position: -1, Reason: fmt.Sprintf(format, args...)})
-	}
-	n := len(d.Chart.Sizes)
-	switch {
-	case len(lines) == 0:
-		doubt("The drawing shows no lines that look like those of sizes.")
-		return
-	case n == 0:
-		d.Doubts = nil // that names tell no size
-		for i := range lines {
-			d.Chart.Sizes = append(d.Chart.Sizes, sizes.Size{Label: fmt.Sprint("line ", i+1)})
-		}
-		doubt("The lines have no names; give each the label of its size.")
-	case n != len(lines):
-		doubt("The drawing shows %d lines that look like those of sizes, and the names tell %d sizes; no line is stated.", len(lines), n)
-		return
-	}
-	for i, l := range lines {
-		s := l.Spec
-		d.Chart.Sizes[i].Line = &sizes.Line{Colour: s.Colour, Dash: s.Dash, Width: s.Width, Text: s.Text}
-	}
-	doubt("The lines are guessed: smallest first by how much of each is drawn; compare them with the pattern.")
 }
 
 // readsBack says whether what was written is a chart.
