@@ -2,6 +2,7 @@ package cli
 
 import (
 	"os"
+	"slices"
 	"strings"
 
 	urfave "github.com/urfave/cli/v2"
@@ -33,13 +34,21 @@ func reorder(app *urfave.App, args []string) []string {
 			if !valued[strings.TrimLeft(a, "-")] {
 				break
 			}
-			if i++; i == len(args) {
+			if i++; i == len(args) || isFlag(cmd, args[i]) {
 				return flags // the parser says that the value is missing
 			}
 			flags = append(flags, args[i])
 		}
 	}
 	return append(append(flags, "--"), rest...)
+}
+
+// isFlag tells whether an argument is a flag of a command, which is then no value
+// of the flag before it; --layer=--size gives one that looks so.
+func isFlag(cmd *urfave.Command, arg string) bool {
+	name, dashed := strings.CutPrefix(arg, "--")
+	name, _, _ = strings.Cut(name, "=")
+	return dashed && slices.Contains(flagNames(cmd), name)
 }
 
 // valuedFlags are the names of flags that take a value as the next argument.

@@ -182,12 +182,20 @@ var (
 // valueError says which flag was given what it does not take.
 func valueError(command string, err error) error {
 	if m := badValue.FindStringSubmatch(err.Error()); m != nil {
-		return usagef("--%s does not take %q; sizeply %s --help says what it takes", m[2], m[1], command)
+		return usagef("%s does not take %q; sizeply %s --help says what it takes", withDashes(m[2]), m[1], command)
 	}
 	if m := noValue.FindStringSubmatch(err.Error()); m != nil {
-		return usagef("--%s needs a value; sizeply %s --help says which", m[1], command)
+		return usagef("%s needs a value; sizeply %s --help says which", withDashes(m[1]), command)
 	}
 	return &usageError{text: err.Error()}
+}
+
+// withDashes is the name of a flag as it is written on the line.
+func withDashes(name string) string {
+	if len(name) == 1 {
+		return "-" + name
+	}
+	return "--" + name
 }
 
 // flagNames are the names of a command's flags, without dashes.
