@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"os"
+	"slices"
 	"strings"
 
 	urfave "github.com/urfave/cli/v2"
@@ -29,13 +31,24 @@ func reorder(app *urfave.App, args []string) []string {
 			rest = append(rest, a)
 		default:
 			flags = append(flags, a)
-			if valued[strings.TrimLeft(a, "-")] && i+1 < len(args) {
-				i++
-				flags = append(flags, args[i])
+			if !valued[strings.TrimLeft(a, "-")] {
+				break
 			}
+			if i++; i == len(args) || isFlag(cmd, args[i]) {
+				return flags // the parser says that the value is missing
+			}
+			flags = append(flags, args[i])
 		}
 	}
 	return append(append(flags, "--"), rest...)
+}
+
+// isFlag tells whether an argument is a flag of a command, which is then no value
+// of the flag before it; --layer=--size gives one that looks so.
+func isFlag(cmd *urfave.Command, arg string) bool {
+	name, dashed := strings.CutPrefix(arg, "--")
+	name, _, _ = strings.Cut(name, "=")
+	return dashed && slices.Contains(flagNames(cmd), name)
 }
 
 // valuedFlags are the names of flags that take a value as the next argument.
@@ -56,8 +69,21 @@ func oneFile(c *urfave.Context) (string, error) {
 	switch n := c.Args().Len(); {
 	case n == 0:
 		return "", usagef("which file? sizeply %s FILE", c.Command.Name)
+	case n > 1 && unquoted(c.Args().Slice()):
+		return "", unquotedError(c.Args().Slice())
 	case n > 1:
 		return "", usagef("sizeply %s takes one file, not %d (%s)", c.Command.Name, n, strings.Join(c.Args().Slice(), ", "))
 	}
 	return c.Args().First(), nil
+}
+
+// unquoted tells whether arguments are the parts of one file's name with
+// spaces, which the shell took for several.
+func unquoted(args []string) bool {
+	_, err := os.Stat(strings.Join(args, " "))
+	return len(args) > 1 && err == nil
+}
+
+func unquotedError(args []string) error {
+	return usagef(`a name with spaces stands in quotes: "%s"`, printable(strings.Join(args, " ")))
 }

@@ -12,6 +12,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
+	"regexp"
 	"strings"
 	"time"
 
@@ -101,11 +103,21 @@ func (p *program) toEnd(ctx context.Context, work func() error) error {
 	}
 }
 
+const firstSteps = `Look what the file holds, then take your size with its neighbours:
+
+   sizeply inspect skirt.pdf
+   sizeply isolate skirt.pdf --size 14 --neighbours 1 -o mine.pdf
+
+Where its layers are not named after sizes, write a size chart first: sizeply
+draft --help. Print at 100 % ("actual size"), measure the test square before you
+cut, and make a trial garment.`
+
 // app describes the commands.
 func (p *program) app() *urfave.App {
 	return &urfave.App{
 		Name:            "sizeply",
 		Usage:           "print only your sizes of a multi-size PDF pattern",
+		Description:     firstSteps,
 		Version:         version(),
 		Reader:          p.in,
 		Writer:          p.out,
@@ -126,6 +138,9 @@ func (p *program) app() *urfave.App {
 // noCommand is what runs without a command, or with one that is none.
 func noCommand(c *urfave.Context) error {
 	if name := c.Args().First(); name != "" {
+		if strings.EqualFold(filepath.Ext(name), ".pdf") {
+			return usagef("which command? sizeply inspect %s shows what the file holds", printable(name))
+		}
 		if like := sizes.Nearest(name, commandNames(c.App)); like != "" {
 			return usagef("there is no command %q; did you mean %q?", name, like)
 		}
@@ -146,13 +161,41 @@ func commandNames(app *urfave.App) []string {
 func onUsageError(c *urfave.Context, err error, _ bool) error {
 	name, unknown := strings.CutPrefix(err.Error(), "flag provided but not defined: ")
 	if !unknown {
-		return &usageError{text: err.Error()}
+		return valueError(c.Command.Name, err)
 	}
 	name = strings.TrimLeft(name, "-")
 	if like := sizes.Nearest(name, flagNames(c.Command)); like != "" {
 		return usagef("there is no flag --%s; did you mean --%s?", name, like)
 	}
+	if c.Command.Name == c.App.Name {
+		return usagef("there is no flag --%s before the command; sizeply --help lists the commands", name)
+	}
 	return usagef("there is no flag --%s; sizeply %s --help lists them", name, c.Command.Name)
+}
+
+// The errors of the flag package for values, as it words them.
+var (
+	badValue = regexp.MustCompile(`^invalid (?:boolean )?value "(.*)" for (?:flag )?-+([a-z-]+):`)
+	noValue  = regexp.MustCompile(`^flag needs an argument: -+([a-z-]+)$`)
+)
+
+// valueError says which flag was given what it does not take.
+func valueError(command string, err error) error {
+	if m := badValue.FindStringSubmatch(err.Error()); m != nil {
+		return usagef("%s does not take %q; sizeply %s --help says what it takes", withDashes(m[2]), m[1], command)
+	}
+	if m := noValue.FindStringSubmatch(err.Error()); m != nil {
+		return usagef("%s needs a value; sizeply %s --help says which", withDashes(m[1]), command)
+	}
+	return &usageError{text: err.Error()}
+}
+
+// withDashes is the name of a flag as it is written on the line.
+func withDashes(name string) string {
+	if len(name) == 1 {
+		return "-" + name
+	}
+	return "--" + name
 }
 
 // flagNames are the names of a command's flags, without dashes.

@@ -10,6 +10,7 @@ import (
 	urfave "github.com/urfave/cli/v2"
 
 	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/sizes"
 )
 
 const completionHelp = `Prints a script that lets a shell complete commands, flags, the sizes of the
@@ -142,7 +143,7 @@ func values(ctx context.Context, cmd *urfave.Command, line []string, flag, word 
 			done, rest = word[:i+1], word[i+1:]
 		}
 		var list []string
-		for _, label := range beginning(rest, labelsOf(line)) {
+		for _, label := range beginning(rest, labelsOf(ctx, cmd, line)) {
 			list = append(list, done+label)
 		}
 		return list
@@ -155,17 +156,24 @@ func values(ctx context.Context, cmd *urfave.Command, line []string, flag, word 
 		}
 		return beginning(word, numbers)
 	}
-	return nil
+	return beginning(word, map[string][]string{
+		"by": {byBoth, byLayers, byLines}, "between": {"nearest", "up"}, "fail-on": {"error", "warning", "note", "none"},
+	}[flag])
 }
 
-// labelsOf are the labels of the chart on a line.
-func labelsOf(line []string) []string {
+// labelsOf are the labels of the chart on a line, or those that the layers of
+// its file tell without a doubt.
+func labelsOf(ctx context.Context, cmd *urfave.Command, line []string) []string {
 	for i, w := range line[:len(line)-1] {
 		if w == "--chart" {
 			if chart, err := readChartFile(line[i+1]); err == nil {
 				return chart.Labels()
 			}
+			return nil
 		}
+	}
+	if d := sizes.Draft(layers.Names(layersOf(ctx, cmd, line))); len(d.Doubts) == 0 {
+		return d.Chart.Labels()
 	}
 	return nil
 }

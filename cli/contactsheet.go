@@ -7,6 +7,7 @@ import (
 	"image/color"
 	"image/draw"
 	"math"
+	"sort"
 
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/gofont/goregular"
@@ -18,10 +19,11 @@ import (
 
 // Parts of a cell, in pixels.
 const (
-	cellSide  = 440
-	cellGap   = 16
-	labelHigh = 34
-	labelSize = 20
+	cellSide   = 440
+	cellGap    = 16
+	labelHigh  = 34
+	labelSize  = 20
+	leastLabel = 12
 )
 
 // writeSheet draws all layers side by side, each with its name; of a file
@@ -92,7 +94,7 @@ func columnsFor(n int) int { return max(1, int(math.Ceil(math.Sqrt(float64(n))))
 
 // contactSheet puts pictures in rows, with a name over each.
 func contactSheet(pictures []image.Image, names []string, side, columns int) (image.Image, error) {
-	face, err := labelFace()
+	faces, err := labelFaces()
 	if err != nil {
 		return nil, err
 	}
@@ -109,7 +111,7 @@ func contactSheet(pictures []image.Image, names []string, side, columns int) (im
 	for i, img := range pictures {
 		at := image.Pt(i%columns*wide+cellGap/2, i/columns*high+cellGap/2)
 		cell := image.Rect(0, 0, side, labelHigh).Add(at)
-		label(sheet.SubImage(cell).(*image.RGBA), face, names[i], img == nil)
+		label(sheet.SubImage(cell).(*image.RGBA), faces, names[i], img == nil)
 		if img != nil {
 			draw.Draw(sheet, img.Bounds().Add(at.Add(image.Pt(0, labelHigh))), img, img.Bounds().Min, draw.Src)
 		}
@@ -117,20 +119,43 @@ func contactSheet(pictures []image.Image, names []string, side, columns int) (im
 	return sheet, nil
 }
 
-func labelFace() (font.Face, error) {
+// labelFaces are the typeface in its sizes, the largest first.
+func labelFaces() ([]font.Face, error) {
 	parsed, err := opentype.Parse(goregular.TTF)
 	if err != nil {
 		return nil, err
 	}
-	return opentype.NewFace(parsed, &opentype.FaceOptions{Size: labelSize, DPI: 72, Hinting: font.HintingFull})
+	var list []font.Face
+	for size := labelSize; size >= leastLabel; size -= 2 {
+		face, err := opentype.NewFace(parsed, &opentype.FaceOptions{Size: float64(size), DPI: 72, Hinting: font.HintingFull})
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, face)
+	}
+	return list, nil
 }
 
-// label writes a name into its place, cut where it does not fit.
-func label(on *image.RGBA, face font.Face, name string, empty bool) {
+// fitted is the largest face in which a text is no wider than a place; where
+// none is, the text is cut, which three points say.
+func fitted(faces []font.Face, text string, wide int) (font.Face, string) {
+	for _, f := range faces {
+		if font.MeasureString(f, text).Ceil() <= wide {
+			return f, text
+		}
+	}
+	face, runes := faces[len(faces)-1], []rune(text)
+	n := sort.Search(len(runes), func(n int) bool { return font.MeasureString(face, string(runes[:n])+"…").Ceil() > wide })
+	return face, string(runes[:max(n-1, 0)]) + "…"
+}
+
+// label writes a name into its place.
+func label(on *image.RGBA, faces []font.Face, name string, empty bool) {
 	text := printable(name)
 	if empty {
 		text += ": nothing in it"
 	}
+	face, text := fitted(faces, text, on.Rect.Dx())
 	d := font.Drawer{Dst: on, Src: image.NewUniform(color.Black), Face: face}
 	d.Dot = fixed.P(on.Rect.Min.X, on.Rect.Min.Y+labelHigh-10)
 	d.DrawString(text)

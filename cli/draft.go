@@ -18,7 +18,19 @@ every print needs. What names do not tell stands in it as comments.
    sizeply draft skirt-a0.pdf skirt-a4.pdf -o skirt.yaml
 
 With --lines it also proposes from the drawing what the line of each size looks
-like, by colour and dash. That is a guess: look at the pattern before you trust it.`
+like, by colour and dash. That is a guess: look at the pattern before you trust it.
+
+A chart is a text file, and where names tell nothing you write it by hand, the
+smallest size first:
+
+   sizes:
+     - label: "8"
+     - label: "10"
+       layers: ["green"]        # where a layer is not named after its size
+     - label: "12"
+       line: {colour: "#d7263d", dash: [6, 2]}   # where lines tell sizes apart; mm
+   keep: ["Text*"]              # what every print needs
+   drop: ["Background"]         # what no print needs`
 
 func (p *program) draftCommand() *urfave.Command {
 	return &urfave.Command{
@@ -88,37 +100,8 @@ func (p *program) draftOf(c *urfave.Context, files []string) (*sizes.Drafted, er
 	if err != nil {
 		return nil, in(files[0], err)
 	}
-	addLines(drafted, layers.ProposeLines(found.Styles))
+	addLines(drafted, found.Styles)
 	return drafted, nil
-}
-
-// addLines states the proposed lines for the sizes of a draft, which both come
-// from small to large. Where the names told no sizes, the lines are sizes
-// without proper labels.
-func addLines(d *sizes.Drafted, lines []layers.ProposedLine) {
-	doubt := func(format string, args ...any) {
-		d.Doubts = append(d.Doubts, sizes.Doubt{Position: -1, Reason: fmt.Sprintf(format, args...)})
-	}
-	n := len(d.Chart.Sizes)
-	switch {
-	case len(lines) == 0:
-		doubt("The drawing shows no lines that look like those of sizes.")
-		return
-	case n == 0:
-		d.Doubts = nil // that names tell no size
-		for i := range lines {
-			d.Chart.Sizes = append(d.Chart.Sizes, sizes.Size{Label: fmt.Sprint("line ", i+1)})
-		}
-		doubt("The lines have no names; give each the label of its size.")
-	case n != len(lines):
-		doubt("The drawing shows %d lines that look like those of sizes, and the names tell %d sizes; no line is stated.", len(lines), n)
-		return
-	}
-	for i, l := range lines {
-		s := l.Spec
-		d.Chart.Sizes[i].Line = &sizes.Line{Colour: s.Colour, Dash: s.Dash, Width: s.Width, Text: s.Text}
-	}
-	doubt("The lines are guessed: smallest first by how much of each is drawn; compare them with the pattern.")
 }
 
 // readsBack says whether what was written is a chart.
@@ -157,7 +140,7 @@ func (e *noSizesError) Error() string { return e.text }
 const (
 	draftLines = "where sizes are told apart by colour or dash, draft with --lines; "
 	drawnAlike = "sizeply inspect --lines FILE lists what is drawn: sizes that are all drawn alike cannot be taken apart; else "
-	byHand     = `write the chart by hand: under sizes: a line for each, smallest first, such as - {label: "14", layers: ["NAME"]}`
+	byHand     = `write the chart by hand: under sizes: a line for each, smallest first, such as - {label: "14", layers: ["NAME"]}; sizeply draft --help shows one`
 )
 
 // draft makes the chart that was not given from the layer names of a document,

@@ -145,6 +145,9 @@ func readIsolateArguments(c *urfave.Context) (*isolateArguments, error) {
 	if len(a.inputs) == 0 {
 		return nil, usagef("which file? sizeply isolate FILE")
 	}
+	if unquoted(a.inputs) {
+		return nil, unquotedError(a.inputs)
+	}
 	a.input = a.inputs[0]
 	var err error
 	if a.selectionArguments, err = readSelection(c); err != nil {

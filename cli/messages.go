@@ -58,6 +58,8 @@ func hintFor(err error) string {
 		return "say in the chart which size the layer serves (layers: [...]), or list it under keep or drop"
 	case errors.As(err, &residue):
 		return "it would stay unseen; leave --no-residue out to accept that"
+	case errors.Is(err, layers.ErrNotPDF):
+		return "name the PDF file of the pattern; a download that ends in .zip is unpacked first"
 	case errors.Is(err, layers.ErrNoLayers):
 		return "where sizes are told apart by colour or dash, give them a line in the chart: sizeply draft --lines FILE -o chart.yaml proposes one, sizeply inspect --lines FILE lists all that the file has"
 	}

@@ -80,6 +80,18 @@ var files = map[string]func(skirt []byte) []byte{
 	"layered": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 8", "Size 10", "Doodle"}, Pages: []testpdf.Page{{Content: "P1"}}})
 	},
+	// three sizes by dash, and a smallest one that is solid, as a grainline is
+	"dashes": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{
+			Content: "9 9 70 70 re S 5 20 m 5 40 l S 7 20 m 7 40 l S [6 2] 0 d 9 9 73 73 re S [2 2] 0 d 9 9 76 76 re S [9 1 1 1] 0 d 9 9 79 79 re S",
+		}}})
+	},
+	// the same with one grainline, which leaves it a line like the others
+	"solid": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{
+			Content: "9 9 70 70 re S 5 20 m 5 40 l S [6 2] 0 d 9 9 73 73 re S [2 2] 0 d 9 9 76 76 re S [9 1 1 1] 0 d 9 9 79 79 re S",
+		}}})
+	},
 	"letters": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{Groups: []string{"A", "B", "C"}, Pages: []testpdf.Page{{Content: "/OC /A BDC P1 EMC"}}})
 	},

@@ -41,14 +41,21 @@ var (
 	ErrNoLayers = errors.New("the file has no layers (optional content): its sizes cannot be told apart by layer")
 )
 
+// Further ones, for errors.As.
 type (
 	// An EncryptionError says that a file is encrypted in a way that is not
-	// supported, such as for the holders of certificates.
+	// supported, such as for the holders of certificates. Its Reason, a string,
+	// says what.
 	EncryptionError = pdf.EncryptionError
+	// A FormatError says that a file is a PDF, but broken beyond repair. Its
+	// Reason, a string, says what is wrong, its Ref the number of the object at
+	// fault, 0 where it is none alone.
+	FormatError = pdf.FormatError
 	// A PermissionError says that a file forbids what was asked for, and was
-	// not opened with its owner password.
+	// not opened with its owner password. Its Reason, a string, says what.
 	PermissionError = pdf.PermissionError
-	// A LimitError says that a file needs more than OpenOptions allows.
+	// A LimitError says that a file needs more than OpenOptions allows: more
+	// than Limit, an int64, of What, such as "bytes of the file".
 	LimitError = pdf.LimitError
 )
 
@@ -64,10 +71,11 @@ type Document struct {
 	measured atomic.Pointer[[]TestSquare]
 }
 
-// Open reads a PDF file from the start of in, which may be closed afterwards.
-// It gives ErrNotPDF, ErrEmpty, ErrPassword or an *EncryptionError for what
-// cannot be opened at all, a *LimitError for what is too large, other errors
-// for broken files.
+// Open reads a PDF file from the start of in, which may be closed afterwards;
+// io.NewSectionReader makes one of an io.ReaderAt. The file stays in memory. It
+// gives ErrNotPDF, ErrEmpty, ErrPassword or an *EncryptionError for what cannot
+// be opened at all, a *LimitError for what is too large, a *FormatError for a
+// broken file, and wraps the errors of the reader and of the context.
 //
 // It returns soon after ctx ends. The PDF reader beneath has loops that do not
 // look at the context, so that on a file made for it one goroutine may run on

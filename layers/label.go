@@ -24,7 +24,7 @@ func (l labelling) read(s *TestSquare) bool {
 	if !loose && !l.silent() {
 		return false
 	}
-	return pickLabel(s, l.inside, loose) || pickLabel(s, l.near, loose)
+	return pickLabel(s, l.inside, loose, offInside) || pickLabel(s, l.near, loose, offNear)
 }
 
 // named tells whether the words call the square a test square.
@@ -64,10 +64,15 @@ func bare(line string) bool {
 	return n <= 4 // "x", "by", "each"
 }
 
+// How far the logarithm of a side may be off a measure that stands alone: inside
+// of the square as far as 72 is from 96, which drawing programs take for one
+// another, near by less.
+const offInside, offNear = 0.29, 0.16
+
 // pickLabel chooses the measure among lines that says what a square is. Where
 // the words call it a test square, or give both sides, the measure may be off
-// by much; else it has to fit.
-func pickLabel(s *TestSquare, lines []string, loose bool) bool {
+// by much; else by most.
+func pickLabel(s *TestSquare, lines []string, loose bool, most float64) bool {
 	s.Label = ""
 	square := math.Abs(s.Width-s.Height) <= squareSlack*s.Side
 	for _, line := range lines {
@@ -79,7 +84,7 @@ func pickLabel(s *TestSquare, lines []string, loose bool) bool {
 				s.Nominal, s.Label = m.mm, shortLabel(line)
 				return true
 			case s.Label != "":
-			case off <= 1.7 && (loose || m.sides), off <= 0.16 && square:
+			case off <= 1.7 && (loose || m.sides), off <= most && square:
 				s.Nominal, s.Label = m.mm, shortLabel(line)
 			}
 		}

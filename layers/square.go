@@ -11,9 +11,10 @@ import (
 // found by its drawing: a closed square, drawn as a rectangle, by lines, or by
 // four lines of their own.
 //
-// One with a label is found whatever its side. One without is reported only
-// where its side is nominal (1, 2, 3, 4 in or 2, 3, 5, 10 cm; common practice,
-// no source), and nothing speaks for a pattern piece.
+// One with a label is found where its side is up to five times off what the
+// label says, or up to a third where the label is no more than one length. One
+// without is reported only where its side is nominal (1, 2, 3, 4 in or 2, 3, 5,
+// 10 cm; common practice, no source), and nothing speaks for a pattern piece.
 type TestSquare struct {
 	Page int `json:"page"` // from 1
 	// Layers are the object numbers of the layers that it is in; none where

@@ -124,6 +124,7 @@ func TestSquareLabels(t *testing.T) {
 		{"one glyph at a time", square(50) + "BT /F 10 Tf 310 340 Td [(5) -300 (c) 20 (m)] TJ ET ", "5 cm", 50, 1},
 		{"a side that is not usual", square(60) + at(310, 340, "6 cm x 6 cm"), "6 cm x 6 cm", 60, 1},
 		{"97 %", square(48.5) + at(310, 350, "Test square") + at(310, 335, "5 cm"), "5 cm", 50, 0.97},
+		{"75 %, a bare label inside: drawn at 96 units to the inch, exported at 72", square(37.5) + at(310, 335, "5 cm"), "5 cm", 50, 0.75},
 		{"97 %, a bare label", square(48.5) + at(310, 335, "5 cm"), "5 cm", 50, 0.97},
 		{"half", square(25.4) + at(305, 340, "Test square 2 in"), "Test square 2 in", 50.8, 0.5},
 		{"the wrong label", square(25.4) + at(305, 340, "2 x 2 cm"), "2 x 2 cm", 20, 1.27},
