@@ -66,7 +66,7 @@ func (p *program) lookAlike(ctx context.Context, doc *layers.Document, sel layer
 type unlikeError struct{ pixels, of int }
 
 func (e *unlikeError) Error() string {
-	return fmt.Sprintf("it does not look as the original does with these layers: %d pixels of %d differ", e.pixels, e.of)
+	return fmt.Sprintf("drawn, it does not look as the original does with these layers: %d pixels of %d differ", e.pixels, e.of)
 }
 
 // comparePage draws one page of both.

@@ -65,7 +65,7 @@ func TestLookAlike(t *testing.T) {
 		t.Errorf("the right selection: %v", err)
 	}
 	err = (&program{}).lookAlike(ctx, doc, wrong, bytes.NewReader(out.Bytes()), "", nil)
-	if err == nil || !strings.Contains(err.Error(), "page 1: it does not look as the original does") {
+	if err == nil || !strings.Contains(err.Error(), "page 1: drawn, it does not look as the original does") {
 		t.Errorf("the wrong selection: %v", err)
 	}
 }

@@ -40,10 +40,13 @@ func hintFor(err error) string {
 		measure   *sizes.UnknownMeasurementError
 		residue   *layers.ResidueError
 		none      *noSizesError
+		look      *unlikeError
 	)
 	switch {
 	case errors.As(err, &none):
 		return none.hint
+	case errors.As(err, &look):
+		return "the renderer may be mistaken, as with layers within patterns: write the copy without --compare, and look at both files"
 	case errors.As(err, &usage):
 		return "sizeply COMMAND --help shows how it is called"
 	case errors.As(err, &unknown):

@@ -22,7 +22,10 @@ type Inspection struct {
 	Private []PrivateData `json:"private,omitempty"`
 	// Shown are the texts on layers, page by page in the order of the content:
 	// the first 100,000 of them.
-	Shown    []Shown   `json:"-"`
+	Shown []Shown `json:"-"`
+	// Warnings tell, besides what Document.Warnings does, which pages could not
+	// be read to their end: what they hold from there on is missing in the
+	// figures.
 	Warnings []Warning `json:"warnings"`
 }
 

@@ -70,12 +70,24 @@ func pagesOf(pages []int) string {
 	}
 	const few = 8
 	var list []string
-	for i, p := range pages {
-		if i == few {
-			list = append(list, fmt.Sprintf("%d more", len(pages)-few))
+	for i := 0; i < len(pages); {
+		if len(list) == few {
+			list = append(list, fmt.Sprintf("%d more", len(pages)-i))
 			break
 		}
-		list = append(list, fmt.Sprint(p))
+		end := i + 1 // of pages that follow each other
+		for end < len(pages) && pages[end] == pages[end-1]+1 {
+			end++
+		}
+		switch end - i {
+		case 1:
+			list = append(list, fmt.Sprint(pages[i]))
+		case 2:
+			list = append(list, fmt.Sprint(pages[i]), fmt.Sprint(pages[i+1]))
+		default:
+			list = append(list, fmt.Sprintf("%d to %d", pages[i], pages[end-1]))
+		}
+		i = end
 	}
 	return "pages " + and(list)
 }
