@@ -350,3 +350,46 @@ func TestTwoCallers(t *testing.T) {
 		})
 	}
 }
+
+// TestRing: forms that draw each other, which no file should have (8.10.1), keep
+// what they take from every page, whichever is met first.
+func TestRing(t *testing.T) {
+	resources := func(draw string) string {
+		return "<</Properties <</A 5 0 R /B 6 0 R>> /Font <</F 29 0 R>> /XObject <</X 30 0 R /Y 31 0 R /Z 32 0 R /Draw " + draw + ">>>>"
+	}
+	file := testpdf.Build(testpdf.Doc{
+		Groups: []string{"A", "B"},
+		Pages: []testpdf.Page{
+			{Content: "/Draw Do /OC /B BDC P1 EMC", Resources: resources("30 0 R")},
+			{Content: "/Draw Do /OC /B BDC P1 EMC", Resources: resources("31 0 R")},
+			{Content: "/Draw Do /OC /B BDC P1 EMC", Resources: resources("32 0 R")},
+		},
+		Objects: []testpdf.Object{ // without resources of their own: those of the page (Table 95)
+			testpdf.Form(30, "", "BT /F 10 Tf (x) Tj ET /Y Do"),
+			testpdf.Form(31, "", "P2 /Z Do"),
+			testpdf.Form(32, "", "P3 /X Do /Y Do"),
+			testpdf.Obj(29, "<</Type /Font /Subtype /Type1 /BaseFont /Courier>>"),
+		},
+	})
+	doc := open(t, file)
+	for _, sel := range []Selection{chosen(doc, 0b01), chosen(doc, 0b11)} {
+		var out bytes.Buffer
+		report, err := doc.Isolate(context.Background(), &out, sel, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := report.Check(context.Background(), bytes.NewReader(out.Bytes())); err != nil {
+			t.Error(err)
+		}
+		now := reopened(t, out.Bytes()).doc
+		for _, p := range now.Pages() {
+			fonts := pdf.AsDict(now, pdf.AsDict(now, p.Resources)["Font"])
+			forms := pdf.AsDict(now, pdf.AsDict(now, p.Resources)["XObject"])
+			for _, name := range []pdf.Name{"X", "Y", "Z"} {
+				if fonts["F"] == nil || forms[name] == nil {
+					t.Errorf("page %d: of the page's resources are left fonts %v and forms %v", p.Number, fonts, forms)
+				}
+			}
+		}
+	}
+}

@@ -153,11 +153,11 @@ func (w *walker) type3(ctx context.Context, v pdf.Object, sc *Scope) (pdf.Object
 		return v, nil
 	}
 	ref, _ := v.(pdf.Ref)
-	if ref != 0 && w.active[ref] {
+	if ref != 0 && w.rings.cut(ref) {
 		return v, nil
 	}
-	w.active[ref] = true
-	defer delete(w.active, ref)
+	w.rings.enter(ref)
+	defer w.rings.leave()
 	inner := NewScope(w.edit, f["Resources"], sc)
 	procs := pdf.AsDict(w.edit, f["CharProcs"])
 	now := procs.Clone()

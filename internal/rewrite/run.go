@@ -62,7 +62,7 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 	w := &walker{
 		edit: edit, decide: decide, lim: opt.Limits, keepState: opt.KeepState, flatten: opt.Flatten, res: &Result{Less: map[pdf.Ref]bool{}, Missing: map[Named]bool{}},
 		tags: map[pdf.Ref]*tags{}, maskNeed: map[*pdf.Stream]params{},
-		units: map[pdf.Ref][]*unit{}, active: map[pdf.Ref]bool{}, fonts: map[pdf.Ref]*font.Font{},
+		units: map[pdf.Ref][]*unit{}, fonts: map[pdf.Ref]*font.Font{},
 		versions: map[pdf.Ref][]version{}, dicts: map[string]pdf.Ref{}, streams: map[[32]byte]pdf.Ref{},
 		pack: pdf.NewPacker(),
 	}

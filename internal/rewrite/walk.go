@@ -27,13 +27,13 @@ type walker struct {
 	gone      func(paint.Style) bool
 	painter   *paint.Painter // with gone
 
-	units  map[pdf.Ref][]*unit
-	active map[pdf.Ref]bool
-	fonts  map[pdf.Ref]*font.Font
-	depth  int
-	page   int // the page at hand, for warnings
-	res    *Result
-	tags   map[pdf.Ref]*tags
+	units map[pdf.Ref][]*unit
+	rings rings
+	fonts map[pdf.Ref]*font.Font
+	depth int
+	page  int // the page at hand, for warnings
+	res   *Result
+	tags  map[pdf.Ref]*tags
 	// maskNeed is what groups of soft masks need; see maskNeeds.
 	maskNeed map[*pdf.Stream]params
 
@@ -53,6 +53,7 @@ type unit struct {
 	needs         textParts
 	kept, removed int64
 	now           *pdf.Stream // what it is in the output, where gone decides
+	cuts          []pdf.Ref   // see rings
 }
 
 // fits tells whether a unit serves another caller too: all that it took from
@@ -114,11 +115,11 @@ func (w *walker) invoke(ctx context.Context, o pdf.Object, caller *Scope, text t
 func (w *walker) form(ctx context.Context, o pdf.Object, caller *Scope, text textState) (*unit, error) {
 	ref, ok := o.(pdf.Ref)
 	st := pdf.AsStream(w.edit.Original(), o)
-	if !ok || st == nil || w.active[ref] {
+	if !ok || st == nil || w.rings.cut(ref) {
 		return nil, nil // a form within itself is not drawn again
 	}
 	for _, u := range w.units[ref] {
-		if u.fits(caller, text) {
+		if u.fits(caller, text) && w.rings.again(u.cuts) {
 			return u, nil
 		}
 	}
@@ -129,9 +130,13 @@ func (w *walker) form(ctx context.Context, o pdf.Object, caller *Scope, text tex
 		return nil, fmt.Errorf("forms are nested more than %d deep", maxDepth)
 	}
 	w.depth++
-	w.active[ref] = true
-	defer func() { w.depth--; delete(w.active, ref) }()
-	return w.filter(ctx, ref, st, caller, text)
+	w.rings.enter(ref)
+	u, err := w.filter(ctx, ref, st, caller, text)
+	cuts := w.rings.leave()
+	if w.depth--; u != nil {
+		u.cuts = cuts
+	}
+	return u, err
 }
 
 // drawn filters a content stream that is used in the initial text state: a
