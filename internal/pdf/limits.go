@@ -22,8 +22,8 @@ type Limits struct {
 	// default.
 	Objects int
 	// LibraryTime bounds how long pdfcpu may read the file, before its objects
-	// are searched for instead: by default 20 seconds and one for each
-	// mebibyte, many times what many small objects take it.
+	// are searched for instead: by default four seconds and half a second for
+	// each mebibyte, many times what many small objects take it.
 	LibraryTime time.Duration
 }
 
@@ -32,7 +32,7 @@ func (l Limits) timeFor(size int) time.Duration {
 	if l.LibraryTime > 0 {
 		return l.LibraryTime
 	}
-	return 20*time.Second + time.Duration(size>>20)*time.Second
+	return 4*time.Second + time.Duration(size>>20)*time.Second/2
 }
 
 const (
