@@ -85,6 +85,28 @@ var hostileFiles = []hostileFile{
 		objects = append(objects, testpdf.Form(2000+len(setters), "/Resources <</Properties <</B 6 0 R>>>>", "BT /OC /B BDC (a b) Tj EMC (c) Tj ET"))
 		return withObjects("/X Do", "/XObject <</X 2000 0 R>>", objects...)
 	}},
+	{"soft masks nested a hundred thousand deep", func() []byte {
+		var objects []testpdf.Object
+		for i := range 100_000 {
+			objects = append(objects, testpdf.Form(2000+i, fmt.Sprintf("/Group <</S /Transparency>> /Resources <</ExtGState <</G <</SMask <</S /Alpha /G %d 0 R>>>>>>>>", 2001+i), "/G gs P1"))
+		}
+		return withObjects("/G gs P1 /OC /B BDC P2 EMC", "/ExtGState <</G <</SMask <</S /Alpha /G 2000 0 R>>>>>>", objects...)
+	}},
+	{"ring of twenty forms that draw the next ten times", func() []byte {
+		var objects []testpdf.Object
+		for i := range 20 {
+			objects = append(objects, testpdf.Form(2000+i, fmt.Sprintf("/Resources <</XObject <</X %d 0 R /Y 2000 0 R>>>>", 2000+(i+1)%20), "P1 "+strings.Repeat("/X Do /Y Do ", 10)))
+		}
+		pages := ""
+		for i := range 20 {
+			pages += fmt.Sprintf("/X%d Do ", i)
+		}
+		names := "/XObject <<"
+		for i := range 20 {
+			names += fmt.Sprintf("/X%d %d 0 R ", i, 2000+i)
+		}
+		return withObjects(pages+"/OC /B BDC P2 EMC", names+">>", objects...)
+	}},
 	{"form that draws itself", func() []byte {
 		return withObjects("/X Do /OC /B BDC P2 EMC", "/XObject <</X 30 0 R>>", testpdf.Form(30, "/Resources <</XObject <</X 30 0 R>>>>", "P1 /X Do"))
 	}},

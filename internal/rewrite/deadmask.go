@@ -13,10 +13,15 @@ func (r *reader) maskNeeds(mask pdf.Object) params {
 	case pdf.AsDict(r.edit, st.Dict["Resources"]) == nil:
 		return allParams &^ textPosition // its names mean one thing here, another elsewhere
 	}
-	need, known := r.maskNeed[st]
-	if !known {
-		r.maskNeed[st] = allParams &^ textPosition // for one within itself
+	if need, known := r.maskNeed[st]; known {
+		return need
+	}
+	need := allParams &^ textPosition // for one within itself, and for too many within each other
+	if r.maskDepth < maxDepth {
+		r.maskNeed[st] = need
+		r.maskDepth++
 		need = r.streamNeeds(st)
+		r.maskDepth--
 		r.maskNeed[st] = need
 	}
 	return need

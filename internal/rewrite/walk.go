@@ -35,7 +35,8 @@ type walker struct {
 	res   *Result
 	tags  map[pdf.Ref]*tags
 	// maskNeed is what groups of soft masks need; see maskNeeds.
-	maskNeed map[*pdf.Stream]params
+	maskNeed  map[*pdf.Stream]params
+	maskDepth int // masks within masks that are being looked at
 
 	versions map[pdf.Ref][]version
 	dicts    map[string]pdf.Ref   // rebuilt resource dictionaries
