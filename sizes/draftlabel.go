@@ -69,6 +69,12 @@ func trimmedName(name string) string {
 // itemLabel is how a name writes one size, with its system where that is asked
 // for.
 func (s statement) itemLabel(it item, withSystem bool) string {
+	if it.form.kind == formAge {
+		if number, _, _ := strings.Cut(it.form.value, " "); s.word != "" && !strings.Contains(number, "-") {
+			return "Age " + number
+		}
+		return ageIn(s.name, it.form.value)
+	}
 	text := valueIn(s.name, it.form, s.qualifier)
 	if withSystem && it.form.system != "" {
 		text = strings.ToUpper(it.form.system) + " " + text
