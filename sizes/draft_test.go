@@ -258,6 +258,26 @@ var draftCases = []struct {
 		names:  []string{"0-3 months", "3-6 months", "S", "M"},
 		labels: "0-3 months | 3-6 months | S | M", form: "{label}", doubts: []string{""},
 	},
+	{
+		why:    "plus sizes as they are written",
+		names:  []string{"size 3X", "size 1X", "size 2X"},
+		labels: "1X | 2X | 3X", form: "size {label}",
+	},
+	{
+		why:    "plus sizes beside others",
+		names:  []string{"XL", "L", "2X", "1X"},
+		labels: "L | XL | 1X | 2X", form: "{label}",
+	},
+	{
+		why:    "a size with that of another system in brackets",
+		names:  []string{"10 (EU 40)", "8 (EU 38)"},
+		labels: "8 (EU 38) | 10 (EU 40)", form: "{label}",
+	},
+	{
+		why:    "the same with an equals sign",
+		names:  []string{"Size 10 = EU 40", "Size 8 = EU 38"},
+		labels: "8 (EU 38) | 10 (EU 40)",
+	},
 	{why: "one bare letter is no size", names: []string{"L", "R"}, doubts: []string{"L", "R", ""}},
 	{why: "no names", doubts: []string{""}},
 }

@@ -527,6 +527,22 @@ var spellingCases = []spellingCase{
 	{"numbers", "Size 8 - 2m hem", "8", "a length behind a hyphen"},
 	{"euro", "Tallas 8 y 10", "unknown", "the word is and in Spanish, and no years"},
 
+	{"views", "10 tall", "unknown", "the chart has 10 alone"},
+	{"views", "Size 10 petite front", "unknown", "the chart has 10 alone"},
+	{"views", "Size 8 tall front", "8 tall", "the longest label wins"},
+	{"numbers", "8 tall", "unknown", "the chart has 8 alone"},
+	{"numbers", "8 petite", "unknown", "the chart has 8 alone"},
+	{"numbers", "8 tall front", "unknown", "the chart has 8 alone"},
+	{"numbers", "8 petite front", "unknown", "the chart has 8 alone"},
+	{"numbers", "Size 8 tall", "unknown", "the chart has 8 alone"},
+	{"numbers", "Size 8 petite", "unknown", "the chart has 8 alone"},
+	{"numbers", "Size 8 tall front", "unknown", "the chart has 8 alone"},
+	{"numbers", "Size 8-petite front", "unknown", "the chart has 8 alone"},
+	{"numbers", "Size 8 (tall)", "unknown", "the chart has 8 alone"},
+	{"numbers", "Sizes 8-12 tall", "unknown", "the chart has the plain ones alone"},
+	{"letters", "Size M petite", "unknown", "the chart has M alone"},
+	{"numbers", "Size 8 long sleeve", "8", "long is said of the sleeve"},
+
 	// Nothing to do with sizes.
 	{"numbers", "", "unknown", "no name"},
 	{"numbers", "   ", "unknown", "white space alone"},
