@@ -31,7 +31,8 @@ type Doubt struct {
 //
 //  1. A name that says a size as Match would read it, with a chart or without,
 //     gives that size: "Size 08", "EU 38", "front_sz12", "XL", "8 (M)". A number or
-//     letter in a longer name that nothing marks is none. Of two that a name says
+//     letter in a longer name that nothing marks is none. A bare number among more
+//     with a size word is one, in doubt, where it goes on in their steps. Of two that a name says
 //     for one size, that counts which takes more values over all names; the other
 //     goes where it stands beside several, as in "8 (S)" and "10 (S)".
 //  2. A span or a list of two, such as "10-14" or "XS/S", is a layer of several
@@ -71,6 +72,7 @@ type drafting struct {
 	names      []string
 	statements []statement
 	left       []statement     // those that are no sizes after all
+	goesOn     map[string]bool // names of bare numbers in one series with marked ones
 	systems    map[string]bool // sizing systems that single sizes name
 	steps      []*draftStep    // the sizes
 	out        *Drafted
@@ -97,6 +99,7 @@ func (d *drafting) labels() {
 	for _, s := range d.steps {
 		s.label = s.written(len(d.systems) > 1)
 	}
+	d.doubtSeries()
 	seen := map[string]bool{}
 	for _, s := range d.steps {
 		key := fold(s.label)

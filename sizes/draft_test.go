@@ -278,6 +278,16 @@ var draftCases = []struct {
 		names:  []string{"Size 10 = EU 40", "Size 8 = EU 38"},
 		labels: "8 (EU 38) | 10 (EU 40)",
 	},
+	{
+		why:    "a bare number that goes on where marked sizes end is one, in doubt",
+		names:  []string{"SIZE_08", "SIZE_10", "16"},
+		labels: "08 | 10 | 16", form: "SIZE_{label}", doubts: []string{""},
+	},
+	{
+		why:    "a bare number out of step with marked ones is no size",
+		names:  []string{"Size 8", "Size 10", "13"},
+		labels: "8 | 10", form: "Size {label}", doubts: []string{"13"},
+	},
 	{why: "one bare letter is no size", names: []string{"L", "R"}, doubts: []string{"L", "R", ""}},
 	{why: "no names", doubts: []string{""}},
 }
@@ -438,6 +448,22 @@ func TestDraftInAnyOrder(t *testing.T) {
 				t.Errorf("%s: %q %q from %q", c.why, got, d.Chart.Names, names)
 			}
 			checkDraft(t, d, names)
+		}
+	}
+}
+
+// A draft is read by somebody who has no chart yet: what it says of a layer does
+// not send her to one.
+func TestDraftSpeaksOfNoChart(t *testing.T) {
+	sets := [][]string{{"SIZE_08", "SIZE_10", "13"}, {"Size 8", "Size 10", "12 tall", "8 tall", "size 12-14 tall"}, {"12", "12m", "18m"}}
+	for _, c := range draftCases {
+		sets = append(sets, c.names)
+	}
+	for _, names := range sets {
+		for _, doubt := range Draft(names).Doubts {
+			if doubt.Position >= 0 && strings.Contains(doubt.Reason, "chart") {
+				t.Errorf("%q of %q: %s", doubt.Name, names, doubt.Reason)
+			}
 		}
 	}
 }

@@ -194,9 +194,12 @@ func (d *drafting) choose() {
 	for _, s := range d.statements {
 		follow[s.name] = d.follows(s)
 	}
+	if only < len(marked) {
+		d.goesOn = d.series()
+	}
 	gone := func(s statement) bool {
 		switch {
-		case follow[s.name]:
+		case follow[s.name], d.goesOn[s.name] && !marked[s.first().items[0].form.plain()]:
 			return false
 		case s.colour:
 			return len(marked)+only > 1
