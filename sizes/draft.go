@@ -31,7 +31,8 @@ type Doubt struct {
 //
 //  1. A name that says a size as Match would read it, with a chart or without,
 //     gives that size: "Size 08", "EU 38", "front_sz12", "XL", "8 (M)". A number or
-//     letter in a longer name that nothing marks is none. Of two that a name says
+//     letter in a longer name that nothing marks is none. A bare number among more
+//     with a size word is one, in doubt, where it goes on in their steps. Of two that a name says
 //     for one size, that counts which takes more values over all names; the other
 //     goes where it stands beside several, as in "8 (S)" and "10 (S)".
 //  2. A span or a list of two, such as "10-14" or "XS/S", is a layer of several
@@ -40,7 +41,10 @@ type Doubt struct {
 //  3. Where names tell fewer than two sizes by number or letter, layers named
 //     by a colour, "red" or "Size red", are sizes, in the order of the names.
 //     Nothing tells that order is right, so there is a doubt.
-//  4. Numbers are ordered by value, then letters from small to large. Where both
+//  4. Ages are ordered from the youngest: preemie, newborn, months, years, and
+//     toddlers' sizes such as 2T among these. Numbers that go on behind them need
+//     no size word; one that may be months is a doubt, as 12 is beside "12m".
+//     Numbers are ordered by value, then letters from small to large. Where both
 //     are there, or sizes of several kinds such as 16 and 16W, the order is in doubt.
 //  5. A label is written as most names write it. Chart.Names is the form of
 //     most names.
@@ -67,6 +71,8 @@ func Draft(names []string) *Drafted {
 type drafting struct {
 	names      []string
 	statements []statement
+	left       []statement     // those that are no sizes after all
+	goesOn     map[string]bool // names of bare numbers in one series with marked ones
 	systems    map[string]bool // sizing systems that single sizes name
 	steps      []*draftStep    // the sizes
 	out        *Drafted
@@ -93,6 +99,7 @@ func (d *drafting) labels() {
 	for _, s := range d.steps {
 		s.label = s.written(len(d.systems) > 1)
 	}
+	d.doubtSeries()
 	seen := map[string]bool{}
 	for _, s := range d.steps {
 		key := fold(s.label)
@@ -129,7 +136,11 @@ func (d *drafting) rest() {
 			d.out.Chart.Keep = append(d.out.Chart.Keep, literalGlob(a.Name))
 			continue
 		}
-		d.out.Doubts = append(d.out.Doubts, Doubt{Position: a.Position, Name: a.Name, Reason: draftReason(a.Reason)})
+		reason := d.besideAges(a.Name)
+		if reason == "" {
+			reason = draftReason(a.Reason)
+		}
+		d.out.Doubts = append(d.out.Doubts, Doubt{Position: a.Position, Name: a.Name, Reason: reason})
 	}
 	if len(d.out.Chart.Sizes) == 0 {
 		d.doubt("No layer is named after a size, by number, letter or colour; the chart needs its sizes written by hand.")

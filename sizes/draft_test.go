@@ -173,6 +173,121 @@ var draftCases = []struct {
 		names:  []string{"Layer 1", "Layer 2", "Text"},
 		labels: "", keep: []string{"Text"}, doubts: []string{"Layer 1", "Layer 2", ""},
 	},
+	{
+		why:    "ages, from the youngest, as they are written",
+		names:  []string{"18m", "6-9 months", "Newborn", "3-6m", "12-18M", "0-3m", "Preemie", "Text"},
+		labels: "Preemie | Newborn | 0-3m | 3-6m | 6-9 months | 12-18M | 18m", form: "{label}", keep: []string{"Text"},
+	},
+	{
+		why:    "months, years, toddlers' sizes and numbers, in the order of age",
+		names:  []string{"6", "5", "4T", "3T", "2T", "4-5 years", "Age 4", "3 yrs", "2 years", "24 months", "18m", "12-18M", "0-3m", "NB"},
+		labels: "NB | 0-3m | 12-18M | 18m | 24 months | 2 years | 2T | 3 yrs | 3T | Age 4 | 4T | 4-5 years | 5 | 6", form: "{label}",
+	},
+	{
+		why:    "toddlers' sizes before plain numbers",
+		names:  []string{"5", "6", "4T", "2T", "3T"},
+		labels: "2T | 3T | 4T | 5 | 6", form: "{label}",
+	},
+	{
+		why:    "a toddler's size beside the child's of the same number",
+		names:  []string{"Size 4", "Size 4T", "Size 5", "Size 3T"},
+		labels: "3T | 4T | 4 | 5", form: "Size {label}",
+	},
+	{
+		why:    "months before toddlers' sizes and numbers",
+		names:  []string{"4", "2T", "24m", "12m", "3T", "5"},
+		labels: "12m | 24m | 2T | 3T | 4 | 5", form: "{label}",
+	},
+	{
+		why:    "T beside larger sizes is tall, in doubt",
+		names:  []string{"6", "6T", "8", "8T"},
+		labels: "6 | 8 | 6T | 8T", form: "{label}", doubts: []string{""},
+	},
+	{
+		why:    "body heights in pairs",
+		names:  []string{"74/80", "62/68", "50/56"},
+		labels: "50/56 | 62/68 | 74/80", form: "{label}",
+	},
+	{
+		why:    "body heights with ages",
+		names:  []string{"62/68 (3-6 Monate)", "50/56 (0-3 Monate)"},
+		labels: "0-3 Monate | 3-6 Monate",
+	},
+	{
+		why:    "German ages",
+		names:  []string{"2 Jahre", "3 Monate", "18 Monate"},
+		labels: "3 Monate | 18 Monate | 2 Jahre", form: "{label}",
+	},
+	{
+		why:    "French ages",
+		names:  []string{"Taille 2 ans", "Taille 3 mois", "Taille naissance"},
+		labels: "naissance | 3 mois | 2 ans", form: "Taille {label}",
+	},
+	{
+		why:    "ages in longer names",
+		names:  []string{"Tollmere romper size 0-3 months front", "Tollmere romper size 3-6 months front"},
+		labels: "0-3 months | 3-6 months", form: "Tollmere romper size {label} front",
+	},
+	{
+		why:    "one word for the age alone",
+		names:  []string{"Age 6", "Age 4", "Age 5"},
+		labels: "4 | 5 | 6", form: "Age {label}",
+	},
+	{
+		why:    "a number that may be months",
+		names:  []string{"12", "12m", "18m"},
+		labels: "12m | 18m", form: "{label}", doubts: []string{"12"},
+	},
+	{
+		why:    "years and a plain number of the same value, in doubt",
+		names:  []string{"Size 2", "2 years", "3 years"},
+		labels: "2 years | 3 years | 2", form: "{label}", doubts: []string{""},
+	},
+	{
+		why:    "several ages in one layer",
+		names:  []string{"2 years", "3 years", "4 years", "2-4 years"},
+		labels: "2 years | 3 years | 4 years", form: "{label}",
+	},
+	{
+		why:    "one length is no age",
+		names:  []string{"Size 8", "Size 10", "3m"},
+		labels: "8 | 10", form: "Size {label}", doubts: []string{"3m"},
+	},
+	{
+		why:    "ages beside letters, in doubt",
+		names:  []string{"0-3 months", "3-6 months", "S", "M"},
+		labels: "0-3 months | 3-6 months | S | M", form: "{label}", doubts: []string{""},
+	},
+	{
+		why:    "plus sizes as they are written",
+		names:  []string{"size 3X", "size 1X", "size 2X"},
+		labels: "1X | 2X | 3X", form: "size {label}",
+	},
+	{
+		why:    "plus sizes beside others",
+		names:  []string{"XL", "L", "2X", "1X"},
+		labels: "L | XL | 1X | 2X", form: "{label}",
+	},
+	{
+		why:    "a size with that of another system in brackets",
+		names:  []string{"10 (EU 40)", "8 (EU 38)"},
+		labels: "8 (EU 38) | 10 (EU 40)", form: "{label}",
+	},
+	{
+		why:    "the same with an equals sign",
+		names:  []string{"Size 10 = EU 40", "Size 8 = EU 38"},
+		labels: "8 (EU 38) | 10 (EU 40)",
+	},
+	{
+		why:    "a bare number that goes on where marked sizes end is one, in doubt",
+		names:  []string{"SIZE_08", "SIZE_10", "16"},
+		labels: "08 | 10 | 16", form: "SIZE_{label}", doubts: []string{""},
+	},
+	{
+		why:    "a bare number out of step with marked ones is no size",
+		names:  []string{"Size 8", "Size 10", "13"},
+		labels: "8 | 10", form: "Size {label}", doubts: []string{"13"},
+	},
 	{why: "one bare letter is no size", names: []string{"L", "R"}, doubts: []string{"L", "R", ""}},
 	{why: "no names", doubts: []string{""}},
 }
@@ -248,6 +363,10 @@ func TestDraftOfSpellings(t *testing.T) {
 		"colours": "labels are words",
 		"pairs":   "the halves are no sizes",
 		"ranges":  "the halves are no sizes",
+		"child":   "years and plain numbers of one value",
+		"plain":   "Age 4 is 4 unless ages are sizes",
+		"ages":    "4 years is Age 4, and 4 a size of its own",
+		"heights": "an age beside one pair of heights",
 	}
 	for chart, c := range testCharts() {
 		var names []string
@@ -329,6 +448,22 @@ func TestDraftInAnyOrder(t *testing.T) {
 				t.Errorf("%s: %q %q from %q", c.why, got, d.Chart.Names, names)
 			}
 			checkDraft(t, d, names)
+		}
+	}
+}
+
+// A draft is read by somebody who has no chart yet: what it says of a layer does
+// not send her to one.
+func TestDraftSpeaksOfNoChart(t *testing.T) {
+	sets := [][]string{{"SIZE_08", "SIZE_10", "13"}, {"Size 8", "Size 10", "12 tall", "8 tall", "size 12-14 tall"}, {"12", "12m", "18m"}}
+	for _, c := range draftCases {
+		sets = append(sets, c.names)
+	}
+	for _, names := range sets {
+		for _, doubt := range Draft(names).Doubts {
+			if doubt.Position >= 0 && strings.Contains(doubt.Reason, "chart") {
+				t.Errorf("%q of %q: %s", doubt.Name, names, doubt.Reason)
+			}
 		}
 	}
 }

@@ -47,7 +47,16 @@ func (s statement) label(bySystem bool) string {
 		}
 		sides = append(sides, text)
 	}
+	if len(sides) == 2 && s.oneSystem() {
+		return sides[0] + " (" + sides[1] + ")" // "8 / EU 38" would be two sizes
+	}
 	return strings.Join(sides, " / ")
+}
+
+// oneSystem says whether of two sides of a kind one alone names its system.
+func (s statement) oneSystem() bool {
+	a, b := s.sides[0].items[0].form, s.sides[len(s.sides)-1].items[0].form
+	return a.kind == b.kind && (a.system == "") != (b.system == "")
 }
 
 func pairSign(sep separator) string {
@@ -69,6 +78,12 @@ func trimmedName(name string) string {
 // itemLabel is how a name writes one size, with its system where that is asked
 // for.
 func (s statement) itemLabel(it item, withSystem bool) string {
+	if it.form.kind == formAge {
+		if number, _, _ := strings.Cut(it.form.value, " "); s.word != "" && !strings.Contains(number, "-") {
+			return "Age " + number
+		}
+		return ageIn(s.name, it.form.value)
+	}
 	text := valueIn(s.name, it.form, s.qualifier)
 	if withSystem && it.form.system != "" {
 		text = strings.ToUpper(it.form.system) + " " + text
@@ -90,7 +105,7 @@ func valueIn(name string, f form, qualifier string) string {
 		if f.kind == formNumber && folded == f.value {
 			return text
 		}
-		if value, ok := letterSize(folded); ok && f.kind == formLetter && value == f.value && len(text) < 5 {
+		if value, ok := shortLetter(folded); ok && f.kind == formLetter && value == f.value && len(text) < 5 {
 			return strings.ToUpper(text)
 		}
 	}
@@ -104,8 +119,15 @@ func valueIn(name string, f form, qualifier string) string {
 	return text
 }
 
+// shortLetter reads a letter size in one word, "2X" and "1X" too.
+func shortLetter(folded string) (string, bool) {
+	p := &parser{toks: tokens(folded), index: &labelIndex{}}
+	f, n := p.letter()
+	return f.value, n > 0 && n == len(p.toks)
+}
+
 // sizeTexts are runs of plain letters and digits that may be a size.
-var sizeTexts = regexp.MustCompile(`(?i)[0-9]+(?:\.[0-9]+)?(?: [0-9]/[0-9]+)?(?:[wpt]\b| ?-?(?:petite|tall|short|long|regular|women's|womens|women))?|[a-z]+`)
+var sizeTexts = regexp.MustCompile(`(?i)[0-9]x[sl]?\b|[0-9]+(?:\.[0-9]+)?(?: [0-9]/[0-9]+)?(?:[wpt]\b| ?-?(?:petite|tall|short|long|regular|women's|womens|women))?|[a-z]+`)
 
 // form sets the form that most names of one size have.
 func (d *drafting) form() {

@@ -14,12 +14,13 @@ type draftRank struct {
 	qualifier string
 	from, to  string // values; to is empty for a size that is no range
 	list      bool   // "XS/S" rather than "6-8"
+	toddler   bool   // of "2T"
 }
 
 // rank is where a statement of one size, or of one range, belongs.
 func (s statement) rank(bySystem bool) draftRank {
 	e := s.first()
-	r := draftRank{kind: e.items[0].form.kind, qualifier: s.qualifier, from: e.items[0].form.value}
+	r := draftRank{kind: e.items[0].form.kind, qualifier: s.qualifier, toddler: s.toddler, from: e.items[0].form.value}
 	if bySystem {
 		r.system = e.items[0].form.system
 	}
@@ -33,11 +34,17 @@ func (s statement) rank(bySystem bool) draftRank {
 func (d *drafting) order() {
 	kinds := map[draftRank]bool{}
 	for _, s := range d.steps {
-		kinds[draftRank{kind: s.rank.kind, system: s.rank.system, qualifier: s.rank.qualifier}] = true
+		if !s.rank.young() {
+			kinds[draftRank{kind: s.rank.kind, system: s.rank.system, qualifier: s.rank.qualifier}] = true
+		}
 	}
 	slices.SortStableFunc(d.steps, func(a, b *draftStep) int { return a.rank.compare(b.rank) })
 	has := func(k formKind) bool {
 		return slices.ContainsFunc(d.steps, func(s *draftStep) bool { return s.rank.kind == k })
+	}
+	if slices.ContainsFunc(d.steps, func(s *draftStep) bool { return s.rank.young() }) {
+		d.orderOfAges(len(kinds))
+		return
 	}
 	switch {
 	case has(formNumber) && has(formLetter):
@@ -58,7 +65,26 @@ func (d *drafting) order() {
 	}
 }
 
+// orderOfAges says how ages and what stands behind them are ordered. Numbers
+// that go on where the ages end are in no doubt.
+func (d *drafting) orderOfAges(others int) {
+	if others == 0 {
+		d.because("The sizes are ages, from the youngest.")
+		return
+	}
+	d.because("The sizes are ages, from the youngest, and then others, such as numbers by value.")
+	goOn := func(s *draftStep) bool {
+		return s.rank.young() || s.rank.kind == formNumber && s.rank.to == "" && slices.ContainsFunc(s.from, d.follows)
+	}
+	if others > 1 || slices.ContainsFunc(d.steps, func(s *draftStep) bool { return !goOn(s) }) {
+		d.doubt("Sizes are named by age and in another way: put them in one order, smallest first.")
+	}
+}
+
 func (r draftRank) compare(o draftRank) int {
+	if r.young() && o.young() {
+		return r.compareAge(o)
+	}
 	return cmp.Or(
 		cmp.Compare(r.kindOrder(), o.kindOrder()),
 		cmp.Compare(r.system, o.system),
@@ -69,7 +95,30 @@ func (r draftRank) compare(o draftRank) int {
 }
 
 func (r draftRank) kindOrder() int {
+	if r.young() {
+		return -1
+	}
 	return slices.Index([]formKind{formNumber, formLetter, formText}, r.kind)
+}
+
+// young says whether a size is that of an age or of toddlers.
+func (r draftRank) young() bool { return r.kind == formAge || r.toddler }
+
+// compareAge orders by age: what begins later is larger, then what ends later.
+// Months come before years and years before toddlers' sizes of the same age.
+func (r draftRank) compareAge(o draftRank) int {
+	a, b := r.age(), o.age()
+	from, to := a.months()
+	otherFrom, otherTo := b.months()
+	return cmp.Or(cmp.Compare(from, otherFrom), cmp.Compare(to, otherTo), cmp.Compare(a.unit, b.unit), cmp.Compare(r.kind, o.kind)*-1, cmp.Compare(r.from, o.from), cmp.Compare(r.to, o.to))
+}
+
+// age is that of a size of an age or of toddlers.
+func (r draftRank) age() age {
+	if r.toddler {
+		return readAge(r.from + " years")
+	}
+	return readAge(r.from)
 }
 
 // compareValues orders sizes by their values: 000, 00, 0, 2, and 2xs, xs, s, m.

@@ -14,7 +14,9 @@ type statement struct {
 	qualifier string       // "w" in "16W"
 	marked    bool         // a size word or system stands there
 	colour    bool
-	more      bool // it said more of the size than sides does
+	word      string // "age" in "Age 4"
+	toddler   bool   // the T of "2T" is that of toddlers
+	more      bool   // it said more of the size than sides does
 }
 
 // first is the side that counts.
@@ -46,6 +48,7 @@ func (d *drafting) read() {
 		}
 	}
 	d.prefer()
+	d.ages()
 	d.choose()
 	d.group()
 }
@@ -59,7 +62,7 @@ func readStatement(folded string) (statement, bool) {
 		text, qualifier = m[1], m[2]+m[3]
 	}
 	if e, ok := fullExpression(text, none); ok {
-		s := statement{sides: e.inherit(none).sides(), qualifier: qualifier, marked: isMarked(text)}
+		s := statement{sides: e.inherit(none).sides(), qualifier: qualifier, marked: isMarked(text), word: ageWord(text)}
 		return s, !slices.ContainsFunc(s.sides, func(e expression) bool { return len(e.items) > 2 })
 	}
 	if text := withoutSizeWord(text); qualifier == "" && isColour(text) {
@@ -67,6 +70,14 @@ func readStatement(folded string) (statement, bool) {
 		return statement{sides: []expression{{items: []item{it}}}, colour: true}, true
 	}
 	return readMarkedStatement(folded)
+}
+
+// ageWord is the word that makes years of the number behind it.
+func ageWord(text string) string {
+	if word, _, _ := strings.Cut(text, " "); word == "age" || word == "ages" {
+		return word
+	}
+	return ""
 }
 
 // commaNumber is two numbers with nothing but a comma between.
@@ -153,7 +164,7 @@ func (d *drafting) prefer() {
 // isMarked says whether a text that is all about sizes has a word for it.
 func isMarked(folded string) bool {
 	for _, t := range tokens(folded) {
-		if _, _, ok := system(t.text); ok || sizeWord(t.text) || t.text == "t" {
+		if _, _, ok := system(t.text); ok || sizeWord(t.text) || t.text == "t" || t.kind == tokenAge && !t.weak {
 			return true
 		}
 	}
@@ -179,15 +190,30 @@ func (d *drafting) choose() {
 			only++
 		}
 	}
-	d.statements = slices.DeleteFunc(d.statements, func(s statement) bool {
+	follow := map[string]bool{}
+	for _, s := range d.statements {
+		follow[s.name] = d.follows(s)
+	}
+	if only < len(marked) {
+		d.goesOn = d.series()
+	}
+	gone := func(s statement) bool {
 		switch {
+		case follow[s.name], d.goesOn[s.name] && !marked[s.first().items[0].form.plain()]:
+			return false
 		case s.colour:
 			return len(marked)+only > 1
 		case s.marked:
 			return false
 		}
 		return only < len(marked) && !marked[s.first().items[0].form.plain()] || len(marked)+only < 2
-	})
+	}
+	for _, s := range d.statements {
+		if gone(s) {
+			d.left = append(d.left, s)
+		}
+	}
+	d.statements = slices.DeleteFunc(d.statements, gone)
 }
 
 // plain is a form without its system.
@@ -236,6 +262,12 @@ func (d *drafting) group() {
 	steps := map[draftRank]*draftStep{}
 	for _, s := range d.statements {
 		items := s.first().items
+		if a := readAge(items[0].form.value); items[0].form.kind == formAge && a.isRange() {
+			from, to := a.ends()
+			if alone[from.String()+" "] && alone[to.String()+" "] {
+				continue
+			}
+		}
 		if len(items) == 2 && (alone[items[0].form.value+" "+s.qualifier] || alone[items[1].form.value+" "+s.qualifier]) {
 			continue // several sizes in one layer
 		}

@@ -21,6 +21,8 @@ var oddSets = map[string]string{
 	"US 8 / EU {label}": "one size in another system for all",
 	"US 8 = EU {label}": "the same",
 	"US 8 EU {label}":   "the same",
+
+	"Größe {label} (3-6 Monate)": "one age for all",
 }
 
 // unsureSets are the charts whose order, or some of whose names, are in doubt.
@@ -29,6 +31,7 @@ var unsureSets = map[string]string{
 	"women":   "16W may be smaller or larger than 18, and is no size within a longer name",
 	"systems": "nothing orders sizes of two systems",
 	"colours": "nothing orders colours",
+	"child":   "years and plain numbers of one value",
 	"views":   "petite and tall are several kinds",
 }
 

@@ -183,6 +183,9 @@ func (p *parser) item() (item, bool) {
 	it, ok := p.labelled()
 	if !ok {
 		named := p.marks()
+		if p.pos > start {
+			p.asNumbers()
+		}
 		if it, ok = p.atom(named); !ok {
 			p.pos = start
 			return item{}, false
@@ -215,6 +218,9 @@ func (p *parser) labelled() (item, bool) {
 
 // atom reads a label, a letter size or a number after the words that mark it.
 func (p *parser) atom(system string) (item, bool) {
+	if it, ok := p.aged(); ok {
+		return it, true
+	}
 	if it, ok := p.labelled(); ok && (system == "" || it.form.system == "" || it.form.system == system) {
 		return p.fitted(it, system), true
 	}
@@ -222,6 +228,9 @@ func (p *parser) atom(system string) (item, bool) {
 		return item{}, false
 	}
 	f, n := p.letter()
+	if f2, ok := p.age(); n == 0 && ok {
+		f, n = f2, 1
+	}
 	if n == 0 && p.toks[p.pos].kind == tokenNumber {
 		f, n = form{kind: formNumber, value: p.toks[p.pos].text}, 1
 	}
@@ -231,6 +240,20 @@ func (p *parser) atom(system string) (item, bool) {
 	p.pos += n
 	f.system = system
 	return item{form: f, labels: p.index.fit(f)}, true
+}
+
+// aged reads the number behind "Age" as years, where the chart has those.
+func (p *parser) aged() (item, bool) {
+	if w := p.word(p.pos - 1); w != "age" && w != "ages" || !p.numberAt(p.pos, false) || !p.ends(p.pos+1) {
+		return item{}, false
+	}
+	f := form{kind: formAge, value: p.toks[p.pos].text + " years"}
+	found := p.index.fit(f)
+	if len(found) == 0 {
+		return item{}, false
+	}
+	p.pos++
+	return item{form: f, labels: found}, true
 }
 
 // fitted looks a label up again when a system before it may decide between
@@ -322,6 +345,10 @@ func phraseText(toks []token) string {
 	for i, t := range toks {
 		if i > 0 && t.space {
 			b.WriteByte(' ')
+		}
+		if t.parts != nil {
+			b.WriteString(phraseText(t.parts))
+			continue
 		}
 		b.WriteString(t.text)
 	}

@@ -3,10 +3,11 @@ package sizes
 import "strings"
 
 // A form is what a label or a part of a name comes down to: a number or a
-// letter size in its one spelling, with the sizing system where one is named.
+// letter size or an age in its one spelling, with the sizing system where one is
+// named.
 type form struct {
 	kind   formKind
-	value  string // "8", "38.5", "2xl"
+	value  string // "8", "38.5", "2xl", "0-3 months"
 	system string // "eu"; empty when none is named
 }
 
@@ -16,6 +17,7 @@ const (
 	formText   formKind = iota + 1 // neither number nor letter: a colour, a word
 	formNumber                     // a number
 	formLetter                     // a letter size
+	formAge                        // an age
 )
 
 // A labelIndex finds the labels of a chart by their spellings.
@@ -75,6 +77,9 @@ func labelForms(folded string, none *labelIndex) []form {
 			return nil
 		}
 		forms = append(forms, side.items[0].form)
+	}
+	if word, _, _ := strings.Cut(folded, " "); word == "age" && len(forms) == 1 && forms[0].kind == formNumber {
+		forms = append(forms, form{kind: formAge, value: forms[0].value + " years"})
 	}
 	return forms
 }

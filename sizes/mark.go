@@ -51,7 +51,7 @@ func (p *parser) markAt(i int) bool {
 	case t.kind == tokenWord && sizeWord(t.text):
 		return true
 	case t.kind == tokenWord && t.text == "t":
-		return p.numberAt(i+1, !p.full) || p.full && p.sign(i+1, ".") && p.numberAt(i+2, false)
+		return p.numberAt(i+1, !p.full) || p.full && i+1 < len(p.toks) && p.toks[i+1].kind == tokenAge || p.full && p.sign(i+1, ".") && p.numberAt(i+2, false)
 	case t.kind == tokenWord && t.text == "s":
 		return p.full && i == 0 && p.numberAt(1, true) && !p.index.hasLetter("s")
 	case t.text == "#":

@@ -50,13 +50,17 @@ type Claim struct {
 //     "EU 38", "38 EU"), as a span or list ("10-14", "10 to 14", "10/12", "10,
 //     12 & 14"), or marked by a size word inside a longer name
 //     ("Tollmere_front_sz08_cut"). A span serves every size of the chart
-//     between its ends, a list just those named. One that names a size that is
-//     not in the chart is Unknown. Two names of a size in one ("US 8 / EU 38",
-//     "8 (M)") must lead to one size, else they are Ambiguous; a part that is
-//     not in the chart is passed over. A marked size is none where it is a
-//     length, the size of another thing, open to one side ("up to size 14"), or
-//     followed by a word that is not known and another number of the chart
-//     ("Gr. 36 sowie 40"), since the word may be an "and" or a "to".
+//     between its ends, a list just those named. An age is one size in all its
+//     spellings: "0-3m" is "0-3 months" and "2 years" is "2yrs" or "Age 2"; a
+//     number by itself is none, and "3 m" is not size 3. A range of ages is a span
+//     where both of its ends are sizes of the chart. One that names a size that is
+//     not in the chart is Unknown. Two names of a size in one ("US 8 / EU 38", "8
+//     (M)") must lead to one size, else they are Ambiguous; a part that is not in
+//     the chart is passed over. A marked size is none where it is a length, the
+//     size of another thing, petite or tall where the chart has the plain size
+//     alone ("Size 8 tall"), open to one side ("up to size 14"), or followed by a
+//     word that is not known and another number of the chart ("Gr. 36 sowie 40"),
+//     since the word may be an "and" or a "to".
 //  6. Unknown.
 //
 // Rule 5 holds for sizes with `layers` too. A glob is held against a name with

@@ -48,11 +48,26 @@ func (e expression) inherit(index *labelIndex) expression {
 // hand gives the system of one item to another across a separator.
 func (e expression) hand(sep, from, to int, index *labelIndex) {
 	a, b := e.items[from].form, &e.items[to]
+	if a.kind == formAge && b.form.kind == formNumber && e.seps[sep].kind != sepDouble && len(b.labels) == 0 {
+		e.items[to] = b.withUnit(a, index)
+		return
+	}
 	if e.seps[sep].kind == sepDouble || a.system == "" || b.form.system != "" || a.kind != b.form.kind || a.kind == formText {
 		return
 	}
 	b.form.system = a.system
 	b.labels = index.fit(b.form)
+}
+
+// withUnit gives a number the unit of the age beside it, as in "2, 3 and 4
+// years", where the chart has that age.
+func (it item) withUnit(a form, index *labelIndex) item {
+	_, unit, _ := strings.Cut(a.value, " ")
+	f := form{kind: formAge, value: it.form.value + " " + unit}
+	if found := index.fit(f); len(found) > 0 {
+		it.form, it.labels = f, found
+	}
+	return it
 }
 
 // sides splits an expression where two names of the same meet: at a bracket or

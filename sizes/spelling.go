@@ -92,12 +92,44 @@ func (x *labelIndex) readMarked(folded string) reading {
 		if why := p.veto(start, e); why != "" {
 			return reading{kind: KindUnknown, reason: why}
 		}
+		if kind := p.rangeWord(); kind != "" {
+			return x.lacksRange(e.text(), kind)
+		}
 		readings = append(readings, e.read(x))
 	}
 	if len(readings) == 0 {
-		return reading{kind: KindUnknown, reason: saysNothing}
+		return x.readRange(p.toks)
 	}
 	return agree(readings, x)
+}
+
+// rangeWord is the word at pos, or in brackets or behind a hyphen there, that
+// makes another size of the one before it: the "tall" of "size 8 tall".
+func (p *parser) rangeWord() string {
+	at := p.pos
+	if p.sign(at, "-") || p.sign(at, "(") || p.sign(at, "[") {
+		at++
+	}
+	if w := p.word(at); isRange(w) {
+		return w
+	}
+	return ""
+}
+
+// readRange reads a name in which nothing marks a size: it may have "8 tall"
+// all the same.
+func (x *labelIndex) readRange(toks []token) reading {
+	for i, t := range toks {
+		p := &parser{toks: toks, index: x, pos: i + 1}
+		if kind := p.rangeWord(); t.kind == tokenNumber && kind != "" && len(x.fit(form{kind: formNumber, value: t.text})) > 0 {
+			return x.lacksRange(t.text, kind)
+		}
+	}
+	return reading{kind: KindUnknown, reason: saysNothing}
+}
+
+func (x *labelIndex) lacksRange(text, kind string) reading {
+	return reading{kind: KindUnknown, reason: fmt.Sprintf("says %q"+notInChart, text+" "+kind)}
 }
 
 // markedHere reads the expression whose mark stands at pos. After a sizing

@@ -12,6 +12,9 @@ type token struct {
 	kind  tokenKind
 	text  string
 	space bool // white space or an underscore stands before it
+
+	parts []token // of an age
+	weak  bool    // an age by a single letter
 }
 
 type tokenKind int
@@ -20,6 +23,7 @@ const (
 	tokenNumber tokenKind = iota + 1 // "38", "38.5", "8 1/2"
 	tokenWord                        // a run of letters, all East Asian or none
 	tokenSign                        // any other rune, or a run of dots
+	tokenAge                         // "0-3m", in its one spelling
 )
 
 // numberForm is a whole number with a fraction in halves to thirty-seconds, or
@@ -45,7 +49,7 @@ func tokens(s string) []token {
 		space = false
 		s = s[n:]
 	}
-	return out
+	return withAges(out)
 }
 
 // scan returns the kind and the bytes of the token that s begins with.
