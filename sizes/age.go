@@ -9,6 +9,9 @@ import (
 // "2 years", "Newborn". Common practice, no source. EN 13402-3 codes children's
 // clothes by the height of the body in centimetres (from memory); such sizes
 // are numbers, "62", or pairs of them, "62/68".
+//
+// A number by itself is no age, and a number with "m" behind it is neither that
+// number nor size M.
 
 // An age is that of a form of kind formAge, whose value is its String. To is
 // From where it is no range.

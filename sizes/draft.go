@@ -143,6 +143,6 @@ func (d *drafting) rest() {
 		d.out.Doubts = append(d.out.Doubts, Doubt{Position: a.Position, Name: a.Name, Reason: reason})
 	}
 	if len(d.out.Chart.Sizes) == 0 {
-		d.doubt("No layer is named after a size, by number, letter or colour; the chart needs its sizes written by hand.")
+		d.doubt("No layer is named after a size, by number, letter, age or colour; the chart needs its sizes written by hand.")
 	}
 }

@@ -72,13 +72,15 @@ func (d *drafting) orderOfAges(others int) {
 		d.because("The sizes are ages, from the youngest.")
 		return
 	}
-	d.because("The sizes are ages, from the youngest, and then others, such as numbers by value.")
 	goOn := func(s *draftStep) bool {
 		return s.rank.young() || s.rank.kind == formNumber && s.rank.to == "" && slices.ContainsFunc(s.from, d.follows)
 	}
-	if others > 1 || slices.ContainsFunc(d.steps, func(s *draftStep) bool { return !goOn(s) }) {
-		d.doubt("Sizes are named by age and in another way: put them in one order, smallest first.")
+	if others == 1 && !slices.ContainsFunc(d.steps, func(s *draftStep) bool { return !goOn(s) }) {
+		d.because("The sizes are ages, from the youngest, and then numbers, ordered by value.")
+		return
 	}
+	d.because("The sizes are ages, from the youngest, and then others.")
+	d.doubt("Sizes are named by age and in another way: put them in one order, smallest first.")
 }
 
 func (r draftRank) compare(o draftRank) int {

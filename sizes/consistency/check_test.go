@@ -190,7 +190,8 @@ func TestNoCommonForm(t *testing.T) {
 		{"letters", [2][]string{{"S", "M", "L"}, {"Size S", "Size M", "Size L"}}, []string{"a S: Size S", "a M: Size M", "a L: Size L"}},
 		{"each layer its own", [2][]string{{"T8", "Gr. 10", "Size 12"}}, []string{"a T8: Size 8", "a Gr. 10: Size 10"}},
 		{"none is usual", [2][]string{{"Gr. 8", "sz10", "Gr. 12", "T14"}}, []string{"a sz10: Gr. 10", "a T14: Gr. 14"}},
-		{"a number alone, which may be no size", [2][]string{{"Size 8", "10", "Size 12", "Size 14"}}, nil},
+		{"a number alone in the steps of the others", [2][]string{{"Size 8", "10", "Size 12", "Size 14"}}, []string{"a 10: Size 10"}},
+		{"a number alone, which may be no size", [2][]string{{"Size 8", "11", "Size 12", "Size 14"}}, nil},
 		{"fronts and backs", [2][]string{{"Size 8 front", "Size 10 front", "Size 8 back", "Size 10 back"}}, nil},
 		{"more than a size", [2][]string{{"Size 8", "Size 8 front", "Size 10 front", "Size 10 back", "Size 12 back"}}, nil},
 	} {
@@ -219,11 +220,11 @@ func TestNoCommonForm(t *testing.T) {
 // A number alone beside names of a form gets a name of that form.
 func TestBareNumber(t *testing.T) {
 	f := File{Name: "a.pdf", Pages: 1}
-	for k, name := range []string{"Size 8", "10", "Size 12", "Size 14"} {
+	for k, name := range []string{"Size 8", "11", "Size 12", "Size 14"} {
 		f.Layers = append(f.Layers, Layer{ID: k + 1, Name: name, Place: k + 1, Holds: []Held{{Page: 1, Marks: 1}}})
 	}
 	found := Check([]File{f}, nil).Findings
-	if len(found) != 1 || found[0].ID != "layer-unknown" || found[0].Layer != "10" || found[0].Rename != "Size 10" {
+	if len(found) != 1 || found[0].ID != "layer-unknown" || found[0].Layer != "11" || found[0].Rename != "Size 11" {
 		t.Errorf("%+v", found)
 	}
 }
