@@ -99,9 +99,9 @@ func quoted(names []string) string {
 	return strings.Join(withoutRepeats(names, 12, func(n string) string { return `"` + printable(n) + `"` }), ", ")
 }
 
-// withoutRepeats are the first most names, in writing, and how many more there are. Of
-// layers with one name, as programs make for each page anew, the name is listed
-// once.
+// withoutRepeats are the first most names, in writing, and how many more there
+// are. Of layers with one name, as programs make for each page anew, the name is
+// listed once.
 func withoutRepeats(names []string, most int, write func(string) string) []string {
 	count := map[string]int{}
 	var different, list []string

@@ -54,7 +54,7 @@ func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 		Private: d.privateData(),
 	}
 	uses := map[pdf.Ref][]Use{}
-	s := d.survey(ctx, aims{uses: true, shapes: true})
+	s := d.survey(ctx, aims{uses: true, shapes: true, pieces: true})
 	var err error
 	res.Warnings, err = s.pages(func(f *findings) error {
 		for ref, u := range f.uses {

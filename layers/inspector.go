@@ -17,7 +17,8 @@ const formCost = 50
 // aims are what is looked for on pages.
 type aims struct {
 	uses   bool // what the layers hold, and the texts they show
-	shapes bool // test squares and the names of pieces
+	shapes bool // test squares
+	pieces bool // with shapes: the names of pieces
 	lines  bool // line styles; annotations do not count
 	// stay, where it is not nil, leaves out the lines of what goes under it, and
 	// those that are in none of the layers that are true.
@@ -68,7 +69,11 @@ func (in *inspector) read(p pdf.Page, data []byte, most int) *findings {
 	}
 	in.findings, in.open, in.active = f, nil, map[*pdf.Stream]bool{}
 	f.err = in.contents(p, data)
-	f.squares, f.pieces, f.shapes = f.shapes.testSquares(p.Number), f.shapes.pieces(p.Number), nil
+	f.squares = f.shapes.testSquares(p.Number)
+	if in.aims.pieces {
+		f.pieces = f.shapes.pieces(p.Number)
+	}
+	f.shapes = nil
 	return f
 }
 

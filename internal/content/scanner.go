@@ -24,7 +24,9 @@ type Scanner struct {
 
 // NewScanner begins at the start of data, which it never changes.
 func NewScanner(data []byte) *Scanner {
-	return &Scanner{data: data, measure: measurer{budget: measureBudget}}
+	s := &Scanner{}
+	s.Reset(data)
+	return s
 }
 
 // Reset begins anew with other data.

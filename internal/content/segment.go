@@ -42,8 +42,8 @@ func (s *Segment) set(op Op, v *[6]float64, m Matrix) {
 // NextSegment reads the next operation as a segment, where it is path
 // construction in plain writing: its numbers have one sign at most, before them,
 // and up to 18 digits or a point among them, and nothing but white space stands
-// between, as nearly all programs write paths. Everything else it leaves to Next, and returns
-// false.
+// between, as nearly all programs write paths. Everything else it leaves to Next,
+// and returns false.
 func (s *Scanner) NextSegment(seg *Segment, m Matrix) bool {
 	var v [6]float64
 	data, i, n := s.data, s.pos, 0
