@@ -203,13 +203,8 @@ func TestGoodRelease(t *testing.T) {
 // TestRules makes one fault at a time in files, and wants just that found.
 func TestRules(t *testing.T) {
 	for _, c := range ruleCases {
-		for _, withChart := range []bool{true, false} {
-			if c.chart && !withChart {
-				continue
-			}
-			r := goodRelease()
-			c.change(r, r.files[0], r.files[1])
-			found, _ := checkedFindings(t, r.write(t, withChart)...)
+		for _, withChart := range c.charts() {
+			r, found := c.check(t, withChart)
 			if len(found) != 1 {
 				t.Errorf("%s, %s, chart %v: %d findings:\n%s", c.id, c.why, withChart, len(found), listed(found))
 				continue
@@ -223,6 +218,24 @@ func TestRules(t *testing.T) {
 			}
 		}
 	}
+}
+
+// charts tells with which charts a case is checked: with one, and where it needs
+// none, without.
+func (c ruleCase) charts() []bool {
+	if c.chart {
+		return []bool{true}
+	}
+	return []bool{true, false}
+}
+
+// check makes the fault in a good release and checks it.
+func (c ruleCase) check(t *testing.T, withChart bool) (*release, []consistency.Finding) {
+	t.Helper()
+	r := goodRelease()
+	c.change(r, r.files[0], r.files[1])
+	found, _ := checkedFindings(t, r.write(t, withChart)...)
+	return r, found
 }
 
 // speaks holds what a finding says to people, and the layer that it points at.
@@ -250,13 +263,8 @@ func TestFindingTexts(t *testing.T) {
 	for _, c := range ruleCases {
 		t.Run(c.id+", "+c.why, func(t *testing.T) {
 			var texts []string
-			for _, withChart := range []bool{true, false} {
-				if c.chart && !withChart {
-					continue
-				}
-				r := goodRelease()
-				c.change(r, r.files[0], r.files[1])
-				found, _ := checkedFindings(t, r.write(t, withChart)...)
+			for _, withChart := range c.charts() {
+				_, found := c.check(t, withChart)
 				var text bytes.Buffer
 				for _, f := range found {
 					(&program{out: &text}).finding(f)

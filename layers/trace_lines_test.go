@@ -1,9 +1,7 @@
 package layers
 
 import (
-	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"math/rand/v2"
 	"testing"
@@ -49,20 +47,7 @@ func TestLinesPaintAlike(t *testing.T) {
 // the same order.
 func staysInOrder(t *testing.T, file []byte, d *Document, sel Selection) (kept int) {
 	t.Helper()
-	var out bytes.Buffer
-	report, err := d.Isolate(context.Background(), &out, sel, nil)
-	var width *UnknownWidthError
-	if errors.As(err, &width) {
-		t.Logf("refused: %v", err)
-		return 0
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := report.Check(context.Background(), bytes.NewReader(out.Bytes())); err != nil {
-		t.Errorf("check: %v", err)
-	}
-	was, now := traceFile(t, inStates(t, file, shown(d, sel))), traceFile(t, inStates(t, out.Bytes(), asTheyAre(t, out.Bytes())))
+	was, now := beforeAndAfter(t, file, d, sel, nil)
 	for i := range was {
 		at := 0
 		for _, m := range now[i] {

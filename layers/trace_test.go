@@ -186,17 +186,16 @@ func TestPaintsAlike(t *testing.T) {
 	}
 }
 
-// paintsAlike isolates and compares what is painted.
-func paintsAlike(t *testing.T, file []byte, sel Selection, opt *IsolateOptions) (marks int) {
+// beforeAndAfter isolates, and traces what the original paints of that and what the
+// result does: nothing where the file is refused since widths are unknown.
+func beforeAndAfter(t *testing.T, file []byte, doc *Document, sel Selection, opt *IsolateOptions) (was, now [][]traced) {
 	t.Helper()
-	t.Helper()
-	doc := open(t, file)
 	var out bytes.Buffer
 	report, err := doc.Isolate(context.Background(), &out, sel, opt)
 	var width *UnknownWidthError
 	if errors.As(err, &width) {
 		t.Logf("refused: %v", err)
-		return 0
+		return nil, nil
 	}
 	if err != nil {
 		t.Fatal(err)
@@ -204,7 +203,13 @@ func paintsAlike(t *testing.T, file []byte, sel Selection, opt *IsolateOptions) 
 	if err := report.Check(context.Background(), bytes.NewReader(out.Bytes())); err != nil {
 		t.Errorf("check: %v", err)
 	}
-	a, b := traceFile(t, inStates(t, file, shown(doc, sel))), traceFile(t, inStates(t, out.Bytes(), asTheyAre(t, out.Bytes())))
+	return traceFile(t, inStates(t, file, shown(doc, sel))), traceFile(t, inStates(t, out.Bytes(), asTheyAre(t, out.Bytes())))
+}
+
+// paintsAlike isolates and compares what is painted.
+func paintsAlike(t *testing.T, file []byte, sel Selection, opt *IsolateOptions) (marks int) {
+	t.Helper()
+	a, b := beforeAndAfter(t, file, open(t, file), sel, opt)
 	if len(a) != len(b) {
 		t.Fatalf("%d pages, not %d", len(b), len(a))
 	}

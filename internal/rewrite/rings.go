@@ -29,7 +29,7 @@ func (r *rings) leave() []pdf.Ref {
 
 // cut tells whether an object is being filtered. If it is, the ring is cut.
 func (r *rings) cut(ref pdf.Ref) bool {
-	at := slices.IndexFunc(r.open, func(x ring) bool { return x.ref == ref })
+	at := r.at(ref)
 	if at < 0 {
 		return false
 	}
@@ -41,10 +41,16 @@ func (r *rings) cut(ref pdf.Ref) bool {
 	return true
 }
 
+// at is where an object stands among those that are being filtered, -1 where it
+// is none of them.
+func (r *rings) at(ref pdf.Ref) int {
+	return slices.IndexFunc(r.open, func(x ring) bool { return x.ref == ref })
+}
+
 // again cuts where something was cut before; false where that is not around here.
 func (r *rings) again(cuts []pdf.Ref) bool {
 	for _, ref := range cuts {
-		if !slices.ContainsFunc(r.open, func(x ring) bool { return x.ref == ref }) {
+		if r.at(ref) < 0 {
 			return false
 		}
 	}
