@@ -2,6 +2,7 @@ package sizes
 
 import (
 	"errors"
+	"math"
 	"strings"
 	"testing"
 
@@ -194,6 +195,7 @@ func FuzzFit(f *testing.F) {
 		f.Add(c.body, c.up)
 	}
 	f.Add("bust=92cm,waist=29in,hip=1040mm", false)
+	f.Add("bust=92.0000007", true)
 	charts := fitCharts()
 	f.Fuzz(func(t *testing.T, text string, up bool) {
 		body, err := ParseBody(text)
@@ -218,20 +220,23 @@ func FuzzFit(f *testing.F) {
 }
 
 // checkMeasurementFit wants no other size to be nearer, and with up none of
-// those that are not smaller than the body.
+// those that are not smaller than the body. Lengths are whole nanometres, as
+// Fit promises.
 func checkMeasurementFit(t *testing.T, name string, chart *Chart, body Measure, m MeasurementFit, up bool) {
 	t.Helper()
-	const hair = 1e-6 // cm
-	off := func(s Size) (float64, float64, bool) {
+	whole := func(v float64) int64 { return int64(math.Round(chart.Unit.Millimetres(v) * 1e6)) }
+	length := whole(body.Value)
+	off := func(s Size) (distance, top int64, ok bool) {
 		low, ok := s.Body[m.Name]
-		top := low
+		high := low
 		if r, is := s.Ranges[m.Name]; is {
-			low, top, ok = r.From, r.To, true
+			low, high, ok = r.From, r.To, true
 		}
-		return max(low-body.Value, body.Value-top, 0), top, ok
+		top = whole(high)
+		return max(whole(low)-length, length-top, 0), top, ok
 	}
-	var chosen, least, highest float64
-	least = 1e9
+	var chosen, highest int64
+	least := int64(math.MaxInt64)
 	for _, s := range chart.Sizes {
 		d, top, ok := off(s)
 		if s.Label == m.Size {
@@ -239,16 +244,16 @@ func checkMeasurementFit(t *testing.T, name string, chart *Chart, body Measure, 
 		}
 		if ok {
 			highest = max(highest, top)
-			if !up || top >= body.Value-hair {
+			if !up || top >= length {
 				least = min(least, d)
 			}
 		}
 	}
-	if up && highest < body.Value {
-		least = body.Value - highest
+	if up && highest < length {
+		least = length - highest
 	}
-	if chosen > least+hair {
-		t.Errorf("%s: %s %v falls in %s, which is %v off; another is %v off", name, m.Name, body, m.Size, chosen, least)
+	if chosen > least {
+		t.Errorf("%s: %s %v falls in %s, which is %d nm off; another is %d nm off", name, m.Name, body, m.Size, chosen, least)
 	}
 	if m.Position < 0 || m.Position > 1 || m.Beyond != (m.Below == "" || m.Above == "") || m.String() == "" {
 		t.Errorf("%s: %+v", name, m)
