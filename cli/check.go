@@ -184,7 +184,7 @@ func checkFile(name string, res *layers.Inspection) consistency.File {
 	ordered := slices.ContainsFunc(res.Layers, func(l layers.Layer) bool { return l.Place > 0 })
 	for _, l := range res.Layers {
 		out := consistency.Layer{
-			ID: l.Object, Name: l.Name, Above: l.Parents, Place: l.Place,
+			ID: l.Object, Name: l.Name, Above: l.Parents, Place: l.Place, Within: l.Within,
 			Hidden: !l.On, NotPrinted: !l.Print, Locked: l.Locked,
 			Unlisted: !l.Listed || ordered && l.Place == 0, // ISO 32000-1, Table 101: what Order leaves out is not shown
 		}

@@ -82,6 +82,8 @@ func cell(c consistency.Cell) string {
 	switch {
 	case c.Layers == 0:
 		return "-"
+	case c.Marks == 0 && c.Within:
+		return "within"
 	case c.Marks == 0:
 		return "empty"
 	case c.Layers > 1:

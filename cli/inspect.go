@@ -145,7 +145,7 @@ func (p *program) layerTable(res inspectJSON) error {
 		if res.Match != nil {
 			row = append(row, answer(res.Match.Answers[i]))
 		}
-		row = append(row, yesNo(l.On), yesNo(l.Print), pagesOf(l.Uses), holdsAll(l.Uses), extent(l.Uses))
+		row = append(row, yesNo(l.On), yesNo(l.Print), pagesOf(l.Uses), holdsOf(l), extent(l.Uses))
 		fmt.Fprintln(tw, strings.Join(row, "\t"))
 	}
 	return tw.Flush()
@@ -178,6 +178,14 @@ func pagesOf(uses []layers.Use) string {
 		return "-"
 	}
 	return spans(pages)
+}
+
+// holdsOf is what a layer holds, on all pages together.
+func holdsOf(l layers.Layer) string {
+	if len(l.Uses) == 0 && l.Within {
+		return "part of a pattern, mask or glyph"
+	}
+	return holdsAll(l.Uses)
 }
 
 // holdsAll adds up what a layer holds on all pages.

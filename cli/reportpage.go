@@ -224,7 +224,7 @@ func reportLines(ctx context.Context, r *report.Report, g *gallery, c *choice, r
 		kept[i] = true
 	}
 	for i, l := range res.Layers {
-		line := report.Line{Name: printable(l.Name), Holds: holdsAll(l.Uses), Picture: pictures[i]}
+		line := report.Line{Name: printable(l.Name), Holds: holdsOf(l), Picture: pictures[i]}
 		line.Group, line.Is = c.standing(i, kept[i])
 		if len(l.Uses) > 0 {
 			line.Extent, line.Pages = extent(l.Uses)+" cm", pagesOf(l.Uses)

@@ -45,9 +45,8 @@ const maxShown = 100_000
 
 // Inspect reads every page, with its annotations, and tells what each layer
 // holds, and which test squares there are; a warning names those that are not
-// of the size they say. Layers that are used only within a tiling pattern, a
-// soft mask or a glyph of a font count as unused. Pages are read on all cores;
-// the result is the same on any number of them.
+// of the size they say. Pages are read on all cores; the result is the same on
+// any number of them.
 func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 	res := &Inspection{
 		Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}, Squares: []TestSquare{}, Pieces: []Piece{},
@@ -68,8 +67,10 @@ func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 	if err != nil {
 		return nil, err
 	}
+	within := d.insides()
 	for i := range res.Layers {
-		res.Layers[i].Uses = uses[pdf.Ref(res.Layers[i].Object)]
+		l := &res.Layers[i]
+		l.Uses, l.Within = uses[pdf.Ref(l.Object)], within[pdf.Ref(l.Object)]
 	}
 	res.Outside = append(res.Outside, uses[0]...)
 	res.falseSquares()

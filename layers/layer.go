@@ -30,6 +30,10 @@ type Layer struct {
 	// Uses tells what the layer holds, one entry for each page on which it
 	// holds something. Inspect fills it.
 	Uses []Use `json:"uses,omitempty"`
+	// Within is true where the layer stands within a tiling pattern, a soft mask
+	// or a glyph of a font that pages have; Uses does not count what it draws
+	// there. Inspect fills it.
+	Within bool `json:"within,omitempty"`
 }
 
 // Usage is the usage dictionary of a group (8.11.4.4, Table 102), as far as

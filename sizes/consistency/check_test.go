@@ -377,7 +377,7 @@ func TestRows(t *testing.T) {
 	if diff := cmp.Diff([]string{"Size 6", "Size 8", "Size 10", "Size 12", "Size 14", "Size 16", "Text", "Grainline"}, got); diff != "" {
 		t.Error(diff)
 	}
-	if diff := cmp.Diff([]Cell{{1, 2, 6}, {}}, r.Rows[0].Files); diff != "" {
+	if diff := cmp.Diff([]Cell{{Layers: 1, Pages: 2, Marks: 6}, {}}, r.Rows[0].Files); diff != "" {
 		t.Error(diff)
 	}
 }
@@ -389,5 +389,24 @@ func TestSizeNotInChart(t *testing.T) {
 	r := Check(files, chart())
 	if len(r.Findings) != 1 || r.Findings[0].ID != "layer-unknown" || r.Findings[0].Do != "Add the size to the chart, or rename the layer." {
 		t.Errorf("%+v", r.Findings)
+	}
+}
+
+// What draws within something else is neither empty nor missing on a page.
+func TestWithin(t *testing.T) {
+	files := good()
+	f := &files[0]
+	f.Layers[2].Holds, f.Layers[2].Within = nil, true                   // Size 10
+	f.Layers[3].Holds, f.Layers[3].Within = f.Layers[3].Holds[:1], true // Size 12, on page 1 alone
+	r := Check(files, chart())
+	if len(r.Findings) > 0 {
+		t.Errorf("%+v", r.Findings)
+	}
+	if diff := cmp.Diff(Cell{Layers: 1, Within: true}, r.Rows[2].Files[0]); diff != "" {
+		t.Error(diff)
+	}
+	f.Layers[2].Within = false
+	if r := Check(files, chart()); len(r.Findings) != 1 || r.Findings[0].ID != "layer-empty" {
+		t.Errorf("empty: %+v", r.Findings)
 	}
 }

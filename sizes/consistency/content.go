@@ -13,7 +13,7 @@ import (
 func (c *checker) states(f *file) {
 	for _, l := range f.layers {
 		switch {
-		case len(l.Holds) > 0 || f.heads(l):
+		case len(l.Holds) > 0 || l.Within || f.heads(l):
 		case f.onlyOne(l):
 			c.add("layer-empty", f, l, quote(l.Name)+" holds nothing, so that nobody can print this size.", "Put its lines on it, or delete it.").Severity = Error
 		default:
@@ -40,7 +40,7 @@ func (c *checker) states(f *file) {
 // holds anything.
 func (f *file) onlyOne(l *layer) bool {
 	return l.answer.Kind == sizes.KindSize && !slices.ContainsFunc(f.layers, func(o *layer) bool {
-		return len(o.Holds) > 0 && slices.ContainsFunc(l.answer.Sizes, func(label string) bool { return slices.Contains(o.answer.Sizes, label) })
+		return (len(o.Holds) > 0 || o.Within) && slices.ContainsFunc(l.answer.Sizes, func(label string) bool { return slices.Contains(o.answer.Sizes, label) })
 	})
 }
 

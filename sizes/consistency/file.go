@@ -58,6 +58,9 @@ type Layer struct {
 	Hidden, NotPrinted, Locked, Unlisted bool
 	// Holds is what is on it, one entry for each page with content, ascending.
 	Holds []Held
+	// Within is true for a layer that also draws where nobody can say where that
+	// is seen, such as in a pattern that fills something.
+	Within bool
 }
 
 // Held is what a layer holds on one page.

@@ -65,6 +65,9 @@ func (c *checker) neighbours(f *file) {
 // one are.
 func (c *checker) missingPages(f *file, steps []*step) {
 	for i, s := range steps {
+		if slices.ContainsFunc(s.layers, func(l *layer) bool { return l.Within }) {
+			continue // it may draw on any page
+		}
 		var pages []int
 		for page := 1; page <= f.Pages; page++ {
 			has := func(o *step) bool { return o.on(page) }

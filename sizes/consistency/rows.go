@@ -21,6 +21,8 @@ type Cell struct {
 	Layers int `json:"layers"` // how many there are, 0 for none
 	Pages  int `json:"pages"`  // on which they hold something
 	Marks  int `json:"marks"`
+	// Within is true where one of them draws within something else.
+	Within bool `json:"within,omitempty"`
 }
 
 // rows are the names of all files: sizes in the order of the chart, then the
@@ -39,6 +41,7 @@ func (c *checker) rows() []Row {
 			cell := &rows[k].Files[i]
 			cell.Layers++
 			cell.Pages += len(l.Holds)
+			cell.Within = cell.Within || l.Within
 			for _, h := range l.Holds {
 				cell.Marks += h.Marks
 			}
