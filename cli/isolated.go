@@ -205,11 +205,11 @@ func (s *sentences) pages(input string, r *layers.Report) {
 	case 0:
 		return
 	case len(r.Pages):
-		s.line("Warning: no page has anything left on it: what was chosen draws nothing by itself; sizeply inspect %s shows what each layer holds", printable(input))
+		s.line("Warning: no page has anything left to see on it: what was chosen draws nothing by itself; sizeply inspect %s shows what each layer holds", printable(input))
 		return
 	}
-	s.line("%s now empty, since only other sizes were on %s: %s. No need to print %[2]s.",
-		plural(len(empty), "This page is", "These pages are"), plural(len(empty), "it", "them"), spans(empty))
+	s.line("Nothing is left to see on %s: %s. Print %s.",
+		plural(len(empty), "this page", "these pages"), spans(empty), plural(len(empty), "it only if it lies inside of a piece", "only those that lie inside of a piece"))
 }
 
 // residue says what of the other sizes had to stay.

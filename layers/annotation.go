@@ -14,6 +14,7 @@ func (in *inspector) annotations(p pdf.Page, ctm content.Matrix, crop content.Re
 		st := normalAppearance(src, a)
 		rect, ok := rectangle(src, a["Rect"])
 		if st == nil || !ok {
+			in.unsure(a)
 			continue
 		}
 		if err := in.annotation(a, st, rect, ctm, crop); err != nil {
@@ -21,6 +22,14 @@ func (in *inspector) annotations(p pdf.Page, ctm content.Matrix, crop content.Re
 		}
 	}
 	return nil
+}
+
+// unsure takes an annotation without an appearance for one that a viewer draws.
+func (in *inspector) unsure(a pdf.Dict) {
+	defer in.enter(a["OC"])()
+	if a != nil && pdf.AsName(in.doc.pdf, a["Subtype"]) != "Popup" {
+		in.see()
+	}
 }
 
 // annotation draws one appearance.

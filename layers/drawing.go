@@ -104,6 +104,7 @@ func (d *drawing) step(op *content.Operation) error {
 		return d.lines.full()
 	case content.ClassShading:
 		d.mark(d.m.State.Clip, func(u *Use) { u.Paths++ })
+		d.sight(d.m.State.Clip, 0)
 	case content.ClassInlineImage:
 		d.image()
 	case content.ClassXObject:
@@ -136,6 +137,7 @@ func (d *drawing) paint(op content.Op) {
 	if op != content.OpEndPath && d.m.Path.Segments() > 0 {
 		bounds := d.m.Path.Extent().Intersect(d.m.State.Clip)
 		d.mark(bounds, func(u *Use) { u.Paths++ })
+		d.sight(d.m.Path.Extent(), d.m.State.StrokeReach())
 		if d.aims.lines && d.wanted() {
 			d.linePath(op, bounds)
 		}
@@ -151,6 +153,7 @@ func (d *drawing) paint(op content.Op) {
 func (d *drawing) image() {
 	square := content.NewRect(0, 0, 1, 1).Transform(d.m.State.CTM)
 	d.mark(square.Intersect(d.m.State.Clip), func(u *Use) { u.Images++ })
+	d.sight(square, 0)
 }
 
 // section follows marked content.
@@ -174,6 +177,7 @@ func (d *drawing) xobject(op *content.Operation) error {
 	name, _ := op.Name(0)
 	st := pdf.AsStream(d.doc.pdf, d.scope.Lookup("XObject", pdf.Name(name)))
 	if st == nil {
+		d.see() // isolating has given it another name
 		return nil
 	}
 	defer d.enter(st.Dict["OC"])()
@@ -186,7 +190,7 @@ func (d *drawing) xobject(op *content.Operation) error {
 
 // form draws a form XObject in the state of its caller (8.10.1).
 func (in *inspector) form(st *pdf.Stream, state content.State, caller *rewrite.Scope, depth int) error {
-	if in.active[st] || depth >= maxFormDepth {
+	if in.active[st] || depth >= maxFormDepth || in.hidden() {
 		return nil
 	}
 	in.active[st] = true
@@ -243,6 +247,7 @@ func (d *drawing) show(op *content.Operation) {
 	t := &d.m.State.Text
 	f := d.fonts[t.Font]
 	if f == nil {
+		d.see()
 		return
 	}
 	box := content.EmptyRect()
@@ -269,6 +274,7 @@ func (d *drawing) show(op *content.Operation) {
 		return // it moves on alone
 	}
 	d.list(text, box)
+	d.sightText(f, text, box)
 	box = box.Intersect(d.m.State.Clip)
 	d.mark(box, func(u *Use) { u.Texts++ })
 	if d.aims.lines && d.wanted() {

@@ -20,6 +20,7 @@ type aims struct {
 	shapes bool // test squares
 	pieces bool // with shapes: the names of pieces
 	lines  bool // line styles; annotations do not count
+	sight  bool // whether anything is seen, of what does not go by stay
 	// stay, where it is not nil, leaves out the lines of what goes under it, and
 	// those that are in none of the layers that are true.
 	stay states
@@ -51,6 +52,7 @@ type findings struct {
 	squares []TestSquare
 	pieces  []Piece
 	lines   *lineFinder
+	seen    bool  // something is drawn that can be seen
 	err     error // what keeps the page from being read to its end
 
 	shapes *pageShapes // until the end of the page
@@ -129,17 +131,20 @@ func (in *inspector) groups() []int {
 	return list
 }
 
-// hidden is no group: it stands among the open ones for a section that goes.
-const hidden pdf.Ref = -1
+// gone is no group: it stands among the open ones for a section that goes.
+const gone pdf.Ref = -1
 
-// wanted tells whether lines are looked for where the inspector is.
+// wanted tells whether anything is looked for where the inspector is.
 func (in *inspector) wanted() bool {
 	stay := in.aims.stay
 	if stay == nil {
 		return true
 	}
-	return !slices.Contains(in.open, hidden) && slices.ContainsFunc(in.open, func(r pdf.Ref) bool { return stay(r) == isTrue })
+	return !in.hidden() && (in.aims.sight || slices.ContainsFunc(in.open, func(r pdf.Ref) bool { return stay(r) == isTrue }))
 }
+
+// hidden tells whether the inspector is in what goes.
+func (in *inspector) hidden() bool { return slices.Contains(in.open, gone) }
 
 // enter opens the layers of an OC entry or property list and returns how to
 // leave them.
@@ -147,7 +152,7 @@ func (in *inspector) enter(oc pdf.Object) (leave func()) {
 	before := len(in.open)
 	if m, _ := in.doc.props.read(in.doc.pdf, oc); m != nil {
 		if in.aims.stay != nil && m.eval(in.aims.stay) == isFalse {
-			in.open = append(in.open, hidden)
+			in.open = append(in.open, gone)
 		}
 		m.each(func(r pdf.Ref) { in.open = append(in.open, r) })
 	}

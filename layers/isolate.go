@@ -70,7 +70,7 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 		return nil, err
 	}
 	c.tell = newTeller(opt.Progress, "isolate", len(d.pdf.Pages()))
-	c.scale = d.measure(ctx)
+	c.scale, c.blanks = d.measure(ctx), c.searchBlanks(ctx)
 	if opt.KeptLines {
 		c.looks = c.searchLines(ctx)
 	}
@@ -118,7 +118,7 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 	if c.all() && !c.flatten {
 		return &rewrite.Result{}, nil
 	}
-	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.limits, KeepState: c.keepState, Flatten: c.flatten, Gone: c.gonePaint(), Read: c.readers(), Done: c.tell.page})
+	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.limits, KeepState: c.keepState, Flatten: c.flatten, Gone: c.gonePaint(), Read: c.readers(), Left: c.blanks.looker(), Done: c.tell.page})
 	if err != nil {
 		return nil, err
 	}

@@ -51,10 +51,13 @@ type PageReport struct {
 	Page    int   `json:"page"` // from 1
 	Kept    int64 `json:"kept"`
 	Removed int64 `json:"removed"`
+	// Blank is true where something stays of which nothing can be seen in print:
+	// it lies outside of the page, is clipped away, or switched off.
+	Blank bool `json:"blank,omitempty"`
 }
 
-// Empty is true where everything on the page went.
-func (p PageReport) Empty() bool { return p.Kept == 0 && p.Removed > 0 }
+// Empty is true where everything that could be seen on the page went.
+func (p PageReport) Empty() bool { return p.Removed > 0 && (p.Kept == 0 || p.Blank) }
 
 // Residue is something of removed layers that stayed.
 type Residue struct {
@@ -66,7 +69,7 @@ type Residue struct {
 	Name string `json:"name,omitempty"` // of the resource
 }
 
-// EmptyPages are the pages from which everything went, from 1.
+// EmptyPages are the pages on which nothing is left to see, from 1.
 func (r *Report) EmptyPages() []int {
 	var list []int
 	for _, p := range r.Pages {
@@ -99,8 +102,9 @@ func (c *choice) report(res *rewrite.Result, numbers map[pdf.Ref]pdf.Ref) *Repor
 			r.Removed = append(r.Removed, l)
 		}
 	}
-	for _, p := range res.Pages {
-		r.Pages = append(r.Pages, PageReport{Page: p.Number, Kept: p.Kept, Removed: p.Removed})
+	for i, p := range res.Pages {
+		blank := p.Kept > 0 && c.blanks.pages[c.doc.pdf.Pages()[i].Ref]
+		r.Pages = append(r.Pages, PageReport{Page: p.Number, Kept: p.Kept, Removed: p.Removed, Blank: blank})
 	}
 	r.Residue = residue(res)
 	r.Warnings = append(c.doc.Warnings(), c.warn...)

@@ -48,6 +48,7 @@ type choice struct {
 	tell                                           *teller
 	scale                                          *measuring  // nil where nobody asks
 	looks                                          *pageSearch // the same
+	blanks                                         *blanks     // the same
 }
 
 // decided is a decision that has been made.

@@ -95,7 +95,7 @@ func TestTells(t *testing.T) {
 	page := written(t, sample())
 	for _, want := range []string{
 		`<span>Size <b>14</b></span>`, `12, one below`, `not in this file`, `<td>92</td><td>74</td><td>your size</td>`,
-		"<b>1 Front</b> Cut 1 on the fold", "21.0 × 29.7 cm (8.27 × 11.69 in), A4", "no need to print it", "3 more pages are not pictured", "Print at <b>100 %</b>",
+		"<b>1 Front</b> Cut 1 on the fold", "21.0 × 29.7 cm (8.27 × 11.69 in), A4", "print it only if it lies inside of a piece", "3 more pages are not pictured", "Print at <b>100 %</b>",
 		"“5 cm” measures <b>50.00 mm</b>", "not what it says", "javascript:alert(1)", "Not in the size chart", "no picture",
 	} {
 		if !strings.Contains(page, want) {

@@ -27,6 +27,9 @@ type Options struct {
 	// order, and from several goroutines at a time. Run returns after the last
 	// call, unless it fails.
 	Read func(p pdf.Page, content []byte)
+	// Left, where there is one, is called after each page, those of one object
+	// once, with what its contents are now.
+	Left func(p pdf.Page, content []byte)
 	// Done, where there is one, is called after each page.
 	Done func()
 }
@@ -78,11 +81,14 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		w.page = p.Number
 		counts, again := done[p.Ref]
 		if !again {
+			var left []byte
 			var err error
-			if counts, err = w.filterPage(ctx, p, contents); err != nil {
+			if counts, left, err = w.filterPage(ctx, p, contents); err != nil {
 				return nil, fmt.Errorf("page %d: %w", p.Number, err)
 			}
-			done[p.Ref] = counts
+			if done[p.Ref] = counts; opt.Left != nil {
+				opt.Left(p, left)
+			}
 		}
 		counts.Number = p.Number
 		w.res.Pages = append(w.res.Pages, counts)
@@ -95,11 +101,12 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 	return w.res, nil
 }
 
-// filterPage filters the contents, resources and annotations of a page.
-func (w *walker) filterPage(ctx context.Context, p pdf.Page, contents *contents) (Page, error) {
+// filterPage filters the contents, resources and annotations of a page. left are
+// its contents then.
+func (w *walker) filterPage(ctx context.Context, p pdf.Page, contents *contents) (counts Page, left []byte, err error) {
 	next := contents.Next()
 	if next.err != nil {
-		return Page{}, next.err
+		return Page{}, nil, next.err
 	}
 	c := next.content
 	for _, text := range c.Warnings {
@@ -110,30 +117,32 @@ func (w *walker) filterPage(ctx context.Context, p pdf.Page, contents *contents)
 	text.paint = w.begin(p)
 	out, err := w.strip(ctx, c.Data, sc, text)
 	if err != nil {
-		return Page{}, err
+		return Page{}, nil, err
 	}
 	w.residue(out.residue, sc)
 	w.tagged(p.Ref, p.Dict, out)
 	dict := p.Dict.Clone()
 	res, _, err := w.resources(ctx, p.Resources, sc)
 	if err != nil {
-		return Page{}, err
+		return Page{}, nil, err
 	}
 	w.missing(sc.outer)
 	if res != nil {
 		dict["Resources"] = res // also what was inherited: see disinherit
 	}
+	left = c.Data
 	if out.changed {
-		dict["Contents"] = w.contents(out.data)
+		left = out.data
+		dict["Contents"] = w.contents(left)
 	}
 	if err := w.annotations(ctx, dict); err != nil {
-		return Page{}, err
+		return Page{}, nil, err
 	}
 	delete(dict, "OC") // means nothing on a page
 	if !equalEntries(dict, p.Dict) && p.Ref != 0 {
 		w.edit.Set(p.Ref, dict)
 	}
-	return Page{Kept: out.kept, Removed: out.removed}, nil
+	return Page{Kept: out.kept, Removed: out.removed}, left, nil
 }
 
 // disinherit takes the resources out of the nodes of the page tree, where they
