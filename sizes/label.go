@@ -7,7 +7,7 @@ import "strings"
 // named.
 type form struct {
 	kind   formKind
-	value  string // "8", "38.5", "2xl", "0-3 months"
+	value  string // "8", "38.5", "2xl", "2x", "0-3 months", "16w"
 	system string // "eu"; empty when none is named
 }
 
@@ -18,6 +18,7 @@ const (
 	formNumber                     // a number
 	formLetter                     // a letter size
 	formAge                        // an age
+	formRanged                     // a number with a letter: "16w", "2t"
 )
 
 // A labelIndex finds the labels of a chart by their spellings.
@@ -80,6 +81,9 @@ func labelForms(folded string, none *labelIndex) []form {
 	}
 	if word, _, _ := strings.Cut(folded, " "); word == "age" && len(forms) == 1 && forms[0].kind == formNumber {
 		forms = append(forms, form{kind: formAge, value: forms[0].value + " years"})
+	}
+	if toks := tokens(folded); toks[0].text == "t" && len(forms) == 1 && forms[0].kind == formNumber && ofToddlers(forms[0].value) {
+		forms = append(forms, none.toddler(forms[0].value).form)
 	}
 	return forms
 }

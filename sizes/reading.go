@@ -52,6 +52,10 @@ func (e expression) hand(sep, from, to int, index *labelIndex) {
 		e.items[to] = b.withUnit(a, index)
 		return
 	}
+	if a.kind == formRanged && b.form.kind == formNumber && from > to && e.seps[sep].kind != sepDouble {
+		e.items[to] = b.withLetter(a, index)
+		return
+	}
 	if e.seps[sep].kind == sepDouble || a.system == "" || b.form.system != "" || a.kind != b.form.kind || a.kind == formText {
 		return
 	}
@@ -94,6 +98,9 @@ func (s separator) double(a, b form) bool {
 	}
 	if a.kind == formText || b.kind == formText {
 		return false
+	}
+	if a.kind == formRanged && b.kind == formNumber || a.kind == formNumber && b.kind == formRanged {
+		return false // "2-4T"
 	}
 	return a.kind != b.kind && strings.Contains("/|,;-", s.text)
 }

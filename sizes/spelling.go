@@ -136,7 +136,7 @@ func (x *labelIndex) lacksRange(text, kind string) reading {
 // system alone only a number will do: "US M" may be anything.
 func (p *parser) markedHere() (expression, bool) {
 	p.open = 0
-	sized := p.markAt(p.pos)
+	sized := p.markAt(p.pos) || toddlerWord(p.word(p.pos))
 	if _, weak, ok := system(p.word(p.pos)); !sized && (!ok || weak) {
 		return expression{}, false
 	}

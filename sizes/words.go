@@ -188,7 +188,7 @@ func measureWord(w string) bool {
 
 // letterSize reads one word as a letter size in its one spelling: "s", "m",
 // "l", "xs" to "6xs", "xl" to "6xl", where "xxl" is "2xl". "1x" and its like
-// are left to letterAt.
+// are left to letterNumbered.
 func letterSize(w string) (string, bool) {
 	switch w {
 	case "s", "sm", "small":
