@@ -304,6 +304,46 @@ var draftCases = []struct {
 		labels: "16W | 18W", form: "Size {label} front",
 	},
 	{
+		why:    "two numbers of no system for one size",
+		names:  []string{"38 (12)", "42 (16)", "40 (14)"},
+		labels: "38 (12) | 40 (14) | 42 (16)", form: "{label}",
+	},
+	{
+		why:    "ranges with a word for the hyphen",
+		names:  []string{"Size 14 to 16", "Size 10 to 12"},
+		labels: "10-12 | 14-16",
+	},
+	{
+		why:    "cups, in doubt",
+		names:  []string{"Size 12 C cup", "Size 12 DD cup", "Size 14 C cup"},
+		labels: "12 c cup | 14 c cup | 12 dd cup", doubts: []string{""},
+	},
+	{
+		why:    "plus and petite before the size word are no plain sizes",
+		names:  []string{"Size 16", "Size 18", "Plus Size 16", "Petite size 18"},
+		labels: "16 | 18", form: "Size {label}", doubts: []string{"Plus Size 16", "Petite size 18"},
+	},
+	{
+		why:    "sizes of two groups of people, in doubt",
+		names:  []string{"Women's size 8", "Men's size 8", "Women's size 10"},
+		labels: "8 | 10", doubts: []string{""},
+	},
+	{
+		why:    "plus sizes alone",
+		names:  []string{"Plus Size 18", "Plus Size 16"},
+		labels: "16 | 18", form: "Plus Size {label}",
+	},
+	{
+		why:    "sizes of one group of people",
+		names:  []string{"Women's size 8", "Women's size 10"},
+		labels: "8 | 10", form: "Women's size {label}",
+	},
+	{
+		why:    "inches are no sizes",
+		names:  []string{"Size 0", "Size 2", "2\""},
+		labels: "0 | 2", form: "Size {label}", doubts: []string{"2\""},
+	},
+	{
 		why:    "a size with that of another system in brackets",
 		names:  []string{"10 (EU 40)", "8 (EU 38)"},
 		labels: "8 (EU 38) | 10 (EU 40)", form: "{label}",

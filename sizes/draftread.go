@@ -15,6 +15,7 @@ type statement struct {
 	marked    bool         // a size word or system stands there
 	colour    bool
 	word      string // "age" in "Age 4", "t" in "T4"
+	before    string // "plus" in "Plus size 16"
 	toddler   bool   // the T of "2T" is that of toddlers
 	more      bool   // it said more of the size than sides does
 }
@@ -47,10 +48,25 @@ func (d *drafting) read() {
 			d.statements = append(d.statements, s)
 		}
 	}
+	d.oneRange()
 	d.prefer()
 	d.ages()
 	d.choose()
 	d.group()
+}
+
+// oneRange leaves out what is said of plus sizes or the like where that is not
+// said of all.
+func (d *drafting) oneRange() {
+	var plain []statement
+	for _, s := range d.statements {
+		if s.before == "" {
+			plain = append(plain, s)
+		}
+	}
+	if len(plain) > 0 || slices.ContainsFunc(d.statements, func(s statement) bool { return s.before != d.statements[0].before }) {
+		d.statements = plain
+	}
 }
 
 // readStatement reads a folded name with an empty chart.
@@ -110,11 +126,12 @@ func readMarkedStatement(folded string) (statement, bool) {
 			p.pos = start + 1
 			continue
 		}
-		if p.veto(start, e) != "" || len(e.items) > 2 {
+		s.before = p.rangeBefore(start)
+		if s.before == "" && p.veto(start, e) != "" || len(e.items) > 2 {
 			return statement{}, false
 		}
-		if p.pos < len(p.toks) && isRange(p.toks[p.pos].text) {
-			s.qualifier = p.toks[p.pos].text
+		if kind := p.rangeWord(); kind != "" {
+			s.qualifier = kind
 		}
 		s.sides = append(s.sides, e.inherit(p.index).sides()...)
 	}

@@ -46,9 +46,12 @@ func (p *parser) toddlerMark() bool {
 	return false
 }
 
-// toddler makes a toddler's size of the number that was just read.
+// toddlerForm makes a toddler's size of the number that was just read.
+func toddlerForm(number string) form { return form{kind: formRanged, value: number + "t"} }
+
+// toddler finds the toddler's size of a number.
 func (x *labelIndex) toddler(number string) item {
-	f := form{kind: formRanged, value: number + "t"}
+	f := toddlerForm(number)
 	return item{form: f, labels: x.fit(f)}
 }
 

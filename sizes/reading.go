@@ -107,6 +107,10 @@ func (s separator) double(a, b form) bool {
 
 // readSide collects the sizes of one side.
 func (e expression) readSide(index *labelIndex) reading {
+	if ends, ok := e.ends(); ok && len(e.items[0].labels)+len(e.items[1].labels) == 0 && len(index.ranges[ends]) == 1 {
+		found := index.ranges[ends]
+		return reading{kind: KindSize, sizes: found, text: e.text(), reason: sizeReason(e.text(), found, false, index)}
+	}
 	for _, it := range e.items {
 		if r, bad := it.doubtful(index); bad {
 			return r

@@ -51,7 +51,7 @@ func bare(s string) string {
 		if m := appended.FindStringSubmatch(s); m != nil {
 			s = m[1]
 		}
-		s = strings.Trim(s, " _\"'“”„‘’«»*:")
+		s = unquote(strings.Trim(s, " _*:"))
 		if strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "..") {
 			s = s[:len(s)-1]
 		}
@@ -60,6 +60,15 @@ func bare(s string) string {
 		}
 	}
 	return s
+}
+
+// unquote takes away quotes, unless they stand behind alone: 2" is a length.
+func unquote(s string) string {
+	const quotes = "\"'“”„‘’«»"
+	if strings.TrimLeft(s, quotes) == s {
+		return s
+	}
+	return strings.Trim(s, quotes)
 }
 
 // unbracket takes away one pair of brackets around all of the text.
@@ -113,6 +122,43 @@ func (p *parser) rangeWord() string {
 	if w := p.word(at); isRange(w) {
 		return w
 	}
+	return p.cup(at)
+}
+
+// cup is the cup that stands at a place: "c cup", "dd cup", "a/b cup". A hyphen
+// before the word does not count.
+func (p *parser) cup(at int) string {
+	name := ""
+	for {
+		w := p.word(at)
+		if w == "" || strings.Trim(w, w[:1]) != "" || w[0] < 'a' || w[0] > 'z' {
+			return ""
+		}
+		name += w
+		if at++; !p.sign(at, "/") {
+			break
+		}
+		name += "/"
+		at++
+	}
+	if p.sign(at, "-") {
+		at++
+	}
+	if p.word(at) != "cup" {
+		return ""
+	}
+	return name + " cup"
+}
+
+// rangeBefore is the word before a place that makes another size of the one that
+// stands there: the "plus" of "plus size 16".
+func (p *parser) rangeBefore(at int) string {
+	if at--; p.sign(max(at, 0), "-") {
+		at--
+	}
+	if w := p.word(at); isRange(w) || w == "plus" {
+		return w
+	}
 	return ""
 }
 
@@ -162,6 +208,8 @@ func (p *parser) veto(start int, e expression) string {
 	}
 	before, text := p.word(at), e.text()
 	switch {
+	case p.rangeBefore(start) != "":
+		return fmt.Sprintf("says %q, which may be another size than %q", p.rangeBefore(start)+" "+text, text)
 	case otherThing(before):
 		return fmt.Sprintf("says %q, the size of another thing", before+" "+text)
 	case vetoWord(before), p.joinsBefore(at), p.spanPhraseBefore(start):
