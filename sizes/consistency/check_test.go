@@ -189,6 +189,8 @@ func TestNoCommonForm(t *testing.T) {
 		{"each file its own", [2][]string{{"8", "10", "12"}, {"Size 8", "Size 10", "Size 12"}}, []string{"a 8: Size 8", "a 10: Size 10", "a 12: Size 12"}},
 		{"letters", [2][]string{{"S", "M", "L"}, {"Size S", "Size M", "Size L"}}, []string{"a S: Size S", "a M: Size M", "a L: Size L"}},
 		{"each layer its own", [2][]string{{"T8", "Gr. 10", "Size 12"}}, []string{"a T8: Size 8", "a Gr. 10: Size 10"}},
+		{"full-width digits", [2][]string{{"Size ８", "Size １０", "Size 12"}}, []string{"a Size ８: Size 8", "a Size １０: Size 10"}},
+		{"spaces", [2][]string{{"Size 8 ", "Size  10", "Size\u00a012"}}, []string{"a Size 8 : Size 8", "a Size  10: Size 10", "a Size\u00a012: Size 12"}},
 		{"none is usual", [2][]string{{"Gr. 8", "sz10", "Gr. 12", "T14"}}, []string{"a sz10: Gr. 10", "a T14: Gr. 14"}},
 		{"a number alone in the steps of the others", [2][]string{{"Size 8", "10", "Size 12", "Size 14"}}, []string{"a 10: Size 10"}},
 		{"a number alone, which may be no size", [2][]string{{"Size 8", "11", "Size 12", "Size 14"}}, nil},
