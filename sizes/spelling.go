@@ -209,7 +209,7 @@ func (p *parser) veto(start int, e expression) string {
 	before, text := p.word(at), e.text()
 	switch {
 	case p.rangeBefore(start) != "":
-		return fmt.Sprintf("says %q, which may be another size than %q", p.rangeBefore(start)+" "+text, text)
+		return fmt.Sprintf("says %q"+notInChart, p.rangeBefore(start)+" "+text)
 	case otherThing(before):
 		return fmt.Sprintf("says %q, the size of another thing", before+" "+text)
 	case vetoWord(before), p.joinsBefore(at), p.spanPhraseBefore(start):

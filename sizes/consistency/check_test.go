@@ -72,6 +72,10 @@ var faults = []fault{
 	}},
 	{id: "layer-missing", why: "a size, in one file", layer: "Size 10", change: func(f []File) { f[1].Layers = slices.Delete(f[1].Layers, 2, 3) }},
 	{id: "layer-missing", why: "what is shared, in one file", layer: "Text", change: func(f []File) { f[1].Layers = slices.Delete(f[1].Layers, 6, 7) }},
+	{id: "layer-missing", why: "what is shared, by another name", charts: "without", layer: "Text", change: func(f []File) { f[1].Layers[6].Name = "Texts" }},
+	{id: "layer-empty", why: "nobody knows what for", layer: "Layer 1", change: func(f []File) {
+		f[0].Layers = append(f[0].Layers, Layer{ID: 90, Name: "Layer 1", Place: 30})
+	}},
 	{id: "page-missing", why: "between smaller and larger ones", layer: "Size 10", pages: []int{2}, change: func(f []File) { f[0].Layers[2].Holds = f[0].Layers[2].Holds[:1] }},
 	{id: "square-wrong", why: "97 %", pages: []int{2}, change: func(f []File) {
 		f[0].Squares = []Square{{Page: 2, Label: "2 in", Side: 49.28, Nominal: 50.8}}
