@@ -31,7 +31,7 @@ func (s statement) single() (form, bool) {
 
 // qualified is a number with what parts a range of sizes from another: women's,
 // petite, tall. Common practice, no source.
-var qualified = regexp.MustCompile(`^(.*[0-9])(?:([wpt])| ?-?(petite|tall|short|long|regular|women|women's|womens))$`)
+var qualified = regexp.MustCompile(`^(.*[0-9])(?:([wpt])| ?-?(petite|tall|short|long|regular|kurz|lang|women|women's|womens))$`)
 
 // read finds the sizes that the names tell, once for each name, and groups the
 // statements that name one size.

@@ -52,7 +52,7 @@ func (e expression) hand(sep, from, to int, index *labelIndex) {
 		e.items[to] = b.withUnit(a, index)
 		return
 	}
-	if a.kind == formRanged && b.form.kind == formNumber && from > to && e.seps[sep].kind != sepDouble {
+	if a.kind == formRanged && b.form.kind == formNumber && (from > to || len(b.labels) == 0) && e.seps[sep].kind != sepDouble {
 		e.items[to] = b.withLetter(a, index)
 		return
 	}

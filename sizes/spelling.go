@@ -119,35 +119,46 @@ func (p *parser) rangeWord() string {
 	if p.sign(at, "-") || p.sign(at, "(") || p.sign(at, "[") {
 		at++
 	}
-	if w := p.word(at); isRange(w) {
+	w, last := p.word(at), at == len(p.toks)-1 || p.sign(at+1, ")") || p.sign(at+1, "]")
+	if isRange(w) || last && isLength(w) {
 		return w
 	}
 	return p.cup(at)
 }
 
-// cup is the cup that stands at a place: "c cup", "dd cup", "a/b cup". A hyphen
-// before the word does not count.
+// cup is the cup that stands at a place: "c cup", "dd cup", "a/b cup", "cup c". A
+// hyphen beside the word does not count.
 func (p *parser) cup(at int) string {
-	name := ""
+	if word := p.word(at); cupWord(word) {
+		if name, _ := p.cupName(at + 1); name != "" {
+			return word + " " + name
+		}
+		return ""
+	}
+	name, end := p.cupName(at)
+	if p.sign(end, "-") {
+		end++
+	}
+	if word := p.word(end); name != "" && cupWord(word) {
+		return name + " " + word
+	}
+	return ""
+}
+
+// cupName reads letters such as "dd" or "a/b", and gives the place behind them.
+func (p *parser) cupName(at int) (name string, end int) {
 	for {
 		w := p.word(at)
 		if w == "" || strings.Trim(w, w[:1]) != "" || w[0] < 'a' || w[0] > 'z' {
-			return ""
+			return "", at
 		}
 		name += w
 		if at++; !p.sign(at, "/") {
-			break
+			return name, at
 		}
 		name += "/"
 		at++
 	}
-	if p.sign(at, "-") {
-		at++
-	}
-	if p.word(at) != "cup" {
-		return ""
-	}
-	return name + " cup"
 }
 
 // rangeBefore is the word before a place that makes another size of the one that
