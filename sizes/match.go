@@ -59,10 +59,10 @@ type Claim struct {
 //     not in the chart is Unknown. Two names of a size in one ("US 8 / EU 38", "8
 //     (M)") must lead to one size, else they are Ambiguous; a part that is not in
 //     the chart is passed over. A marked size is none where it is a length, the
-//     size of another thing, petite, tall, long, plus or of a cup where the chart has the plain
-//     size alone ("Size 8 tall", "Plus size 16"), open to one side ("up to size 14"), or followed by a
-//     word that is not known and another number of the chart ("Gr. 36 sowie 40"),
-//     since the word may be an "and" or a "to".
+//     size of another thing, petite, tall, long, plus or of a cup where the chart
+//     has the plain size alone ("Size 8 tall", "Plus size 16"), open to one side
+//     ("up to size 14"), or followed by a word that is not known and another number
+//     of the chart ("Gr. 36 sowie 40"), since the word may be an "and" or a "to".
 //  6. Unknown.
 //
 // Rule 5 holds for sizes with `layers` too. A glob is held against a name with
