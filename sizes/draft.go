@@ -45,7 +45,8 @@ type Doubt struct {
 //     toddlers' sizes such as 2T among these. Numbers that go on behind them need
 //     no size word; one that may be months is a doubt, as 12 is beside "12m".
 //     Numbers are ordered by value, then letters from small to large. Where both
-//     are there, or sizes of several kinds such as 16 and 16W, the order is in doubt.
+//     are there, or sizes of several kinds such as 16 and 16W, 2X and 2XL or cups,
+//     the order is in doubt; so are names of one size for different people.
 //  5. A label is written as most names write it. Chart.Names is the form of
 //     most names.
 //  6. A name that tells no size goes under Keep where it has a word for what
@@ -100,6 +101,7 @@ func (d *drafting) labels() {
 		s.label = s.written(len(d.systems) > 1)
 	}
 	d.doubtSeries()
+	d.doubtGroups()
 	seen := map[string]bool{}
 	for _, s := range d.steps {
 		key := fold(s.label)

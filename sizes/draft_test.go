@@ -269,6 +269,81 @@ var draftCases = []struct {
 		labels: "L | XL | 1X | 2X", form: "{label}",
 	},
 	{
+		why:    "plus sizes beside others of that number, in doubt",
+		names:  []string{"S", "XL", "2XL", "2X", "3X"},
+		labels: "S | XL | 2XL | 2X | 3X", form: "{label}", doubts: []string{""},
+	},
+	{
+		why:    "the smallest plus size beside larger others, in doubt",
+		names:  []string{"1X", "2X", "XXL"},
+		labels: "1X | XXL | 2X", form: "{label}", doubts: []string{""},
+	},
+	{
+		why:    "an L that ends with the numbers",
+		names:  []string{"XL", "XXL", "3X", "4X"},
+		labels: "XL | XXL | 3X | 4X", form: "{label}",
+	},
+	{
+		why:    "toddlers' sizes in words, and several in one layer",
+		names:  []string{"Toddler 3", "2T", "4 T", "2-4T", "2T/3T", "5"},
+		labels: "2T | 3T | 4T | 5",
+	},
+	{
+		why:    "toddlers' sizes in words alone",
+		names:  []string{"Toddler 3", "Toddler 2", "Toddler 4"},
+		labels: "2T | 3T | 4T",
+	},
+	{
+		why:    "T before a number beside toddlers' sizes may be either",
+		names:  []string{"2T", "3T", "T4", "T5"},
+		labels: "2T | 3T", form: "{label}", doubts: []string{"T4", "T5"},
+	},
+	{
+		why:    "women's sizes within longer names",
+		names:  []string{"Size 16W front", "Size 18W front"},
+		labels: "16W | 18W", form: "Size {label} front",
+	},
+	{
+		why:    "two numbers of no system for one size",
+		names:  []string{"38 (12)", "42 (16)", "40 (14)"},
+		labels: "38 (12) | 40 (14) | 42 (16)", form: "{label}",
+	},
+	{
+		why:    "ranges with a word for the hyphen",
+		names:  []string{"Size 14 to 16", "Size 10 to 12"},
+		labels: "10-12 | 14-16",
+	},
+	{
+		why:    "cups, in doubt",
+		names:  []string{"Size 12 C cup", "Size 12 DD cup", "Size 14 C cup"},
+		labels: "12 c cup | 14 c cup | 12 dd cup", doubts: []string{""},
+	},
+	{
+		why:    "plus and petite before the size word are no plain sizes",
+		names:  []string{"Size 16", "Size 18", "Plus Size 16", "Petite size 18"},
+		labels: "16 | 18", form: "Size {label}", doubts: []string{"Plus Size 16", "Petite size 18"},
+	},
+	{
+		why:    "sizes of two groups of people, in doubt",
+		names:  []string{"Women's size 8", "Men's size 8", "Women's size 10"},
+		labels: "8 | 10", doubts: []string{""},
+	},
+	{
+		why:    "plus sizes alone",
+		names:  []string{"Plus Size 18", "Plus Size 16"},
+		labels: "16 | 18", form: "Plus Size {label}",
+	},
+	{
+		why:    "sizes of one group of people",
+		names:  []string{"Women's size 8", "Women's size 10"},
+		labels: "8 | 10", form: "Women's size {label}",
+	},
+	{
+		why:    "inches are no sizes",
+		names:  []string{"Size 0", "Size 2", "2\""},
+		labels: "0 | 2", form: "Size {label}", doubts: []string{"2\""},
+	},
+	{
 		why:    "a size with that of another system in brackets",
 		names:  []string{"10 (EU 40)", "8 (EU 38)"},
 		labels: "8 (EU 38) | 10 (EU 40)", form: "{label}",
@@ -351,22 +426,25 @@ func checkDraft(t *testing.T, d *Drafted, names []string) {
 func TestDraftOfSpellings(t *testing.T) {
 	// what a chart says and names alone cannot
 	skip := map[string]string{
-		"scripts": "no word tells that they are sizes",
-		"bracket": "one letter for two sizes",
-		"views":   "a plain size beside petite and tall",
-		"odd":     "labels with the signs of lists and spans",
-		"twoplus": "one size in two spellings",
-		"mixed":   "S8 is size 8 unless S is a size",
-		"plus":    "2X and XXL are one size or two",
-		"systems": "8 may be US 8 alone",
-		"double":  "the halves of double labels are sizes as well",
-		"colours": "labels are words",
-		"pairs":   "the halves are no sizes",
-		"ranges":  "the halves are no sizes",
-		"child":   "years and plain numbers of one value",
-		"plain":   "Age 4 is 4 unless ages are sizes",
-		"ages":    "4 years is Age 4, and 4 a size of its own",
-		"heights": "an age beside one pair of heights",
+		"scripts":  "no word tells that they are sizes",
+		"bracket":  "one letter for two sizes",
+		"views":    "a plain size beside petite and tall",
+		"odd":      "labels with the signs of lists and spans",
+		"twoplus":  "one size in two spellings",
+		"mixed":    "S8 is size 8 unless S is a size",
+		"2T alone": "T2 may be 2T or size 2",
+		"toddlers": "the same",
+		"T2":       "the same",
+		"twotwo":   "the same",
+		"systems":  "8 may be US 8 alone",
+		"double":   "the halves of double labels are sizes as well",
+		"colours":  "labels are words",
+		"pairs":    "the halves are no sizes",
+		"ranges":   "the halves are no sizes",
+		"child":    "years and plain numbers of one value",
+		"plain":    "Age 4 is 4 unless ages are sizes",
+		"ages":     "4 years is Age 4, and 4 a size of its own",
+		"heights":  "an age beside one pair of heights",
 	}
 	for chart, c := range testCharts() {
 		var names []string

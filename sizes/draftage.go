@@ -50,6 +50,19 @@ func (d *drafting) ages() {
 			s.toddler = true
 		}
 	}
+	if toddlers {
+		d.statements = slices.DeleteFunc(d.statements, d.eitherToddler)
+	}
+}
+
+// eitherToddler leaves out "T4" beside "2T" and "3T": it may be 4T, or size 4 in
+// the French way.
+func (d *drafting) eitherToddler(s statement) bool {
+	if s.word != "t" {
+		return false
+	}
+	d.left = append(d.left, s)
+	return true
 }
 
 // toddlers says whether T parts the sizes of toddlers, 2T and 3T, from those of
@@ -59,7 +72,7 @@ func (d *drafting) toddlers() bool {
 	for _, s := range d.statements {
 		f, one := s.single()
 		switch {
-		case !one || f.kind != formNumber || f.system != "":
+		case !one || f.kind != formNumber || f.system != "" || s.word == "t":
 		case s.qualifier == "t":
 			most = max(most, numberValue(f.value))
 		case s.qualifier == "":
@@ -105,6 +118,9 @@ func (d *drafting) besideAges(name string) string {
 		return ""
 	}
 	f, one := d.left[i].single()
+	if one && d.left[i].word == "t" && d.toddlers() {
+		return "may be " + f.value + "T or size " + f.value
+	}
 	if !one || f.kind != formNumber {
 		return ""
 	}

@@ -47,16 +47,16 @@ func (s statement) label(bySystem bool) string {
 		}
 		sides = append(sides, text)
 	}
-	if len(sides) == 2 && s.oneSystem() {
+	if len(sides) == 2 && s.lacksSystem() {
 		return sides[0] + " (" + sides[1] + ")" // "8 / EU 38" would be two sizes
 	}
 	return strings.Join(sides, " / ")
 }
 
-// oneSystem says whether of two sides of a kind one alone names its system.
-func (s statement) oneSystem() bool {
+// lacksSystem says whether of two sides of a kind one does not name its system.
+func (s statement) lacksSystem() bool {
 	a, b := s.sides[0].items[0].form, s.sides[len(s.sides)-1].items[0].form
-	return a.kind == b.kind && (a.system == "") != (b.system == "")
+	return a.kind == b.kind && (a.system == "" || b.system == "")
 }
 
 func pairSign(sep separator) string {

@@ -54,6 +54,7 @@ func (d *drafting) order() {
 		d.because("The sizes are numbers, ordered by value.")
 	case has(formLetter):
 		d.because("The sizes are letters, ordered from small to large.")
+		d.doubtPlus()
 	case has(formText):
 		d.because("The sizes are colours, in the order of the file.")
 		if len(d.steps) > 1 {
@@ -62,6 +63,25 @@ func (d *drafting) order() {
 	}
 	if len(kinds) > 1 && !(has(formNumber) && has(formLetter)) {
 		d.doubt("There are sizes of several kinds, such as 16 and 16W or US 8 and EU 38: put them in one order, smallest first.")
+	}
+}
+
+// doubtPlus says where plus sizes and others may be two series or two spellings of
+// one: 2X, or 1X, stands beside 2XL. Common practice, no source.
+func (d *drafting) doubtPlus() {
+	least, most := 0.0, 0.0
+	for _, s := range d.steps {
+		value := letterValue(s.rank.from)
+		switch plus := strings.HasSuffix(s.rank.from, "x"); {
+		case s.rank.kind != formLetter:
+		case plus && (least == 0 || value < least):
+			least = value
+		case !plus:
+			most = max(most, value)
+		}
+	}
+	if xxl := letterValue("2xl"); least > 0 && most >= xxl && least < most+1 {
+		d.doubt("There are plus sizes such as 2X beside sizes such as 2XL: put them in one order, smallest first, or give two spellings of one size the same name.")
 	}
 }
 

@@ -14,7 +14,8 @@ type statement struct {
 	qualifier string       // "w" in "16W"
 	marked    bool         // a size word or system stands there
 	colour    bool
-	word      string // "age" in "Age 4"
+	word      string // "age" in "Age 4", "t" in "T4"
+	before    string // "plus" in "Plus size 16"
 	toddler   bool   // the T of "2T" is that of toddlers
 	more      bool   // it said more of the size than sides does
 }
@@ -30,7 +31,7 @@ func (s statement) single() (form, bool) {
 
 // qualified is a number with what parts a range of sizes from another: women's,
 // petite, tall. Common practice, no source.
-var qualified = regexp.MustCompile(`^(.*[0-9])(?:([wpt])| ?-?(petite|tall|short|long|regular|women|women's|womens))$`)
+var qualified = regexp.MustCompile(`^(.*[0-9])(?:([wpt])| ?-?(petite|tall|short|long|regular|kurz|lang|women|women's|womens))$`)
 
 // read finds the sizes that the names tell, once for each name, and groups the
 // statements that name one size.
@@ -47,10 +48,25 @@ func (d *drafting) read() {
 			d.statements = append(d.statements, s)
 		}
 	}
+	d.oneRange()
 	d.prefer()
 	d.ages()
 	d.choose()
 	d.group()
+}
+
+// oneRange leaves out what is said of plus sizes or the like where that is not
+// said of all.
+func (d *drafting) oneRange() {
+	var plain []statement
+	for _, s := range d.statements {
+		if s.before == "" {
+			plain = append(plain, s)
+		}
+	}
+	if len(plain) > 0 || slices.ContainsFunc(d.statements, func(s statement) bool { return s.before != d.statements[0].before }) {
+		d.statements = plain
+	}
 }
 
 // readStatement reads a folded name with an empty chart.
@@ -62,8 +78,8 @@ func readStatement(folded string) (statement, bool) {
 		text, qualifier = m[1], m[2]+m[3]
 	}
 	if e, ok := fullExpression(text, none); ok {
-		s := statement{sides: e.inherit(none).sides(), qualifier: qualifier, marked: isMarked(text), word: ageWord(text)}
-		return s, !slices.ContainsFunc(s.sides, func(e expression) bool { return len(e.items) > 2 })
+		s := statement{sides: e.inherit(none).sides(), qualifier: qualifier, marked: isMarked(text), word: wordBefore(text)}
+		return s, s.plainNumbers() && !slices.ContainsFunc(s.sides, func(e expression) bool { return len(e.items) > 2 })
 	}
 	if text := withoutSizeWord(text); qualifier == "" && isColour(text) {
 		it := item{text: text, form: form{kind: formText, value: text}}
@@ -72,10 +88,14 @@ func readStatement(folded string) (statement, bool) {
 	return readMarkedStatement(folded)
 }
 
-// ageWord is the word that makes years of the number behind it.
-func ageWord(text string) string {
+// wordBefore is the word that makes years of the number behind it, or the T that
+// may make a toddler's size of it.
+func wordBefore(text string) string {
 	if word, _, _ := strings.Cut(text, " "); word == "age" || word == "ages" {
 		return word
+	}
+	if toks := tokens(text); len(toks) == 2 && toks[0].text == "t" && ofToddlers(toks[1].text) {
+		return "t"
 	}
 	return ""
 }
@@ -106,15 +126,31 @@ func readMarkedStatement(folded string) (statement, bool) {
 			p.pos = start + 1
 			continue
 		}
-		if p.veto(start, e) != "" || len(e.items) > 2 {
+		s.before = p.rangeBefore(start)
+		if s.before == "" && p.veto(start, e) != "" || len(e.items) > 2 {
 			return statement{}, false
 		}
-		if p.pos < len(p.toks) && isRange(p.toks[p.pos].text) {
-			s.qualifier = p.toks[p.pos].text
+		if kind := p.rangeWord(); kind != "" {
+			s.qualifier = kind
 		}
 		s.sides = append(s.sides, e.inherit(p.index).sides()...)
 	}
-	return s, len(s.sides) > 0
+	return s, len(s.sides) > 0 && s.plainNumbers()
+}
+
+// plainNumbers makes a number and a qualifier of each "16w". It fails where a
+// name has several qualifiers, or one beside a plain number.
+func (s *statement) plainNumbers() bool {
+	for _, e := range s.sides {
+		letter, ok := plainNumbers(e)
+		if !ok || letter != "" && s.qualifier != "" && letter != s.qualifier {
+			return false
+		}
+		if letter != "" {
+			s.qualifier = letter
+		}
+	}
+	return true
 }
 
 // isRange says whether a word parts a range of sizes from another wherever it

@@ -32,6 +32,8 @@ var unsureSets = map[string]string{
 	"systems": "nothing orders sizes of two systems",
 	"colours": "nothing orders colours",
 	"child":   "years and plain numbers of one value",
+	"cups":    "several cups of a size",
+	"twotwo":  "2 and 2T of one chart",
 	"views":   "petite and tall are several kinds",
 }
 

@@ -190,6 +190,9 @@ func (p *parser) item() (item, bool) {
 			p.pos = start
 			return item{}, false
 		}
+		if p.word(start) == "t" {
+			it = it.perhapsToddler(p.index)
+		}
 	}
 	it = p.trailing(it)
 	if p.measured() {
@@ -221,6 +224,10 @@ func (p *parser) atom(system string) (item, bool) {
 	if it, ok := p.aged(); ok {
 		return it, true
 	}
+	if p.toddlerMark() {
+		p.pos++
+		return p.index.toddler(p.toks[p.pos-1].text), true
+	}
 	if it, ok := p.labelled(); ok && (system == "" || it.form.system == "" || it.form.system == system) {
 		return p.fitted(it, system), true
 	}
@@ -228,6 +235,9 @@ func (p *parser) atom(system string) (item, bool) {
 		return item{}, false
 	}
 	f, n := p.letter()
+	if n == 0 {
+		f, n = p.ranged()
+	}
 	if f2, ok := p.age(); n == 0 && ok {
 		f, n = f2, 1
 	}

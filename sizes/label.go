@@ -7,7 +7,7 @@ import "strings"
 // named.
 type form struct {
 	kind   formKind
-	value  string // "8", "38.5", "2xl", "0-3 months"
+	value  string // "8", "38.5", "2xl", "2x", "0-3 months", "16w"
 	system string // "eu"; empty when none is named
 }
 
@@ -18,6 +18,7 @@ const (
 	formNumber                     // a number
 	formLetter                     // a letter size
 	formAge                        // an age
+	formRanged                     // a number with a letter: "16w", "2t"
 )
 
 // A labelIndex finds the labels of a chart by their spellings.
@@ -28,6 +29,7 @@ type labelIndex struct {
 	longest int              // most tokens of a label, maxPhrase at most
 	forms   map[string][]int // value of a form
 	has     [][]form         // forms of each label
+	ranges  map[string][]int // ends of a label such as "6-8" or "XS/S"
 }
 
 func newLabelIndex(labels []string) *labelIndex {
@@ -36,6 +38,7 @@ func newLabelIndex(labels []string) *labelIndex {
 		folded:  map[string][]int{},
 		phrases: map[string][]int{},
 		forms:   map[string][]int{},
+		ranges:  map[string][]int{},
 		has:     make([][]form, len(labels)),
 	}
 	none := &labelIndex{}
@@ -57,7 +60,14 @@ func (x *labelIndex) add(i int, folded string, none *labelIndex) {
 	if dotted, ok := decimalComma(toks, 0); ok && len(toks) == 3 {
 		x.phrases[dotted] = append(x.phrases[dotted], i)
 	}
-	x.has[i] = labelForms(folded, none)
+	e, ok := fullExpression(folded, none)
+	if !ok {
+		return
+	}
+	if ends, ok := e.ends(); ok {
+		x.ranges[ends] = append(x.ranges[ends], i)
+	}
+	x.has[i] = labelForms(folded, e)
 	for _, f := range x.has[i] {
 		x.forms[f.value] = append(x.forms[f.value], i)
 	}
@@ -66,11 +76,7 @@ func (x *labelIndex) add(i int, folded string, none *labelIndex) {
 // labelForms returns the forms of a label: one for "8", "Size 8" and "EU 38",
 // two for a double label such as "US 8 / EU 38" or "8 (M)", and none for a
 // label that covers a range, "6-8" or "XS/S", since a part of it is not it.
-func labelForms(folded string, none *labelIndex) []form {
-	e, ok := fullExpression(folded, none)
-	if !ok {
-		return nil
-	}
+func labelForms(folded string, e expression) []form {
 	var forms []form
 	for _, side := range e.sides() {
 		if len(side.items) != 1 {
@@ -81,7 +87,26 @@ func labelForms(folded string, none *labelIndex) []form {
 	if word, _, _ := strings.Cut(folded, " "); word == "age" && len(forms) == 1 && forms[0].kind == formNumber {
 		forms = append(forms, form{kind: formAge, value: forms[0].value + " years"})
 	}
+	if toks := tokens(folded); toks[0].text == "t" && len(forms) == 1 && forms[0].kind == formNumber && ofToddlers(forms[0].value) {
+		forms = append(forms, toddlerForm(forms[0].value))
+	}
 	return forms
+}
+
+// ends are those of a span or a list of two, as one text.
+func (e expression) ends() (string, bool) {
+	if len(e.items) != 2 || e.seps[0].kind == sepDouble {
+		return "", false
+	}
+	sign := "-"
+	if e.seps[0].kind == sepList {
+		sign = "/"
+	}
+	a, b := e.items[0].form, e.items[1].form
+	if a.kind != b.kind || a.kind == formText {
+		return "", false
+	}
+	return a.value + sign + b.value, true
 }
 
 // fit returns the labels that have a form. A system that only one of the two

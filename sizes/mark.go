@@ -99,8 +99,8 @@ func (p *parser) systemMark() (string, bool) {
 }
 
 // letter reads a letter size at pos and returns its number of tokens, 0 for
-// none. It knows "XL", "2XL", "XXL", "2X", "X-Large", "Extra Large", "Medium".
-// "1X" is a size of its own: charts that have it have an XL too.
+// none. It knows "XL", "2XL", "XXL", "X-Large", "Extra Large", "Medium", and "1X"
+// and "2X", which are plus sizes and so none of the others.
 func (p *parser) letter() (form, int) {
 	for _, read := range []func() (string, int){p.letterWord, p.letterNumbered, p.letterExtra} {
 		if value, n := read(); n > 0 && p.ends(p.pos+n) {
@@ -125,7 +125,7 @@ func (p *parser) letterWord() (string, int) {
 	return "", 0
 }
 
-// letterNumbered reads "2XL", "3 XS" and "2X".
+// letterNumbered reads "2XL", "3 XS" and the plus size "2X".
 func (p *parser) letterNumbered() (string, int) {
 	if !p.numberAt(p.pos, false) || len(p.toks[p.pos].text) != 1 {
 		return "", 0
@@ -135,11 +135,8 @@ func (p *parser) letterNumbered() (string, int) {
 	value, ok := "", false
 	switch next {
 	case "x":
-		value, ok = extra(times, "l")
-		ok = ok && !p.toks[p.pos+1].space
-		if times == 1 {
-			value = "1x"
-		}
+		value = p.toks[p.pos].text + "x"
+		ok = 1 <= times && times <= 6 && !p.toks[p.pos+1].space
 	case "xl", "xlarge":
 		value, ok = extra(times, "l")
 	case "xs", "xsmall":

@@ -53,14 +53,16 @@ type Claim struct {
 //     between its ends, a list just those named. An age is one size in all its
 //     spellings: "0-3m" is "0-3 months" and "2 years" is "2yrs" or "Age 2"; a
 //     number by itself is none, and "3 m" is not size 3. A range of ages is a span
-//     where both of its ends are sizes of the chart. One that names a size that is
+//     where both of its ends are sizes of the chart. A toddler's 2T is "Toddler
+//     2", and "T2" where the chart has no 2; "2-4T" begins at 2T. Plus sizes such
+//     as 2X are never 2XL. One that names a size that is
 //     not in the chart is Unknown. Two names of a size in one ("US 8 / EU 38", "8
 //     (M)") must lead to one size, else they are Ambiguous; a part that is not in
 //     the chart is passed over. A marked size is none where it is a length, the
-//     size of another thing, petite or tall where the chart has the plain size
-//     alone ("Size 8 tall"), open to one side ("up to size 14"), or followed by a
-//     word that is not known and another number of the chart ("Gr. 36 sowie 40"),
-//     since the word may be an "and" or a "to".
+//     size of another thing, petite, tall, long, plus or of a cup where the chart
+//     has the plain size alone ("Size 8 tall", "Plus size 16"), open to one side
+//     ("up to size 14"), or followed by a word that is not known and another number
+//     of the chart ("Gr. 36 sowie 40"), since the word may be an "and" or a "to".
 //  6. Unknown.
 //
 // Rule 5 holds for sizes with `layers` too. A glob is held against a name with

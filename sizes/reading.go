@@ -52,6 +52,10 @@ func (e expression) hand(sep, from, to int, index *labelIndex) {
 		e.items[to] = b.withUnit(a, index)
 		return
 	}
+	if a.kind == formRanged && b.form.kind == formNumber && (from > to || len(b.labels) == 0) && e.seps[sep].kind != sepDouble {
+		e.items[to] = b.withLetter(a, index)
+		return
+	}
 	if e.seps[sep].kind == sepDouble || a.system == "" || b.form.system != "" || a.kind != b.form.kind || a.kind == formText {
 		return
 	}
@@ -95,11 +99,18 @@ func (s separator) double(a, b form) bool {
 	if a.kind == formText || b.kind == formText {
 		return false
 	}
+	if a.kind == formRanged && b.kind == formNumber || a.kind == formNumber && b.kind == formRanged {
+		return false // "2-4T"
+	}
 	return a.kind != b.kind && strings.Contains("/|,;-", s.text)
 }
 
 // readSide collects the sizes of one side.
 func (e expression) readSide(index *labelIndex) reading {
+	if ends, ok := e.ends(); ok && len(e.items[0].labels)+len(e.items[1].labels) == 0 && len(index.ranges[ends]) == 1 {
+		found := index.ranges[ends]
+		return reading{kind: KindSize, sizes: found, text: e.text(), reason: sizeReason(e.text(), found, false, index)}
+	}
 	for _, it := range e.items {
 		if r, bad := it.doubtful(index); bad {
 			return r

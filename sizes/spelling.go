@@ -51,7 +51,7 @@ func bare(s string) string {
 		if m := appended.FindStringSubmatch(s); m != nil {
 			s = m[1]
 		}
-		s = strings.Trim(s, " _\"'“”„‘’«»*:")
+		s = unquote(strings.Trim(s, " _*:"))
 		if strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "..") {
 			s = s[:len(s)-1]
 		}
@@ -60,6 +60,15 @@ func bare(s string) string {
 		}
 	}
 	return s
+}
+
+// unquote takes away quotes, unless they stand behind alone: 2" is a length.
+func unquote(s string) string {
+	const quotes = "\"'“”„‘’«»"
+	if strings.TrimLeft(s, quotes) == s {
+		return s
+	}
+	return strings.Trim(s, quotes)
 }
 
 // unbracket takes away one pair of brackets around all of the text.
@@ -110,7 +119,55 @@ func (p *parser) rangeWord() string {
 	if p.sign(at, "-") || p.sign(at, "(") || p.sign(at, "[") {
 		at++
 	}
-	if w := p.word(at); isRange(w) {
+	w, last := p.word(at), at == len(p.toks)-1 || p.sign(at+1, ")") || p.sign(at+1, "]")
+	if isRange(w) || last && isLength(w) {
+		return w
+	}
+	return p.cup(at)
+}
+
+// cup is the cup that stands at a place: "c cup", "dd cup", "a/b cup", "cup c". A
+// hyphen beside the word does not count.
+func (p *parser) cup(at int) string {
+	if word := p.word(at); cupWord(word) {
+		if name, _ := p.cupName(at + 1); name != "" {
+			return word + " " + name
+		}
+		return ""
+	}
+	name, end := p.cupName(at)
+	if p.sign(end, "-") {
+		end++
+	}
+	if word := p.word(end); name != "" && cupWord(word) {
+		return name + " " + word
+	}
+	return ""
+}
+
+// cupName reads letters such as "dd" or "a/b", and gives the place behind them.
+func (p *parser) cupName(at int) (name string, end int) {
+	for {
+		w := p.word(at)
+		if w == "" || strings.Trim(w, w[:1]) != "" || w[0] < 'a' || w[0] > 'z' {
+			return "", at
+		}
+		name += w
+		if at++; !p.sign(at, "/") {
+			return name, at
+		}
+		name += "/"
+		at++
+	}
+}
+
+// rangeBefore is the word before a place that makes another size of the one that
+// stands there: the "plus" of "plus size 16".
+func (p *parser) rangeBefore(at int) string {
+	if at--; p.sign(max(at, 0), "-") {
+		at--
+	}
+	if w := p.word(at); isRange(w) || w == "plus" {
 		return w
 	}
 	return ""
@@ -136,7 +193,7 @@ func (x *labelIndex) lacksRange(text, kind string) reading {
 // system alone only a number will do: "US M" may be anything.
 func (p *parser) markedHere() (expression, bool) {
 	p.open = 0
-	sized := p.markAt(p.pos)
+	sized := p.markAt(p.pos) || toddlerWord(p.word(p.pos))
 	if _, weak, ok := system(p.word(p.pos)); !sized && (!ok || weak) {
 		return expression{}, false
 	}
@@ -162,6 +219,8 @@ func (p *parser) veto(start int, e expression) string {
 	}
 	before, text := p.word(at), e.text()
 	switch {
+	case p.rangeBefore(start) != "":
+		return fmt.Sprintf("says %q"+notInChart, p.rangeBefore(start)+" "+text)
 	case otherThing(before):
 		return fmt.Sprintf("says %q, the size of another thing", before+" "+text)
 	case vetoWord(before), p.joinsBefore(at), p.spanPhraseBefore(start):

@@ -175,6 +175,25 @@ func countWord(w string) bool {
 	return false
 }
 
+// isLength says whether a word that ends a name makes a longer or shorter size of
+// the one before it; elsewhere it may be said of sleeves.
+func isLength(w string) bool {
+	switch w {
+	case "long", "short", "regular", "lang", "kurz", "court", "courte", "longue", "largo", "corto", "lungo":
+		return true
+	}
+	return false
+}
+
+// cupWord says whether a word marks the letter beside it as a cup.
+func cupWord(w string) bool {
+	switch w {
+	case "cup", "cups", "körbchen", "bonnet", "copa", "coppa", "kupa":
+		return true
+	}
+	return false
+}
+
 // measureWord after a number makes a length, a share or a count of it.
 func measureWord(w string) bool {
 	switch w {
@@ -188,7 +207,7 @@ func measureWord(w string) bool {
 
 // letterSize reads one word as a letter size in its one spelling: "s", "m",
 // "l", "xs" to "6xs", "xl" to "6xl", where "xxl" is "2xl". "1x" and its like
-// are left to letterAt.
+// are left to letterNumbered.
 func letterSize(w string) (string, bool) {
 	switch w {
 	case "s", "sm", "small":

@@ -18,33 +18,52 @@ func (c *checker) alike(f *file) {
 	for _, l := range f.layers {
 		ref, in := c.reference(f, l)
 		switch {
-		case l.key == "":
+		case l.key == "", len(l.lookers) == 0 && c.lacksExpected(l):
+		case l.Name != ref && len(l.lookers) > 0 && c.lacksExpected(l):
+			c.retyped(f, l)
 		case l.Name != ref && in == f:
-			c.rewritten(f, l, ref, "in the same file", "")
+			c.rewritten(f, l, ref, "in the same file")
 		case l.Name != ref:
-			c.rewritten(f, l, ref, "in "+in.Name, ref)
+			c.rewritten(f, l, ref, "in "+in.Name)
 		case len(l.lookers) > 0:
-			l.renamed = true
-			name := l.plain
-			if l.expected != "" {
-				name = l.expected
-			}
-			c.add("name-alike", f, l,
-				fmt.Sprintf("%s has %s: the name is not the one it seems to be.", quote(l.Name), strangers(l.lookers)),
-				fmt.Sprintf("Type the name anew: %s.", quote(name))).Rename = name
+			c.retyped(f, l)
 		}
 	}
 }
 
-// rewritten adds a finding about a name that another one stands for.
-func (c *checker) rewritten(f *file, l *layer, ref, where, rename string) {
-	l.renamed = true
-	do := fmt.Sprintf("Rename it to %s.", quote(ref))
-	if rename == "" {
-		do = fmt.Sprintf("Put what it holds on %s and delete it, or give it a name of its own.", quote(ref))
+// lacksExpected says whether no layer has the name that those of one key should
+// have by the form; then none of them is named after another.
+func (c *checker) lacksExpected(l *layer) bool {
+	return l.expected != "" && keyOf(l.expected) == l.key &&
+		!slices.ContainsFunc(c.byKey[l.key], func(o *layer) bool { return o.Name == l.expected })
+}
+
+// retyped adds a finding about a name with letters that are not what they seem.
+func (c *checker) retyped(f *file, l *layer) {
+	name := l.plain
+	if l.expected != "" {
+		name = l.expected
 	}
-	c.add("name-alike", f, l,
-		fmt.Sprintf("%s differs from %s %s only in %s.", quote(l.Name), quote(ref), where, difference(l, ref)), do).Rename = rename
+	text := fmt.Sprintf("%s has %s: the name is not the one it seems to be.", quote(l.Name), strangers(l.lookers))
+	c.rename("name-alike", f, l, text, "Type the name anew: %s.", "Put what it holds on %s and delete it, or give it a name of its own.", name)
+}
+
+// rewritten adds a finding about a name that another one stands for.
+func (c *checker) rewritten(f *file, l *layer, ref, where string) {
+	text := fmt.Sprintf("%s differs from %s %s only in %s.", quote(l.Name), quote(ref), where, difference(l, ref))
+	c.rename("name-alike", f, l, text, "Rename it to %s.", "Put what it holds on %s and delete it, or give it a name of its own.", ref)
+}
+
+// rename adds a finding about the name of a layer, with what to do: one for a new
+// name that no other layer of the file has or gets, else another.
+func (c *checker) rename(id string, f *file, l *layer, text, do, taken, name string) {
+	l.renamed = true
+	if f.taken[name] {
+		c.add(id, f, l, text, fmt.Sprintf(taken, quote(name)))
+		return
+	}
+	f.taken[name] = true
+	c.add(id, f, l, text, fmt.Sprintf(do, quote(name))).Rename = name
 }
 
 // reference is the name that all layers of one key should have, with a file
@@ -92,36 +111,6 @@ func (c *checker) lists(name string) bool {
 	}
 	return slices.Contains(c.chart.Keep, name) || slices.Contains(c.chart.Drop, name) ||
 		slices.ContainsFunc(c.chart.Sizes, func(s sizes.Size) bool { return slices.Contains(s.Layers, name) })
-}
-
-// difference says in what two names of one key differ.
-func difference(l *layer, ref string) string {
-	a, b := l.Name, ref
-	squeeze := func(s string) string {
-		return strings.Map(func(r rune) rune {
-			if unicode.IsSpace(r) {
-				return -1
-			}
-			return r
-		}, s)
-	}
-	switch {
-	case len(l.lookers) > 0:
-		return "letters that look alike: " + strangers(l.lookers)
-	case squeeze(a) == squeeze(b):
-		return "spaces"
-	case strings.EqualFold(a, b):
-		return "capitals"
-	case strings.EqualFold(squeeze(a), squeeze(b)):
-		return "spaces and capitals"
-	case sizes.Key(a) != sizes.Key(b):
-		return "characters that look alike"
-	case strings.HasPrefix(strings.ToLower(a), strings.ToLower(b)), strings.HasPrefix(strings.ToLower(b), strings.ToLower(a)):
-		return "what a drawing program adds to a copy"
-	case norm.NFKC.String(a) == norm.NFKC.String(b):
-		return "characters that are written in two ways"
-	}
-	return "spaces, capitals, signs or noughts"
 }
 
 // strangers names letters of another script.

@@ -74,6 +74,7 @@ type file struct {
 	File
 	at     int
 	layers []*layer
+	taken  map[string]bool // the names that layers have or are to get
 }
 
 // layer is a Layer with what its name says.
@@ -99,11 +100,12 @@ func newChecker(files []File, chart *sizes.Chart) *checker {
 	c := &checker{chart: chart, ordered: true, byKey: map[string][]*layer{}}
 	var all []string
 	for i, in := range files {
-		f := &file{File: in, at: i}
+		f := &file{File: in, at: i, taken: map[string]bool{}}
 		for j, l := range in.Layers {
 			plain, lookers := confusable.Plain(l.Name)
-			key := strings.ToLower(confusable.Skeleton(sizes.Key(plain)))
+			key := keyOf(plain)
 			f.layers = append(f.layers, &layer{Layer: l, in: f, at: j, plain: plain, lookers: lookers, key: key})
+			f.taken[l.Name] = true
 			c.byKey[key] = append(c.byKey[key], f.layers[j])
 			all = append(all, plain)
 		}
@@ -126,6 +128,9 @@ func newChecker(files []File, chart *sizes.Chart) *checker {
 	c.setForm()
 	return c
 }
+
+// keyOf is equal for names in plain letters that are written differently.
+func keyOf(plain string) string { return strings.ToLower(confusable.Skeleton(sizes.Key(plain))) }
 
 // add adds a finding about a file, or about a layer of it.
 func (c *checker) add(id string, f *file, l *layer, text, do string) *Finding {

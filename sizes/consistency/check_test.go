@@ -72,6 +72,10 @@ var faults = []fault{
 	}},
 	{id: "layer-missing", why: "a size, in one file", layer: "Size 10", change: func(f []File) { f[1].Layers = slices.Delete(f[1].Layers, 2, 3) }},
 	{id: "layer-missing", why: "what is shared, in one file", layer: "Text", change: func(f []File) { f[1].Layers = slices.Delete(f[1].Layers, 6, 7) }},
+	{id: "layer-missing", why: "what is shared, by another name", charts: "without", layer: "Text", change: func(f []File) { f[1].Layers[6].Name = "Texts" }},
+	{id: "layer-empty", why: "nobody knows what for", layer: "Layer 1", change: func(f []File) {
+		f[0].Layers = append(f[0].Layers, Layer{ID: 90, Name: "Layer 1", Place: 30})
+	}},
 	{id: "page-missing", why: "between smaller and larger ones", layer: "Size 10", pages: []int{2}, change: func(f []File) { f[0].Layers[2].Holds = f[0].Layers[2].Holds[:1] }},
 	{id: "square-wrong", why: "97 %", pages: []int{2}, change: func(f []File) {
 		f[0].Squares = []Square{{Page: 2, Label: "2 in", Side: 49.28, Nominal: 50.8}}
@@ -189,6 +193,8 @@ func TestNoCommonForm(t *testing.T) {
 		{"each file its own", [2][]string{{"8", "10", "12"}, {"Size 8", "Size 10", "Size 12"}}, []string{"a 8: Size 8", "a 10: Size 10", "a 12: Size 12"}},
 		{"letters", [2][]string{{"S", "M", "L"}, {"Size S", "Size M", "Size L"}}, []string{"a S: Size S", "a M: Size M", "a L: Size L"}},
 		{"each layer its own", [2][]string{{"T8", "Gr. 10", "Size 12"}}, []string{"a T8: Size 8", "a Gr. 10: Size 10"}},
+		{"full-width digits", [2][]string{{"Size ８", "Size １０", "Size 12"}}, []string{"a Size ８: Size 8", "a Size １０: Size 10"}},
+		{"spaces", [2][]string{{"Size 8 ", "Size  10", "Size\u00a012"}}, []string{"a Size 8 : Size 8", "a Size  10: Size 10", "a Size\u00a012: Size 12"}},
 		{"none is usual", [2][]string{{"Gr. 8", "sz10", "Gr. 12", "T14"}}, []string{"a sz10: Gr. 10", "a T14: Gr. 14"}},
 		{"a number alone in the steps of the others", [2][]string{{"Size 8", "10", "Size 12", "Size 14"}}, []string{"a 10: Size 10"}},
 		{"a number alone, which may be no size", [2][]string{{"Size 8", "11", "Size 12", "Size 14"}}, nil},

@@ -7,6 +7,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"golang.org/x/text/unicode/norm"
+
 	"github.com/sizeply/sizeply/sizes"
 )
 
@@ -19,7 +21,7 @@ func (c *checker) setForm() {
 		for _, f := range c.files {
 			for _, l := range f.layers {
 				if l.answer.Kind == sizes.KindSize && l.answer.Rule == sizes.RuleLabel {
-					names = append(names, l.plain)
+					names = append(names, tidy(l.plain))
 				}
 			}
 		}
@@ -33,6 +35,11 @@ func (c *checker) setForm() {
 			l.expected = c.expect(l)
 		}
 	}
+}
+
+// tidy is a name without what does not show, one space between words.
+func tidy(name string) string {
+	return strings.Join(strings.Fields(norm.NFKC.String(without(name, isUnseen))), " ")
 }
 
 // shortForm is the form of most names that are a label with one word at most,
@@ -139,22 +146,15 @@ func (c *checker) names(f *file) {
 	c.alike(f)
 	c.repeated(f)
 	c.unclear(f)
-	taken := map[string]bool{}
-	for _, l := range f.layers {
-		taken[l.plain] = true
-	}
 	for _, l := range f.layers {
 		if l.expected == "" || l.plain == l.expected || l.renamed || f.second(l) && within(l.expected, l.plain) {
 			continue
 		}
-		l.renamed = true
 		text := fmt.Sprintf("%s is not written like %s.", quote(l.Name), c.example(l))
-		if taken[l.expected] {
-			c.add("name-form", f, l, text, fmt.Sprintf("Put what it holds on %s, or begin its name with that.", quote(l.expected)))
-			continue
+		if keyOf(l.expected) == l.key {
+			text = fmt.Sprintf("%s differs from the form of %s only in %s.", quote(l.Name), c.example(l), difference(l, l.expected))
 		}
-		taken[l.expected] = true
-		c.add("name-form", f, l, text, fmt.Sprintf("Rename it to %s.", quote(l.expected))).Rename = l.expected
+		c.rename("name-form", f, l, text, "Rename it to %s.", "Put what it holds on %s, or begin its name with that.", l.expected)
 	}
 }
 

@@ -82,6 +82,9 @@ func (c *checker) unknown(f *file, l *layer, gaps []*gap) {
 		do = fmt.Sprintf("If it is what is missing here, rename it to %s.", quote(near))
 		gaps[slices.IndexFunc(gaps, func(g *gap) bool { return g.name == near && !g.filled })].filled = true
 	}
+	if len(l.Holds) == 0 && rename == "" {
+		return // it is found empty
+	}
 	c.add("layer-unknown", f, l, text, do).Rename = rename
 }
 
@@ -156,9 +159,16 @@ func (c *checker) gaps(f *file) []*gap {
 				continue // what is in doubt has a finding of its own, and no print needs what is dropped
 			}
 			seen[l.group()] = true
+			other := c.counterpart(f, g, l)
+			if other != "" && f.at < g.at {
+				continue // the other file is told to rename its layer
+			}
+			do := fmt.Sprintf("Add it; or, where it has another name here, rename it to %s.", quote(l.Name))
+			if other != "" {
+				do = fmt.Sprintf("If %s is what it should be, rename that to %s; else add it.", quote(other), quote(l.Name))
+			}
 			list = append(list, &gap{rule: "layer-missing", name: l.Name,
-				text: fmt.Sprintf("There is no layer %s, which %s has.", quote(l.Name), g.Name),
-				do:   fmt.Sprintf("Add it; or, where it has another name here, rename it to %s.", quote(l.Name))})
+				text: fmt.Sprintf("There is no layer %s, which %s has.", quote(l.Name), g.Name), do: do})
 		}
 	}
 	if f.at > 0 || c.drafted != nil {
@@ -177,6 +187,27 @@ func (c *checker) gaps(f *file) []*gap {
 			do:   fmt.Sprintf("Add a layer %s, or take the size out of the chart.", quote(name))})
 	}
 	return list
+}
+
+// counterpart is the name of a layer that f alone has and that is written almost
+// like a layer that g alone has, "" where there is none. Sizes have none: what
+// looks alike there may be the next size.
+func (c *checker) counterpart(f, g *file, l *layer) string {
+	if l.answer.Kind != sizes.KindKeep {
+		return ""
+	}
+	has := func(in *file, group string) bool {
+		return slices.ContainsFunc(in.layers, func(o *layer) bool { return o.group() == group })
+	}
+	near := func(a, b string) bool {
+		return sizes.Nearest(a, []string{b}) != "" && sizes.Nearest(b, []string{a}) != ""
+	}
+	for _, o := range f.layers {
+		if o.answer.Kind == sizes.KindKeep && !has(g, o.group()) && !has(f, l.group()) && near(o.plain, l.plain) {
+			return o.Name
+		}
+	}
+	return ""
 }
 
 // group is equal for layers that stand for each other in the files of a
