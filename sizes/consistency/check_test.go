@@ -411,6 +411,11 @@ func TestWithin(t *testing.T) {
 	if diff := cmp.Diff(Cell{Layers: 1, Within: true}, r.Rows[2].Files[0]); diff != "" {
 		t.Error(diff)
 	}
+	f.Layers = append(f.Layers, Layer{ID: 90, Name: "Mystery", Place: 20, Within: true})
+	if r := Check(files, chart()); len(r.Findings) != 1 || r.Findings[0].ID != "layer-unknown" {
+		t.Errorf("unknown: %+v", r.Findings)
+	}
+	f.Layers = f.Layers[:len(f.Layers)-1]
 	f.Layers[2].Within = false
 	if r := Check(files, chart()); len(r.Findings) != 1 || r.Findings[0].ID != "layer-empty" {
 		t.Errorf("empty: %+v", r.Findings)

@@ -82,7 +82,7 @@ func (c *checker) unknown(f *file, l *layer, gaps []*gap) {
 		do = fmt.Sprintf("If it is what is missing here, rename it to %s.", quote(near))
 		gaps[slices.IndexFunc(gaps, func(g *gap) bool { return g.name == near && !g.filled })].filled = true
 	}
-	if len(l.Holds) == 0 && rename == "" {
+	if len(l.Holds) == 0 && !l.Within && rename == "" {
 		return // it is found empty
 	}
 	c.add("layer-unknown", f, l, text, do).Rename = rename
