@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -65,7 +66,7 @@ func millimetres(v float64) string {
 // sizeLine is the line of a size that is kept.
 type sizeLine struct {
 	Size string `json:"size"`
-	// Styles are those of its lines, the most drawn one first.
+	// Styles are those of its lines, the one that draws most of it first.
 	Styles []layers.LineStyle `json:"styles"`
 }
 
@@ -79,29 +80,36 @@ func (c *choice) sizeLines(report *layers.Report, chart *sizes.Chart) []sizeLine
 	var list []sizeLine
 	for _, z := range c.pick.Sizes {
 		line := sizeLine{Size: z.Label}
+		var which []int
+		length := map[int]float64{}
 		for i := range styles {
-			if s := &styles[i]; s.Kind == layers.StrokedLine && c.draws(s, i, z, chart) {
-				line.Styles = append(line.Styles, *s)
+			if s := &styles[i]; s.Kind == layers.StrokedLine {
+				var draws bool
+				if length[i], draws = c.draws(s, i, z, chart); draws {
+					which = append(which, i)
+				}
 			}
 		}
-		slices.SortStableFunc(line.Styles, func(a, b layers.LineStyle) int {
-			switch {
-			case a.Length > b.Length:
-				return -1
-			case a.Length < b.Length:
-				return 1
-			}
-			return 0
-		})
+		slices.SortStableFunc(which, func(a, b int) int { return cmp.Compare(length[b], length[a]) })
+		for _, i := range which {
+			line.Styles = append(line.Styles, styles[i])
+		}
 		list = append(list, line)
 	}
 	return list
 }
 
-// draws tells whether a style draws a size that is kept.
-func (c *choice) draws(s *layers.LineStyle, at int, z sizes.PickedSize, chart *sizes.Chart) bool {
+// draws tells whether a style draws a size that is kept, and how much of it: all
+// that is drawn in the style where it is the size's line, else what is in the
+// layers of the size.
+func (c *choice) draws(s *layers.LineStyle, at int, z sizes.PickedSize, chart *sizes.Chart) (length float64, draws bool) {
 	if c.lines != nil && slices.Contains(c.labels(chart, c.lines.match.Answers[at].Specs), z.Label) {
-		return true
+		return s.Length, true
 	}
-	return slices.ContainsFunc(z.Positions, func(i int) bool { return slices.Contains(s.Layers, c.found[i].Object) })
+	for _, i := range z.Positions {
+		if k := slices.Index(s.Layers, c.found[i].Object); k >= 0 {
+			length, draws = length+s.LayerLengths[k], true
+		}
+	}
+	return length, draws
 }

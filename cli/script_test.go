@@ -117,6 +117,14 @@ var files = map[string]func(skirt []byte) []byte{
 			Content:   strings.Repeat("0 0 m 8 0 l S 12 0 m 20 0 l S 24 0 m 32 0 l S 36 0 m 44 0 l S ", 9) + "0 0 1 rg 0 50 90 1 re f /Half gs 1 0 0 RG [6 2] 3 d 2 J 0 9 m 90 9 l S",
 		}}})
 	},
+	// each size has a line of its own, and a shorter black one like all others
+	"shared-black": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 12", "Size 14", "Size 16"}, Pages: []testpdf.Page{{
+			Content: "/OC /Size#2012 BDC 1 0 0 RG 0 0 m 60 0 l S 0 G 0 9 m 40 9 l S EMC " +
+				"/OC /Size#2014 BDC 0 1 0 RG 0 0 m 60 0 l S 0 G 0 9 m 40 9 l S EMC " +
+				"/OC /Size#2016 BDC 0 0 1 RG 0 0 m 60 0 l S 0 G 0 9 m 40 9 l S EMC",
+		}}})
+	},
 	"two-pages": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{
 			Groups: []string{"Size 14", "Size 16", "Logo"},

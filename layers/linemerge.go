@@ -2,6 +2,7 @@ package layers
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -86,8 +87,8 @@ func (t *lineTally) join(u *lineTally) {
 		x.Marks += use.Marks
 		x.Bounds = x.Bounds.join(use.Bounds)
 	}
-	for ref := range u.layers {
-		t.layers[ref] = true
+	for ref, length := range u.layers {
+		t.layers[ref] += length
 	}
 	t.rows.join(&u.rows)
 }
@@ -99,7 +100,7 @@ func (t *lineTally) lineStyle(name string) LineStyle {
 		Kind: kinds[t.style.Kind], Colour: hex(t.style.Colour), Name: name, Written: t.written,
 		Opacity: float64(t.style.Opacity) / 100, Width: float64(t.style.Width) / 1000, Dash: t.style.Lengths(),
 		Phase: math.Round(t.phase*1000) / 1000, PhaseVaries: t.phaseVaries(), Pieces: t.rows.pieces(t.style),
-		Marks: t.marks, Length: t.length / paint.UnitsPerMillimetre / 1000, Uses: t.uses, Layers: []int{},
+		Marks: t.marks, Length: metres(t.length), Uses: t.uses, Layers: []int{}, LayerLengths: []float64{},
 	}
 	if s.Dash == nil {
 		s.Dash = []float64{}
@@ -107,9 +108,12 @@ func (t *lineTally) lineStyle(name string) LineStyle {
 	if s.Kind == StrokedLine && int(t.style.Cap) < len(capNames) {
 		s.Cap = capNames[t.style.Cap]
 	}
-	for ref := range t.layers {
+	for _, ref := range slices.Sorted(maps.Keys(t.layers)) {
 		s.Layers = append(s.Layers, int(ref))
+		s.LayerLengths = append(s.LayerLengths, metres(t.layers[ref]))
 	}
-	slices.Sort(s.Layers)
 	return s
 }
+
+// metres makes metres of points.
+func metres(points float64) float64 { return points / paint.UnitsPerMillimetre / 1000 }

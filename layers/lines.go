@@ -53,7 +53,7 @@ func newLineFinder(src pdf.Objects) *lineFinder {
 func (f *lineFinder) tally(style paint.Style) *lineTally {
 	t := f.found[style]
 	if t == nil {
-		t = &lineTally{style: style, layers: map[pdf.Ref]bool{}}
+		t = &lineTally{style: style, layers: map[pdf.Ref]float64{}}
 		f.found[style] = t
 		f.order = append(f.order, t)
 	}
@@ -84,7 +84,7 @@ type lineTally struct {
 	marks     int
 	length    float64 // points
 	uses      []LineUse
-	layers    map[pdf.Ref]bool
+	layers    map[pdf.Ref]float64 // points of length in each; 0 is no layer
 	rows      rows
 }
 
@@ -105,11 +105,12 @@ func (f *lineFinder) full() error {
 // maxWritten bounds the ways to write one colour that are told.
 const maxWritten = 8
 
-// tally counts a mark of a style.
-func (d *drawing) tally(style paint.Style, c *content.Colour, bounds content.Rect) *lineTally {
+// tally counts a mark of a style, with its length in points.
+func (d *drawing) tally(style paint.Style, c *content.Colour, bounds content.Rect, length float64) *lineTally {
 	f := d.lines
 	t := f.tally(style)
 	t.marks++
+	t.length += length
 	if len(t.written) < maxWritten && (t.marks == 1 || t.last != *c) {
 		t.last = *c
 		if w := f.painter.Written(c); !slices.Contains(t.written, w) {
@@ -123,10 +124,12 @@ func (d *drawing) tally(style paint.Style, c *content.Colour, bounds content.Rec
 	u.Marks++
 	u.Bounds = u.Bounds.union(bounds)
 	if len(d.open) == 0 {
-		t.layers[0] = true
+		t.layers[0] += length
 	}
-	for _, ref := range d.open {
-		t.layers[ref] = true
+	for i, ref := range d.open {
+		if !slices.Contains(d.open[:i], ref) {
+			t.layers[ref] += length
+		}
 	}
 	return t
 }
@@ -136,13 +139,14 @@ func (d *drawing) linePath(op content.Op, bounds content.Rect) {
 	s, o := &d.m.State, &d.outline
 	fill, stroke := d.lines.painter.PathStyles(op, s, o)
 	if fill.Kind != 0 {
-		if t := d.tally(fill, &s.Fill, bounds); fill.Kind == paint.Thin {
-			t.length += o.Length / 2
+		length := 0.0
+		if fill.Kind == paint.Thin {
+			length = o.Length / 2
 		}
+		d.tally(fill, &s.Fill, bounds, length)
 	}
 	if stroke.Kind != 0 {
-		t := d.tally(stroke, &s.Stroke, bounds)
-		t.length += o.Length
+		t := d.tally(stroke, &s.Stroke, bounds, o.Length)
 		t.rows.add(o.Single())
 		t.notePhase(s.Dash.Phase * paint.Scale(s.CTM) / paint.UnitsPerMillimetre)
 	}
@@ -171,6 +175,6 @@ func (d *drawing) lineText(bounds content.Rect) {
 		if i == 1 || s.Text.Render%4 == 1 {
 			c = &s.Stroke
 		}
-		d.tally(style, c, bounds)
+		d.tally(style, c, bounds, 0)
 	}
 }

@@ -73,7 +73,9 @@ func TestKeptLines(t *testing.T) {
 			for k, was := range got[i].Layers {
 				got[i].Layers[k] = report.Objects[was]
 			}
-			slices.Sort(got[i].Layers)
+			if !slices.IsSorted(got[i].Layers) {
+				t.Fatalf("%s: the numbers %v do not keep their order", c.name, got[i].Layers)
+			}
 		}
 		if len(want) == 0 {
 			t.Errorf("%s: no layer has lines", c.name)

@@ -61,6 +61,8 @@ type LineStyle struct {
 	// Layers are the object numbers of the layers that the marks are in,
 	// ascending; 0 stands for no layer.
 	Layers []int `json:"layers"`
+	// LayerLengths are the parts of Length that are in each of Layers.
+	LayerLengths []float64 `json:"layerLengths"`
 
 	members []paint.Style // what counts as this style
 }

@@ -122,6 +122,20 @@ func TestMetadataOfDemo(t *testing.T) {
 	}
 }
 
+// TestNoAttachments: name trees that name nothing (7.9.6) are not worth a
+// warning; some programs write them into every file.
+func TestNoAttachments(t *testing.T) {
+	for _, tree := range []string{"<</Names []>>", "<<>>", "<</Kids []>>", "<</Kids [<</Limits [() ()] /Names []>>]>>"} {
+		file := testpdf.Build(testpdf.Doc{
+			Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC"}},
+			Catalog: "/Names <</EmbeddedFiles 30 0 R /AP " + tree + ">>", Objects: []testpdf.Object{testpdf.Obj(30, tree)},
+		})
+		if _, report := isolate(t, file, "A"); len(report.Warnings) > 0 {
+			t.Errorf("%s: %v", tree, report.Warnings)
+		}
+	}
+}
+
 func TestAttachments(t *testing.T) {
 	file := testpdf.Build(testpdf.Doc{
 		Groups: []string{"A", "B"}, Catalog: "/AF [30 0 R] /Collection <</View /T>> /Names <</EmbeddedFiles <</Names [(x) 30 0 R]>> /Dests <</Names []>>>>",

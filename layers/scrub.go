@@ -87,9 +87,9 @@ func isPage(src pdf.Objects, d pdf.Dict) bool {
 func (s *scrubber) catalog(d pdf.Dict) pdf.Dict {
 	now := s.drop(d, whyViews, "SpiderInfo")
 	names := pdf.AsDict(s.edit, now["Names"])
-	rest := s.drop(names, whyViews, "AP", "Templates", "Pages", "AlternatePresentations", "IDS", "URLS")
+	rest := s.dropTrees(names, whyViews, "AP", "Templates", "Pages", "AlternatePresentations", "IDS", "URLS")
 	if !s.keepAttachments {
-		rest = s.drop(rest, whyAttached, "EmbeddedFiles")
+		rest = s.dropTrees(rest, whyAttached, "EmbeddedFiles")
 		now = s.drop(now, whyAttached, "Collection")
 		if pdf.AsName(s.edit, now["PageMode"]) == "UseAttachments" {
 			now = without(now, []pdf.Name{"PageMode"})
@@ -124,6 +124,36 @@ func (s *scrubber) drop(d pdf.Dict, why string, keys ...pdf.Name) pdf.Dict {
 		s.because(why)
 	}
 	return rest
+}
+
+// dropTrees is drop for name trees (7.9.6), those that name nothing without a
+// word.
+func (s *scrubber) dropTrees(d pdf.Dict, why string, keys ...pdf.Name) pdf.Dict {
+	for _, k := range keys {
+		if s.isEmptyTree(d[k]) {
+			d = s.drop(d, "", k)
+		}
+	}
+	return s.drop(d, why, keys...)
+}
+
+// maxTreeDepth bounds how deep isEmptyTree looks.
+const maxTreeDepth = 32
+
+// isEmptyTree tells whether a name tree names nothing. One that branches, or is
+// too deep to follow, counts as one that does.
+func (s *scrubber) isEmptyTree(o pdf.Object) bool {
+	for range maxTreeDepth {
+		node, kids := pdf.AsDict(s.edit, o), pdf.AsArray(s.edit, pdf.AsDict(s.edit, o)["Kids"])
+		if node == nil || len(pdf.AsArray(s.edit, node["Names"])) > 0 || len(kids) > 1 {
+			return false
+		}
+		if len(kids) == 0 {
+			return true
+		}
+		o = kids[0]
+	}
+	return false
 }
 
 // because notes a reason, if there is one.

@@ -175,22 +175,41 @@ func (c *checker) unclear(f *file) {
 }
 
 // spoken reduces a name to plain lower-case letters, digits and the signs that
-// part them.
+// part them. Letters of other scripts than Latin stay as they are, since a screen
+// reader tells them apart.
 func spoken(name string) string {
 	s := strings.NewReplacer("ß", "ss", "æ", "ae", "Æ", "ae", "œ", "oe", "Œ", "oe", "ø", "o", "Ø", "o", "ł", "l", "Ł", "l", "đ", "d", "Đ", "d").Replace(name)
-	s = strings.ToLower(norm.NFKD.String(s))
-	s = strings.Map(func(r rune) rune {
+	var b strings.Builder
+	other := false // the letter before is of another script, whose marks stay
+	for _, r := range strings.ToLower(norm.NFKC.String(s)) {
 		switch {
-		case r == '\u2044':
-			return '/'
-		case unicode.Is(unicode.Pd, r), r == '\u2212':
-			return '-'
-		case r < unicode.MaxASCII && (unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune(".,/-+&", r)):
-			return r
-		case unicode.IsSpace(r) || r == '_':
-			return ' '
+		case unicode.IsMark(r):
+		case unicode.IsLetter(r):
+			other = !unicode.Is(unicode.Latin, r)
+		default:
+			other = false
 		}
-		return -1
-	}, s)
-	return strings.Join(strings.Fields(s), " ")
+		if other {
+			b.WriteRune(r)
+			continue
+		}
+		b.WriteString(strings.Map(plainSign, norm.NFKD.String(string(r))))
+	}
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+// plainSign gives what is said of a sign, or of a Latin letter without its
+// accent; -1 for nothing.
+func plainSign(r rune) rune {
+	switch {
+	case r == '\u2044':
+		return '/'
+	case unicode.Is(unicode.Pd, r), r == '\u2212':
+		return '-'
+	case r < unicode.MaxASCII && (unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune(".,/-+&", r)):
+		return r
+	case unicode.IsSpace(r) || r == '_':
+		return ' '
+	}
+	return -1
 }

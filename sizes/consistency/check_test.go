@@ -321,6 +321,22 @@ func TestUnclear(t *testing.T) {
 	}
 }
 
+// TestOtherScripts: names of another script are told apart by their letters.
+func TestOtherScripts(t *testing.T) {
+	files := good()
+	c := chart()
+	names := []string{"Размеры", "Текст", "Долевая нить", "しるし", "しるじ", "文字", "Κείμενο", "ข้อความ"}
+	c.Keep = append(c.Keep, names...)
+	for i := range files {
+		for _, name := range names {
+			files[i].Layers = append(files[i].Layers, extra(name))
+		}
+	}
+	for _, f := range Check(files, c).Findings {
+		t.Errorf("%s %s: %s", f.File, f.ID, f.Text)
+	}
+}
+
 // TestTenFaults makes ten faults in one file.
 func TestTenFaults(t *testing.T) {
 	files := good()

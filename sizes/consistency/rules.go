@@ -33,7 +33,7 @@ func Rules() []Rule {
 		{"name-form", Warning, "a size name unlike the others", "People and programs look for names of one form."},
 		{"name-alike", Warning, "names that differ only in how they are written", "Whoever looks for the one does not find the other."},
 		{"name-repeated", Warning, "the same name twice", "Nothing tells the two apart."},
-		{"name-unclear", Warning, "names that a screen reader or plain ASCII do not tell apart", "Who hears the names, or has a program that knows plain letters alone, cannot choose."},
+		{"name-unclear", Warning, "names that a screen reader or plain Latin letters do not tell apart", "Who hears the names, or has a program that knows plain letters alone, cannot choose."},
 		{"content-outside", Warning, "content that belongs to no layer", "It cannot be switched off."},
 		{"private-data", Warning, "private data of the drawing program", "It may hold the whole drawing a second time, with every size; the file is larger than it need be."},
 		{"square-wrong", Error, "a test square that is not of the size it says", "Whoever trusts it prints every line at the wrong size."},
