@@ -52,7 +52,7 @@ func (a *selectionArguments) choose(ctx context.Context, doc *layers.Document) (
 		}
 	}
 	if len(c.found) == 0 {
-		return nil, layers.ErrNoLayers
+		return nil, doc.NoLayers()
 	}
 	if a.chart == nil {
 		return c, a.byName(c)

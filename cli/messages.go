@@ -41,6 +41,7 @@ func hintFor(err error) string {
 		residue   *layers.ResidueError
 		none      *noSizesError
 		look      *unlikeError
+		lost      *layers.LostLayersError
 	)
 	switch {
 	case errors.As(err, &none):
@@ -63,6 +64,8 @@ func hintFor(err error) string {
 		return "it would stay unseen; leave --no-residue out to accept that"
 	case errors.Is(err, layers.ErrNotPDF):
 		return "name the PDF file of the pattern; a download that ends in .zip is unpacked first"
+	case errors.As(err, &lost):
+		return "joining, splitting or tiling a file may do that: take it as it came from its designer; or tell sizes apart by line, see sizeply inspect --lines"
 	case errors.Is(err, layers.ErrNoLayers):
 		return "where sizes are told apart by colour or dash, give them a line in the chart: sizeply draft --lines FILE -o chart.yaml proposes one, sizeply inspect --lines FILE lists all that the file has"
 	}

@@ -98,6 +98,9 @@ var files = map[string]func(skirt []byte) []byte{
 	"plain": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{Content: "P1 P2"}}})
 	},
+	"lost": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 12", "Size 14"}, OCProperties: "none", Pages: []testpdf.Page{{Content: "/OC /Size#2014 BDC P1 EMC"}}})
+	},
 	"encrypted": func([]byte) []byte {
 		zeros := strings.Repeat("00", 32)
 		plain := testpdf.Build(testpdf.Doc{

@@ -48,13 +48,13 @@ type IsolateOptions struct {
 // Equal selections give equal bytes. See the package comment for what is
 // promised.
 //
-// It gives ErrNoLayers for a file without layers where Lines is nil, a
+// It gives the error of NoLayers for a file without layers where Lines is nil, a
 // *PermissionError for one that must not be changed, an *UnknownWidthError where
 // a page cannot be kept exact, and a *ResidueError where it could with residue
 // alone, which is not allowed; what was written to out until then is of no use.
 func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, opt *IsolateOptions) (*Report, error) {
 	if len(d.props.groups) == 0 && sel.Lines == nil {
-		return nil, ErrNoLayers
+		return nil, d.NoLayers()
 	}
 	if opt == nil {
 		opt = &IsolateOptions{}

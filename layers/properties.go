@@ -3,6 +3,7 @@ package layers
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/sizeply/sizeply/internal/pdf"
 )
@@ -21,6 +22,7 @@ type properties struct {
 	config   pdf.Dict // the default configuration D
 	groups   []*group
 	byRef    map[pdf.Ref]*group
+	lost     []string // the names of groups without OCProperties
 	warnings []Warning
 }
 
@@ -32,6 +34,7 @@ func readProperties(doc *pdf.Document) *properties {
 	p.dict = pdf.AsDict(doc, root["OCProperties"])
 	p.present = p.dict != nil
 	if !p.present {
+		p.lose(doc)
 		return p
 	}
 	p.config = pdf.AsDict(doc, p.dict["D"])
@@ -139,14 +142,42 @@ func usage(doc *pdf.Document, d pdf.Dict) Usage {
 // refer to. Any object of that type in the file is taken; one that nothing
 // refers to does no harm.
 func (p *properties) discover(doc *pdf.Document, other map[pdf.Ref]bool) {
+	var names []string
 	for _, ref := range doc.Refs() {
-		d, ok := doc.Object(ref).(pdf.Dict)
-		if !ok || other[ref] || p.byRef[ref] != nil || pdf.AsName(doc, d["Type"]) != "OCG" {
-			continue
+		if d, ok := doc.Object(ref).(pdf.Dict); ok && !other[ref] && p.byRef[ref] == nil && pdf.AsName(doc, d["Type"]) == "OCG" {
+			p.add(doc, ref, false)
+			names = append(names, fmt.Sprintf("%q (object %d)", p.byRef[ref].layer.Name, ref))
 		}
-		p.add(doc, ref, false)
-		p.warn("layer %q (object %d) is missing from the file's list of layers; it is treated like the others", p.byRef[ref].layer.Name, ref)
 	}
+	switch len(names) {
+	case 0:
+	case 1:
+		p.warn("layer %s is missing from the file's list of layers; it is treated like the others", names[0])
+	default:
+		p.warn("%d layers are missing from the file's list of layers: %s; they are treated like the others", len(names), some(names))
+	}
+}
+
+// lose notes the groups that are there although nothing is optional: programs
+// that join, split or tile files leave the list of layers out.
+func (p *properties) lose(doc *pdf.Document) {
+	for _, ref := range doc.Refs() {
+		if d, ok := doc.Object(ref).(pdf.Dict); ok && pdf.AsName(doc, d["Type"]) == "OCG" {
+			p.lost = append(p.lost, groupName(doc, d))
+		}
+	}
+	if len(p.lost) > 0 {
+		p.warn("%v", &LostLayersError{p.lost})
+	}
+}
+
+// some joins the first of a list.
+func some(list []string) string {
+	const most = 6
+	if n := len(list) - most; n > 1 {
+		return strings.Join(list[:most], ", ") + fmt.Sprintf(" and %d more", n)
+	}
+	return strings.Join(list, ", ")
 }
 
 // states sets the default states: BaseState for the listed groups, then ON,

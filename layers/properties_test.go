@@ -201,6 +201,10 @@ func TestNoProperties(t *testing.T) {
 		if !errors.Is(err, ErrNoLayers) || out.Len() > 0 {
 			t.Errorf("OCProperties %s: error %v, want ErrNoLayers, and %d bytes", p, err, out.Len())
 		}
+		var lost *LostLayersError
+		if list := doc.Warnings(); !errors.As(err, &lost) || !slices.Equal(lost.Names, []string{"A", "B"}) || len(list) != 1 || list[0].Text != err.Error() {
+			t.Errorf("OCProperties %s: error %v, warnings %v, want both to name A and B", p, err, list)
+		}
 	}
 }
 
@@ -210,6 +214,15 @@ func TestUnlistedWarning(t *testing.T) {
 	list := doc.Warnings()
 	if len(list) != 1 || !strings.Contains(list[0].Text, `"B"`) || !strings.Contains(list[0].Text, "6") {
 		t.Errorf("warnings %v, want one that names B and object 6", list)
+	}
+}
+
+// TestUnlistedWarnings: several are named in one warning.
+func TestUnlistedWarnings(t *testing.T) {
+	doc := open(t, testpdf.Build(testpdf.Doc{Groups: strings.Split("A B C D E F G H I", " "), OCProperties: "<</OCGs [5 0 R] /D <<>>>>"}))
+	const want = `8 layers are missing from the file's list of layers: "B" (object 6), "C" (object 7), "D" (object 8), "E" (object 9), "F" (object 10), "G" (object 11) and 2 more; they are treated like the others`
+	if list := doc.Warnings(); len(list) != 1 || list[0].Text != want {
+		t.Errorf("warnings %v, want one, %s", list, want)
 	}
 }
 

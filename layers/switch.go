@@ -18,7 +18,7 @@ import (
 // not.
 func (d *Document) Switch(ctx context.Context, out io.Writer, sel Selection) error {
 	if len(d.props.groups) == 0 && sel.Lines == nil {
-		return ErrNoLayers
+		return d.NoLayers()
 	}
 	c, err := d.choose(sel, IsolateOptions{})
 	if err != nil {
