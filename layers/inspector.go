@@ -12,7 +12,7 @@ import (
 )
 
 // formCost is how many operations drawing a form counts for.
-const formCost = 50
+const formCost = 100
 
 // aims are what is looked for on pages.
 type aims struct {
