@@ -127,7 +127,10 @@ func draftReason(reason string) string {
 // rest matches all names with the sizes found, and finds a place for those that
 // are no size.
 func (d *drafting) rest() {
-	kept := map[string]bool{}
+	kept, left := map[string]bool{}, map[string]statement{}
+	for _, s := range d.left {
+		left[fold(s.name)] = s
+	}
 	for _, a := range d.out.Chart.Match(d.names).Answers {
 		key := fold(a.Name)
 		if a.Kind == KindSize || kept[key] {
@@ -138,7 +141,7 @@ func (d *drafting) rest() {
 			d.out.Chart.Keep = append(d.out.Chart.Keep, literalGlob(a.Name))
 			continue
 		}
-		reason := d.besideAges(a.Name)
+		reason := d.besideAges(left, a.Name)
 		if reason == "" {
 			reason = draftReason(a.Reason)
 		}

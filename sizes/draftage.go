@@ -82,43 +82,57 @@ func (d *drafting) toddlers() bool {
 	return 0 < most && most <= 6 && least >= most
 }
 
-// follows says whether a bare number goes on where the ages end, as 5 and 6 do
-// after "3T" or "4 years". One that is a number of months as well, as 12 is
-// beside "12m", may be either.
-func (d *drafting) follows(s statement) bool {
-	f, one := s.single()
-	if !one || f.kind != formNumber || f.system != "" || s.qualifier != "" {
-		return false
-	}
-	found := false
-	for _, o := range d.statements {
-		g, one := o.single()
+// ageEnd is where the ages of some names end.
+type ageEnd struct {
+	there   bool             // there are years, or sizes of toddlers
+	toddler float64          // the largest of toddlers
+	months  float64          // the last month
+	single  map[float64]bool // the numbers of ages that are no ranges
+}
+
+// ageEnd looks where the ages end.
+func (d *drafting) ageEnd() ageEnd {
+	end := ageEnd{single: map[float64]bool{}}
+	for _, s := range d.statements {
+		f, one := s.single()
 		switch {
-		case one && o.toddler:
-			found = true
-			if numberValue(f.value) < numberValue(g.value) {
-				return false
-			}
-		case one && g.kind == formAge:
-			a := readAge(g.value)
+		case one && s.toddler:
+			end.there = true
+			end.toddler = max(end.toddler, numberValue(f.value))
+		case one && f.kind == formAge:
+			a := readAge(f.value)
 			_, last := a.months()
-			found = found || a.unit == "years"
-			if 12*numberValue(f.value) < float64(last) || !a.isRange() && numberValue(f.value) == float64(a.to) {
-				return false
+			end.there = end.there || a.unit == "years"
+			end.months = max(end.months, float64(last))
+			if !a.isRange() {
+				end.single[float64(a.to)] = true
 			}
 		}
 	}
-	return found && numberValue(f.value) <= 18
+	return end
 }
 
-// besideAges says why a bare number beside ages is no size.
-func (d *drafting) besideAges(name string) string {
-	i := slices.IndexFunc(d.left, func(s statement) bool { return fold(s.name) == fold(name) })
-	if i < 0 {
+// follows says whether a bare number goes on where the ages end, as 5 and 6 do
+// after "3T" or "4 years". One that is a number of months as well, as 12 is
+// beside "12m", may be either.
+func (e ageEnd) follows(s statement) bool {
+	f, one := s.single()
+	if !e.there || !one || f.kind != formNumber || f.system != "" || s.qualifier != "" {
+		return false
+	}
+	n := numberValue(f.value)
+	return n >= e.toddler && 12*n >= e.months && !e.single[n] && n <= 18
+}
+
+// besideAges says why a bare number beside ages is no size; left are those that
+// are none, by their folded names.
+func (d *drafting) besideAges(left map[string]statement, name string) string {
+	s, ok := left[fold(name)]
+	if !ok {
 		return ""
 	}
-	f, one := d.left[i].single()
-	if one && d.left[i].word == "t" && d.toddlers() {
+	f, one := s.single()
+	if one && s.word == "t" && d.toddlers() {
 		return "may be " + f.value + "T or size " + f.value
 	}
 	if !one || f.kind != formNumber {

@@ -92,8 +92,9 @@ func (d *drafting) orderOfAges(others int) {
 		d.because("The sizes are ages, from the youngest.")
 		return
 	}
+	end := d.ageEnd()
 	goOn := func(s *draftStep) bool {
-		return s.rank.young() || s.rank.kind == formNumber && s.rank.to == "" && slices.ContainsFunc(s.from, d.follows)
+		return s.rank.young() || s.rank.kind == formNumber && s.rank.to == "" && slices.ContainsFunc(s.from, end.follows)
 	}
 	if others == 1 && !slices.ContainsFunc(d.steps, func(s *draftStep) bool { return !goOn(s) }) {
 		d.because("The sizes are ages, from the youngest, and then numbers, ordered by value.")

@@ -226,9 +226,9 @@ func (d *drafting) choose() {
 			only++
 		}
 	}
-	follow := map[string]bool{}
+	follow, end := map[string]bool{}, d.ageEnd()
 	for _, s := range d.statements {
-		follow[s.name] = d.follows(s)
+		follow[s.name] = end.follows(s)
 	}
 	if only < len(marked) {
 		d.goesOn = d.series()
