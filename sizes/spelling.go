@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+	"unicode/utf8"
 )
 
 // readName reads a folded name by the label rule, the last of Chart.Match:
@@ -42,15 +43,13 @@ func (x *labelIndex) inFull(text string, found []int) reading {
 
 // appended is what drawing programs put behind the name of a copied or
 // converted layer.
-var appended = regexp.MustCompile(`^(.+?)(?:(?:[ _-]+|[ _-]*[\[(])(?:copy|kopie|copie|copia|cópia|kopia|kópia|kopi|kopio|kopya|копия|копія|converted|recovered)|[ _-]*[\[(]?(?:のコピー|コピー|副本|복사본|복사))(?:[ _]*[0-9]+)?[\])]?$`)
+var appended = regexp.MustCompile(`(?:(?:[ _-]+|[ _-]*[\[(])(?:copy|kopie|copie|copia|cópia|kopia|kópia|kopi|kopio|kopya|копия|копія|converted|recovered)|[ _-]*[\[(]?(?:のコピー|コピー|副本|복사본|복사))(?:[ _]*[0-9]+)?[\])]?$`)
 
 // bare takes from a name what is not part of it.
 func bare(s string) string {
 	for range 8 {
 		was := s
-		if m := appended.FindStringSubmatch(s); m != nil {
-			s = m[1]
-		}
+		s = withoutAppended(s)
 		s = unquote(strings.Trim(s, " _*:"))
 		if strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "..") {
 			s = s[:len(s)-1]
@@ -58,6 +57,20 @@ func bare(s string) string {
 		if s = unbracket(s); s == was {
 			break
 		}
+	}
+	return s
+}
+
+// withoutAppended takes away what appended finds, of which the last part of a name
+// is enough.
+func withoutAppended(s string) string {
+	const most = 80
+	from := max(0, len(s)-most)
+	for from > 0 && !utf8.RuneStart(s[from]) {
+		from++
+	}
+	if at := appended.FindStringIndex(s[from:]); at != nil && from+at[0] > 0 {
+		return s[:from+at[0]]
 	}
 	return s
 }

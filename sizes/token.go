@@ -81,7 +81,7 @@ func scan(s string) (tokenKind, int) {
 // isEast says whether a letter is of a script that stands next to Latin letters
 // without a space: "Lサイズ" is two words.
 func isEast(r rune) bool {
-	return r == 'ー' || unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul)
+	return r > unicode.MaxLatin1 && (r == 'ー' || unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul))
 }
 
 // numberLength is that of the longest number, provided no digit follows it:

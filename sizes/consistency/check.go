@@ -62,8 +62,9 @@ func Check(files []File, chart *sizes.Chart) *Result {
 type checker struct {
 	chart   *sizes.Chart
 	drafted *sizes.Drafted
-	form    *sizes.Chart // whose Names is the form, and whose labels stand in it
-	ordered bool         // the order of the sizes is certain
+	doubts  map[string]string // why a layer is nothing to it, by sizes.Key
+	form    *sizes.Chart      // whose Names is the form, and whose labels stand in it
+	ordered bool              // the order of the sizes is certain
 	files   []*file
 	byKey   map[string][]*layer
 	found   []placed
@@ -75,6 +76,7 @@ type file struct {
 	at     int
 	layers []*layer
 	taken  map[string]bool // the names that layers have or are to get
+	above  map[string]bool // those that others stand under
 }
 
 // layer is a Layer with what its name says.
@@ -100,12 +102,15 @@ func newChecker(files []File, chart *sizes.Chart) *checker {
 	c := &checker{chart: chart, ordered: true, byKey: map[string][]*layer{}}
 	var all []string
 	for i, in := range files {
-		f := &file{File: in, at: i, taken: map[string]bool{}}
+		f := &file{File: in, at: i, taken: map[string]bool{}, above: map[string]bool{}}
 		for j, l := range in.Layers {
 			plain, lookers := confusable.Plain(l.Name)
 			key := keyOf(plain)
 			f.layers = append(f.layers, &layer{Layer: l, in: f, at: j, plain: plain, lookers: lookers, key: key})
 			f.taken[l.Name] = true
+			for _, name := range l.Above {
+				f.above[name] = true
+			}
 			c.byKey[key] = append(c.byKey[key], f.layers[j])
 			all = append(all, plain)
 		}
@@ -113,7 +118,12 @@ func newChecker(files []File, chart *sizes.Chart) *checker {
 	}
 	if chart == nil {
 		c.drafted = sizes.Draft(all)
-		c.chart = c.drafted.Chart
+		c.chart, c.doubts = c.drafted.Chart, map[string]string{}
+		for _, d := range slices.Backward(c.drafted.Doubts) { // the first counts
+			if d.Position >= 0 {
+				c.doubts[sizes.Key(d.Name)] = d.Reason
+			}
+		}
 		c.ordered = !slices.ContainsFunc(c.drafted.Doubts, func(d sizes.Doubt) bool { return d.Position < 0 })
 	}
 	for _, f := range c.files {

@@ -104,10 +104,8 @@ func (c *checker) bareNumber(f *file, l *layer) string {
 
 // doubt says why a layer is nothing to a chart that was drafted.
 func (c *checker) doubt(l *layer) string {
-	for _, d := range c.drafted.Doubts {
-		if d.Position >= 0 && sizes.Key(d.Name) == sizes.Key(l.plain) {
-			return quote(l.Name) + " " + d.Reason + "."
-		}
+	if reason, ok := c.doubts[sizes.Key(l.plain)]; ok {
+		return quote(l.Name) + " " + reason + "."
 	}
 	return sentence(l)
 }
@@ -134,7 +132,7 @@ func eitherSize(l *layer) string {
 // heads says whether other layers stand under a layer that holds nothing, as
 // under a heading.
 func (f *file) heads(l *layer) bool {
-	return len(l.Holds) == 0 && slices.ContainsFunc(f.layers, func(o *layer) bool { return slices.Contains(o.Above, l.Name) })
+	return len(l.Holds) == 0 && f.above[l.Name]
 }
 
 // gap is a layer that a file lacks.
