@@ -21,8 +21,8 @@ type OpenOptions struct {
 	// MaxStreamBytes and MaxPageBytes bound the decoded bytes of one stream
 	// and of one page's contents: 256 MiB each by default.
 	MaxStreamBytes, MaxPageBytes int64
-	// MaxObjects bounds the number of objects, and that of pages: 2,000,000
-	// by default. MaxObjectBytes bounds the text of all objects but stream
+	// MaxObjects bounds the number of objects: 2,000,000 by default. Pages may
+	// be a twentieth of that, and a hundred at least. MaxObjectBytes bounds the text of all objects but stream
 	// data, which grows some twenty times in memory: 128 MiB by default.
 	MaxObjects     int
 	MaxObjectBytes int64

@@ -34,6 +34,9 @@ var hostileFiles = []hostileFile{
 	{"page content of 500 MB of operators", func() []byte {
 		return withStream(testpdf.ContentObject, "/Filter /FlateDecode", squeezed(repeated("0 0 m 9 9 l S\n", 36<<20)))
 	}},
+	{"page content of 500 MB by run lengths", func() []byte {
+		return withStream(testpdf.ContentObject, "/Filter /RunLengthDecode", []byte(strings.Repeat("\x81 ", 500<<20/128)))
+	}},
 	{"font encoding of a gibibyte", func() []byte {
 		return withObjects("BT /T 9 Tf (a) Tj ET /OC /B BDC BT /T 9 Tf (b) Tj ET EMC", "/Font <</T 30 0 R>>",
 			testpdf.Obj(30, "<</Type /Font /Subtype /Type0 /BaseFont /T /Encoding 31 0 R /DescendantFonts [32 0 R] /ToUnicode 31 0 R>>"),
@@ -126,6 +129,10 @@ var hostileFiles = []hostileFile{
 	{"page tree that holds itself", func() []byte {
 		return testpdf.Build(testpdf.Doc{Groups: []string{"A", "B"}, Objects: []testpdf.Object{
 			testpdf.Obj(testpdf.PagesObject, "<</Type /Pages /Count 99 /Kids [2 0 R 3 0 R 2 0 R]>>")}})
+	}},
+	{"page that is there a million times", func() []byte {
+		return testpdf.Build(testpdf.Doc{Groups: []string{"A", "B"}, Objects: []testpdf.Object{
+			testpdf.Obj(testpdf.PagesObject, "<</Type /Pages /Count 1000000 /Kids ["+strings.Repeat("3 0 R ", 1_000_000)+"]>>")}})
 	}},
 	{"page tree that doubles forty times", func() []byte { return withTree("/Pages", "Kids", 2000, 40) }},
 	{"order that holds itself", func() []byte {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/zlib"
 	"errors"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -140,6 +141,25 @@ func TestDecodeErrors(t *testing.T) {
 				t.Errorf("%d bytes pass the limit", len(data))
 			}
 		})
+	}
+}
+
+// TestDecodeAllocates: a bomb that is refused leaves little behind.
+func TestDecodeAllocates(t *testing.T) {
+	const limit = 16 << 20
+	for name, raw := range map[string]string{
+		"RunLengthDecode": strings.Repeat("\x81x", limit/100),
+		"ASCII85Decode":   strings.Repeat("z", limit/3),
+		"LZWDecode":       lzwed(t, strings.Repeat("0", 2*limit)),
+	} {
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		_, err := Decode(noObjects{}, &Stream{Dict: Dict{"Filter": Name(name)}, Raw: []byte(raw)}, limit)
+		runtime.ReadMemStats(&after)
+		var e *LimitError
+		if used := after.TotalAlloc - before.TotalAlloc; !errors.As(err, &e) || used > 4*limit {
+			t.Errorf("%s: %d bytes for a limit of %d: %v", name, used, limit, err)
+		}
 	}
 }
 

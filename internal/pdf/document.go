@@ -39,7 +39,7 @@ func (l *loader) document(t trailer, version string) (*Document, error) {
 	root, _ := d.Root()
 	d.version = max(version, catalogVersion(d, root))
 	var err error
-	if d.pages, err = readPages(d, root, l.lim.Objects, l.warn); err != nil {
+	if d.pages, err = readPages(d, root, l.lim.pages(), l.warn); err != nil {
 		return nil, err
 	}
 	if len(d.pages) == 0 {

@@ -11,6 +11,16 @@ var (
 	errCode      = errors.New("a code that does not exist")
 )
 
+// room makes room for more bytes, 8192 at most, by doubling: append would leave many
+// copies behind on the way to hundreds of megabytes. There is always room to pass
+// the limit.
+func room(out []byte, more int, limit int64) []byte {
+	if len(out)+more <= cap(out) {
+		return out
+	}
+	return append(make([]byte, 0, 8192+int(min(2*int64(cap(out)), limit))), out...)
+}
+
 // unASCIIHex decodes ASCIIHexDecode data (7.4.2).
 func unASCIIHex(data []byte) ([]byte, error) {
 	out, half := make([]byte, 0, len(data)/2), -1
@@ -53,13 +63,13 @@ func unASCII85(data []byte, limit int64) ([]byte, error) {
 			return append(out, ascii85Group(group, n)...), nil
 		case isSpace(c):
 		case c == 'z' && n == 0:
-			out = append(out, 0, 0, 0, 0)
+			out = append(room(out, 4, limit), 0, 0, 0, 0)
 		case c < '!' || c > 'u':
 			return append(out, ascii85Group(group, n)...), errCharacter
 		default:
 			group[n] = c - '!'
 			if n++; n == 5 {
-				out, n = append(out, ascii85Group(group, n)...), 0
+				out, n = append(room(out, 4, limit), ascii85Group(group, n)...), 0
 			}
 		}
 		if int64(len(out)) > limit {
@@ -87,7 +97,11 @@ func ascii85Group(group [5]byte, n int) []byte {
 
 // unRunLength decodes RunLengthDecode data (7.4.5).
 func unRunLength(data []byte, limit int64) ([]byte, error) {
-	var out []byte
+	size := runLengthSize(data)
+	if size > limit {
+		return nil, &LimitError{"decoded bytes of a stream", limit}
+	}
+	out := make([]byte, 0, size)
 	for len(data) > 0 {
 		n := int(data[0])
 		data = data[1:]
@@ -104,11 +118,22 @@ func unRunLength(data []byte, limit int64) ([]byte, error) {
 			}
 			data = data[1:]
 		}
-		if int64(len(out)) > limit {
-			return nil, &LimitError{"decoded bytes of a stream", limit}
-		}
 	}
 	return out, nil
+}
+
+// runLengthSize is how many bytes run lengths decode to.
+func runLengthSize(data []byte) (size int64) {
+	for i := 0; i < len(data) && data[i] != 128; {
+		if n := int(data[i]); n < 128 {
+			size += int64(min(n+1, len(data)-i-1))
+			i += n + 2
+		} else {
+			size += int64(min(257-n, 257*(len(data)-i-1)))
+			i += 2
+		}
+	}
+	return size
 }
 
 const (
@@ -154,7 +179,7 @@ func unLZW(data []byte, early bool, limit int64) ([]byte, error) {
 		case code > t.next || code == t.next && previous < 0:
 			return out, errCode
 		}
-		out = t.emit(out, code, previous)
+		out = t.emit(room(out, len(t.last)+1, limit), code, previous)
 		if previous = code; int64(len(out)) > limit {
 			return nil, &LimitError{"decoded bytes of a stream", limit}
 		}

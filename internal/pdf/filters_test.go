@@ -78,3 +78,18 @@ func TestCCITT(t *testing.T) {
 		t.Errorf("got %q, %v", got, err)
 	}
 }
+
+// TestRunLengthSize: the size is that of what is decoded, of any bytes.
+func TestRunLengthSize(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	for range 2000 {
+		data := make([]byte, r.IntN(40))
+		for i := range data {
+			data[i] = byte(r.IntN(8) * r.IntN(37))
+		}
+		out, _ := unRunLength(data, 1<<20)
+		if size := runLengthSize(data); size != int64(len(out)) {
+			t.Fatalf("%v decodes to %d bytes, not %d", data, len(out), size)
+		}
+	}
+}

@@ -18,21 +18,24 @@ type Limits struct {
 	// ObjectBytes bounds the text of all objects but stream data, which
 	// grows some twenty times when it is read: 128 MiB by default.
 	ObjectBytes int64
-	// Objects bounds the number of objects and that of pages: 2,000,000 by
-	// default.
+	// Objects bounds the number of objects: 2,000,000 by default; pages may be a
+	// twentieth of that, and are a hundred at least.
 	Objects int
 	// LibraryTime bounds how long pdfcpu may read the file, before its objects
-	// are searched for instead: by default four seconds and half a second for
+	// are searched for instead: by default four seconds and a quarter for
 	// each mebibyte, many times what many small objects take it.
 	LibraryTime time.Duration
 }
+
+// pages bounds the number of pages. One object may be all of them.
+func (l Limits) pages() int { return max(100, l.Objects/20) }
 
 // timeFor is LibraryTime for a file of that many bytes.
 func (l Limits) timeFor(size int) time.Duration {
 	if l.LibraryTime > 0 {
 		return l.LibraryTime
 	}
-	return 4*time.Second + time.Duration(size>>20)*time.Second/2
+	return 4*time.Second + time.Duration(size>>20)*time.Second/4
 }
 
 const (
