@@ -75,14 +75,22 @@ func hintFor(err error) string {
 // note prints a line of the report.
 func note(w io.Writer, format string, args ...any) { fmt.Fprintf(w, format+"\n", args...) }
 
+// maxPrintable is how many bytes of a name people are shown: more than names have.
+const maxPrintable = 500
+
 // printable writes a name so that it cannot do anything to a terminal and
-// shows what is in it: characters that are not seen are written out.
+// shows what is in it: characters that are not seen are written out. One that
+// has no end is cut.
 func printable(name string) string {
 	if name == "" {
 		return "(no name)"
 	}
 	var b strings.Builder
 	for _, r := range name {
+		if b.Len() >= maxPrintable {
+			b.WriteRune('…')
+			break
+		}
 		if unicode.IsPrint(r) || r == '\u3000' {
 			b.WriteRune(r)
 		} else {

@@ -1,6 +1,9 @@
 package cli
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // TestWithoutRepeats: names come once, safe for a terminal, and the rest as a number.
 func TestWithoutRepeats(t *testing.T) {
@@ -24,5 +27,20 @@ func TestWithoutRepeats(t *testing.T) {
 	}
 	if got, want := quoted([]string{"a", "b", "a"}), `"a" (2 layers), "b"`; got != want {
 		t.Errorf("in quotes: %q, not %q", got, want)
+	}
+}
+
+// TestPrintable: names for people do nothing to a terminal and end.
+func TestPrintable(t *testing.T) {
+	for _, c := range []struct{ name, want string }{
+		{"", "(no name)"},
+		{"Größe 38", "Größe 38"},
+		{"a\x1b[31mb\u202ec\n", "a<U+001B>[31mb<U+202E>c<U+000A>"},
+		{strings.Repeat("ä", 250), strings.Repeat("ä", 250)},
+		{strings.Repeat("ä", 100_000), strings.Repeat("ä", 250) + "…"},
+	} {
+		if got := printable(c.name); got != c.want {
+			t.Errorf("%.40q: %.600q", c.name, got)
+		}
 	}
 }
