@@ -17,6 +17,7 @@ import (
 // TestDamaged cuts files short and flips bytes in them. Each ends in an output
 // that Check accepts or in one sentence; none panics or takes long.
 func TestDamaged(t *testing.T) {
+	t.Parallel()
 	names := []string{"../testdata/tollmere-skirt.pdf"}
 	encrypted, err := filepath.Glob("../cli/testdata/encrypted/*.pdf")
 	if err != nil {

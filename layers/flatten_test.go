@@ -100,6 +100,7 @@ func TestRendersFlattened(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws pages")
 	}
+	t.Parallel()
 	file, err := os.ReadFile("../testdata/tollmere-skirt.pdf")
 	if err != nil {
 		t.Fatal(err)

@@ -363,6 +363,7 @@ func TestHostile(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes processes of a gibibyte")
 	}
+	t.Parallel()
 	program, err := os.Executable()
 	if err != nil {
 		t.Fatal(err)

@@ -22,6 +22,7 @@ func TestRendersBlank(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws pages")
 	}
+	t.Parallel()
 	sheet, err := os.ReadFile("../testdata/tollmere-skirt.pdf")
 	if err != nil {
 		t.Fatal(err)

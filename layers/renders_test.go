@@ -32,6 +32,7 @@ func TestRendersDemo(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws pages")
 	}
+	t.Parallel()
 	file, err := os.ReadFile("../testdata/tollmere-skirt.pdf")
 	if err != nil {
 		t.Fatal(err)
@@ -55,6 +56,7 @@ func TestRendersCases(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws pages")
 	}
+	t.Parallel()
 	var c comparison
 	for _, cc := range contentCases {
 		file := cc.build()
@@ -68,6 +70,7 @@ func TestRendersRandom(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws pages")
 	}
+	t.Parallel()
 	count := 40
 	if long() {
 		count = 600
@@ -87,6 +90,7 @@ func TestRendersGhostscript(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws pages")
 	}
+	t.Parallel()
 	testpdf.Tool(t, "gs")
 	count, selections := 4, 3
 	if long() {
@@ -112,6 +116,7 @@ func TestRendersCorpus(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws pages")
 	}
+	t.Parallel()
 	dir := os.Getenv("SIZEPLY_CORPUS")
 	if dir == "" {
 		t.Skip("SIZEPLY_CORPUS names no folder of layered PDFs")
@@ -129,6 +134,7 @@ func TestRendersSamples(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws pages")
 	}
+	t.Parallel()
 	out, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", "github.com/pdfcpu/pdfcpu").Output()
 	if err != nil || len(out) == 0 {
 		t.Skipf("the module pdfcpu is not here: %v", err)

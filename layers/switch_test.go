@@ -57,6 +57,7 @@ func TestRendersSwitched(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws pages")
 	}
+	t.Parallel()
 	r := oracle.PDFium(t)
 	for seed := range uint64(6) {
 		rd := testpdf.RandomWith(seed, testpdf.RandomOptions{Opaque: true})
