@@ -29,12 +29,15 @@ func TestRendersBlank(t *testing.T) {
 	}
 	whole := tiles(t, sheet, 5)
 	for i, l := range open(t, whole).Layers() {
+		if i%4 > 0 && i < 10 && !long() {
+			continue
+		}
 		white, blank := blanksOf(t, l.Name, whole, Selection{Layers: []int{i}})
 		if (l.Name == "Test squares" || l.Name == "Grainline") && (white != blank || blank == 0) {
 			t.Errorf("%s: %d tiles are drawn white, %d are called blank", l.Name, white, blank)
 		}
 	}
-	count := uint64(12)
+	count := uint64(8)
 	if long() {
 		count = 200
 	}
@@ -50,7 +53,7 @@ func TestRendersBlank(t *testing.T) {
 	}
 }
 
-// blanksOf counts the pages that lost something and are white in every renderer,
+// blanksOf counts the pages that lost something and are white in both renderers,
 // and those among them that the report calls empty; none may be that is not
 // white.
 func blanksOf(t *testing.T, name string, file []byte, sel Selection) (white, blank int) {
@@ -65,7 +68,8 @@ func blanksOf(t *testing.T, name string, file []byte, sel Selection) (white, bla
 	for i := range whites {
 		whites[i] = true
 	}
-	for _, r := range oracle.Renderers(t) {
+	renderers := oracle.Renderers(t)
+	for _, r := range renderers[:min(2, len(renderers))] { // PDFium, and Poppler where it is
 		pages, err := r.Draw(out.Bytes(), 36)
 		if err != nil || len(pages) != len(report.Pages) {
 			t.Fatalf("%s in %s: %d pages of %d: %v", name, r.Name, len(pages), len(report.Pages), err)
