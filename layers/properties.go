@@ -2,6 +2,7 @@ package layers
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 
@@ -143,8 +144,8 @@ func usage(doc *pdf.Document, d pdf.Dict) Usage {
 // refers to does no harm.
 func (p *properties) discover(doc *pdf.Document, other map[pdf.Ref]bool) {
 	var names []string
-	for _, ref := range doc.Refs() {
-		if d, ok := doc.Object(ref).(pdf.Dict); ok && !other[ref] && p.byRef[ref] == nil && pdf.AsName(doc, d["Type"]) == "OCG" {
+	for ref := range typedGroups(doc) {
+		if !other[ref] && p.byRef[ref] == nil {
 			p.add(doc, ref, false)
 			names = append(names, fmt.Sprintf("%q (object %d)", p.byRef[ref].layer.Name, ref))
 		}
@@ -161,13 +162,22 @@ func (p *properties) discover(doc *pdf.Document, other map[pdf.Ref]bool) {
 // lose notes the groups that are there although nothing is optional: programs
 // that join, split or tile files leave the list of layers out.
 func (p *properties) lose(doc *pdf.Document) {
-	for _, ref := range doc.Refs() {
-		if d, ok := doc.Object(ref).(pdf.Dict); ok && pdf.AsName(doc, d["Type"]) == "OCG" {
-			p.lost = append(p.lost, groupName(doc, d))
-		}
+	for _, d := range typedGroups(doc) {
+		p.lost = append(p.lost, groupName(doc, d))
 	}
 	if len(p.lost) > 0 {
 		p.warn("%v", &LostLayersError{p.lost})
+	}
+}
+
+// typedGroups are the dictionaries of a file that say they are groups.
+func typedGroups(doc *pdf.Document) iter.Seq2[pdf.Ref, pdf.Dict] {
+	return func(yield func(pdf.Ref, pdf.Dict) bool) {
+		for _, ref := range doc.Refs() {
+			if d, ok := doc.Object(ref).(pdf.Dict); ok && pdf.AsName(doc, d["Type"]) == "OCG" && !yield(ref, d) {
+				return
+			}
+		}
 	}
 }
 
