@@ -252,7 +252,7 @@ func (d *drawing) show(op *content.Operation) {
 	}
 	box := content.EmptyRect()
 	var text []byte
-	rewrite.EachString(op, func(s []byte) {
+	op.EachString(func(s []byte) {
 		text = append(text, s...)
 		x, y := d.measure(f, s)
 		span := content.NewRect(0, float64(f.Descent*t.Size)+t.Rise, x, float64(f.Ascent*t.Size)+t.Rise)

@@ -53,7 +53,7 @@ func painted(data []byte) []string {
 		switch op.Op.Class() {
 		case content.ClassTextShow:
 			text := ""
-			rewrite.EachString(&op, func(s []byte) { text += string(s) }, func(float64) {})
+			op.EachString(func(s []byte) { text += string(s) }, func(float64) {})
 			if text != "" {
 				list = append(list, text)
 			}

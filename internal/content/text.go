@@ -98,3 +98,28 @@ func (m *Machine) setTextMatrix(n Matrix) {
 	m.TextMatrix = n.bounded()
 	m.LineMatrix = m.TextMatrix
 }
+
+// EachString goes through what a show operator shows: its strings and, for TJ,
+// the numbers between them in thousandths of text space (9.4.3). A slice is
+// valid during the call.
+func (o *Operation) EachString(show func([]byte), adjust func(float64)) {
+	switch o.Op {
+	case OpShowText, OpNextLineShow:
+		if s, ok := o.Bytes(0); ok {
+			show(s)
+		}
+	case OpNextLineShowSpaced:
+		if s, ok := o.Bytes(2); ok {
+			show(s)
+		}
+	case OpShowSpaced:
+		o.Elements(0, func(e Operand) bool {
+			if n, ok := o.FloatOf(e); ok {
+				adjust(n)
+			} else if s, ok := o.BytesOf(e); ok {
+				show(s)
+			}
+			return true
+		})
+	}
+}

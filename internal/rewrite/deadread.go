@@ -196,7 +196,7 @@ func (r *reader) show(op *content.Operation, o *operation) {
 		o.needs |= leading
 	case content.OpShowSpaced:
 		empty := true
-		EachString(op, func([]byte) { empty = false }, func(float64) {})
+		op.EachString(func([]byte) { empty = false }, func(float64) {})
 		if empty {
 			o.effect, o.needs = adjusts, textPosition|fontParam|textScale
 		}

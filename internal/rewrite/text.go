@@ -84,7 +84,7 @@ func (t textState) measure(op *content.Operation) displacement {
 			return true
 		})
 	}
-	EachString(op, show, func(n float64) {
+	op.EachString(show, func(n float64) {
 		if t.size != 0 {
 			d.value += n
 		}
@@ -108,31 +108,6 @@ func (t textState) unit() float64 {
 		return 1
 	}
 	return t.size
-}
-
-// EachString goes through what a show operator shows: its strings and, for TJ,
-// the numbers between them in thousandths of text space (9.4.3). A slice is
-// valid during the call.
-func EachString(op *content.Operation, show func([]byte), adjust func(float64)) {
-	switch op.Op {
-	case content.OpShowText, content.OpNextLineShow:
-		if s, ok := op.Bytes(0); ok {
-			show(s)
-		}
-	case content.OpNextLineShowSpaced:
-		if s, ok := op.Bytes(2); ok {
-			show(s)
-		}
-	case content.OpShowSpaced:
-		op.Elements(0, func(e content.Operand) bool {
-			if n, ok := op.FloatOf(e); ok {
-				adjust(n)
-			} else if s, ok := op.BytesOf(e); ok {
-				show(s)
-			}
-			return true
-		})
-	}
 }
 
 // nothing is true where the text position does not move.
