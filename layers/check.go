@@ -8,6 +8,7 @@ import (
 	"io"
 
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/resources"
 	"github.com/sizeply/sizeply/internal/rewrite"
 )
 
@@ -17,7 +18,7 @@ type made struct {
 	layers   []string // see choice.wanted
 	chosen   []bool   // of layers: on, whatever is switched
 	filtered bool     // a layer went, so that pages were read
-	missing  map[rewrite.Named]bool
+	missing  map[resources.Name]bool
 	sum      [sha256.Size]byte // of all bytes
 }
 

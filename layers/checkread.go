@@ -9,12 +9,12 @@ import (
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/pdf"
-	"github.com/sizeply/sizeply/internal/rewrite"
+	"github.com/sizeply/sizeply/internal/resources"
 )
 
 // needs are the resources that content names; true for those that begin
 // optional content (ISO 32000-1, 8.11.3.2).
-type needs map[rewrite.Named]bool
+type needs map[resources.Name]bool
 
 // reading is one content stream to be read: a page's or that of an object.
 type reading struct {
@@ -70,7 +70,7 @@ func readings(doc *Document) (list []reading) {
 	for _, ref := range doc.pdf.Refs() {
 		switch o := doc.pdf.Object(ref).(type) {
 		case *pdf.Stream:
-			if isDrawing(doc.pdf, o.Dict) {
+			if resources.IsDrawing(doc.pdf, o.Dict) {
 				add(reading{ref: ref, stream: o, resources: o.Dict["Resources"]})
 			}
 		case pdf.Dict:
@@ -83,11 +83,6 @@ func readings(doc *Document) (list []reading) {
 		}
 	}
 	return list
-}
-
-// isDrawing tells whether a stream is a form or the cell of a tiling pattern.
-func isDrawing(src pdf.Objects, d pdf.Dict) bool {
-	return pdf.AsName(src, d["Subtype"]) == "Form" || pdf.AsInt(src, d["PatternType"], 0) == 1
 }
 
 // read decodes a stream and gives what it names.
@@ -103,10 +98,10 @@ func (r reading) read(doc *Document) (needs, error) {
 	found := needs{}
 	scan := content.NewScanner(data)
 	spaces := pdf.AsDict(doc.pdf, pdf.AsDict(doc.pdf, r.resources)["ColorSpace"])
-	scan.ColourComponents = func(name string) (int, bool) { return rewrite.Components(doc.pdf, spaces[pdf.Name(name)]) }
+	scan.ColourComponents = func(name string) (int, bool) { return resources.Components(doc.pdf, spaces[pdf.Name(name)]) }
 	var op content.Operation
 	for scan.Next(&op) {
-		if n, ok := rewrite.NamedBy(&op); ok {
+		if n, ok := resources.NamedBy(&op); ok {
 			tag := ""
 			if op.Op == content.OpBeginMarkedProps {
 				tag, _ = op.Name(0)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/resources"
 	"github.com/sizeply/sizeply/internal/rewrite"
 )
 
@@ -38,7 +39,7 @@ func (c *checker) document() error {
 		if _, drawn := c.needs[ref]; drawn || c.read[ref] == nil {
 			continue
 		}
-		if st := pdf.AsStream(c.doc.pdf, ref); st != nil && isDrawing(c.doc.pdf, st.Dict) {
+		if st := pdf.AsStream(c.doc.pdf, ref); st != nil && resources.IsDrawing(c.doc.pdf, st.Dict) {
 			c.root(ref, st.Dict["Resources"])
 		}
 	}

@@ -9,7 +9,7 @@ import (
 	"github.com/sizeply/sizeply/internal/font"
 	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
-	"github.com/sizeply/sizeply/internal/rewrite"
+	"github.com/sizeply/sizeply/internal/resources"
 )
 
 // maxFormDepth bounds forms within forms.
@@ -19,7 +19,7 @@ const maxFormDepth = 64
 type drawing struct {
 	*inspector
 	m     content.Machine
-	scope *rewrite.Scope
+	scope *resources.Scope
 	depth int
 	scan  content.Scanner
 	op    content.Operation
@@ -33,7 +33,7 @@ type drawing struct {
 
 // drawing begins a content stream. There is one at each depth at a time, so that
 // its memory serves the next one.
-func (in *inspector) drawing(depth int, ctm content.Matrix, clip content.Rect, scope *rewrite.Scope) *drawing {
+func (in *inspector) drawing(depth int, ctm content.Matrix, clip content.Rect, scope *resources.Scope) *drawing {
 	for len(in.drawings) <= depth {
 		in.drawings = append(in.drawings, &drawing{inspector: in, depth: len(in.drawings)})
 	}
@@ -189,7 +189,7 @@ func (d *drawing) xobject(op *content.Operation) error {
 }
 
 // form draws a form XObject in the state of its caller (8.10.1).
-func (in *inspector) form(st *pdf.Stream, state content.State, caller *rewrite.Scope, depth int) error {
+func (in *inspector) form(st *pdf.Stream, state content.State, caller *resources.Scope, depth int) error {
 	if in.active[st] || depth >= maxFormDepth || in.hidden() {
 		return nil
 	}
@@ -200,7 +200,7 @@ func (in *inspector) form(st *pdf.Stream, state content.State, caller *rewrite.S
 	if err != nil {
 		return err
 	}
-	d := in.drawing(depth+1, state.CTM, state.Clip, rewrite.NewScope(in.doc.pdf, st.Dict["Resources"], caller))
+	d := in.drawing(depth+1, state.CTM, state.Clip, resources.NewScope(in.doc.pdf, st.Dict["Resources"], caller))
 	d.m.State = state
 	d.m.Concat(matrix(in.doc.pdf, st.Dict["Matrix"]))
 	if box, ok := rectangle(in.doc.pdf, st.Dict["BBox"]); ok {

@@ -8,7 +8,7 @@ import (
 	"github.com/sizeply/sizeply/internal/font"
 	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
-	"github.com/sizeply/sizeply/internal/rewrite"
+	"github.com/sizeply/sizeply/internal/resources"
 )
 
 // formCost is how many operations drawing a form counts for.
@@ -83,7 +83,7 @@ func (in *inspector) read(p pdf.Page, data []byte, most int) *findings {
 func (in *inspector) contents(p pdf.Page, data []byte) error {
 	ctm := paint.PageMatrix(p)
 	crop := content.NewRect(p.CropBox.LLX, p.CropBox.LLY, p.CropBox.URX, p.CropBox.URY).Transform(ctm)
-	d := in.drawing(0, ctm, crop, rewrite.NewScope(in.doc.pdf, p.Resources, nil))
+	d := in.drawing(0, ctm, crop, resources.NewScope(in.doc.pdf, p.Resources, nil))
 	if err := d.run(data); err != nil {
 		return err
 	}

@@ -5,6 +5,7 @@ import (
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/resources"
 )
 
 // An eliminator takes out of a filtered stream the state that no mark needs:
@@ -13,7 +14,7 @@ import (
 // needed behind each, so that a setter stays only where a later mark sees it.
 type eliminator struct {
 	*walker
-	scope  *Scope
+	scope  *scope
 	data   []byte
 	hidden []span // what stands in removed content, ascending
 
@@ -67,7 +68,7 @@ type saved struct {
 
 // eliminate gives the stream without dead state, and what stays of removed
 // content. It records the names that the result uses.
-func (w *walker) eliminate(data []byte, sc *Scope, hidden []span, text textState) ([]byte, []Residue) {
+func (w *walker) eliminate(data []byte, sc *scope, hidden []span, text textState) ([]byte, []Residue) {
 	e := &eliminator{walker: w, scope: sc, data: data, hidden: hidden}
 	e.read(text)
 	for i := len(e.ops) - 1; i >= 0; i-- {
@@ -269,60 +270,25 @@ func (e *eliminator) wasHidden(at int) bool {
 
 // name records the resources that an operation names.
 func (e *eliminator) name(o *operation, hidden bool) []Residue {
-	if !named(o.op) {
+	if !resources.MayName(o.op) {
 		return nil
 	}
 	var op content.Operation
 	if !content.NewScanner(e.data[o.start:o.end]).Next(&op) {
 		return nil
 	}
-	k, ok := resource(&op)
+	k, ok := resources.NamedBy(&op)
 	if !ok {
 		return nil
 	}
 	if o.instead != "" {
-		k.name = o.instead
+		k.Name = o.instead
 		e.scope.use(k, byHiddenState)
-		return []Residue{{Kind: StateResidue, Name: string(k.name)}}
+		return []Residue{{Kind: StateResidue, Name: string(k.Name)}}
 	}
 	e.scope.use(k, byContent)
-	if hidden && e.scope.lookup(k) != nil {
-		return []Residue{{Kind: StateResidue, Name: string(k.name)}}
+	if hidden && e.scope.find(k) != nil {
+		return []Residue{{Kind: StateResidue, Name: string(k.Name)}}
 	}
 	return nil
-}
-
-// named tells whether an operator may name a resource.
-func named(op content.Op) bool {
-	switch op.Class() {
-	case content.ClassXObject, content.ClassShading, content.ClassInlineImage, content.ClassMarkedContent, content.ClassColour:
-		return true
-	}
-	return op == content.OpFont || op == content.OpGraphicsState
-}
-
-// resource gives the resource that an operation names.
-func resource(op *content.Operation) (key, bool) {
-	i, cat := 0, pdf.Name("")
-	switch op.Op {
-	case content.OpFont:
-		cat = catFont
-	case content.OpGraphicsState:
-		cat = catExtGState
-	case content.OpFillSpace, content.OpStrokeSpace:
-		cat = catColorSpace
-	case content.OpFillColour, content.OpFillColourN, content.OpStrokeColour, content.OpStrokeColourN:
-		i, cat = op.Count()-1, catPattern
-	case content.OpShading:
-		cat = catShading
-	case content.OpDo:
-		cat = catXObject
-	case content.OpBeginMarkedProps, content.OpMarkPointProps:
-		i, cat = 1, catProperties
-	case content.OpInlineImage:
-		name, ok := inlineSpace(op)
-		return key{catColorSpace, pdf.Name(name)}, ok
-	}
-	name, ok := op.Name(i)
-	return key{cat, pdf.Name(name)}, ok && cat != ""
 }

@@ -33,7 +33,7 @@ func (r *reader) streamNeeds(st *pdf.Stream) params {
 	if err != nil {
 		return allParams &^ textPosition
 	}
-	e := &eliminator{walker: r.walker, scope: NewScope(r.edit.Original(), st.Dict["Resources"], r.scope), data: data}
+	e := &eliminator{walker: r.walker, scope: newScope(r.edit.Original(), st.Dict["Resources"], r.scope), data: data}
 	e.read(textState{})
 	for i := len(e.ops) - 1; i >= 0; i-- {
 		e.back(&e.ops[i])

@@ -3,6 +3,7 @@ package rewrite
 import (
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/resources"
 )
 
 // read goes through the stream once from the front: what each operation sets
@@ -10,9 +11,7 @@ import (
 // start.
 func (e *eliminator) read(text textState) {
 	scan := content.NewScanner(e.data)
-	scan.ColourComponents = func(name string) (int, bool) {
-		return components(e.edit, e.scope.lookup(key{catColorSpace, pdf.Name(name)}))
-	}
+	scan.ColourComponents = e.scope.Components
 	r := &reader{eliminator: e, mode: text.mode}
 	if text.own&modePart == 0 {
 		r.mode = -1 // the caller's, whichever
@@ -122,7 +121,7 @@ func (r *reader) state(op *content.Operation, o *operation) {
 		o.effect = concats
 	case content.OpGraphicsState:
 		name, _ := op.Name(0)
-		gs := pdf.AsDict(r.edit, r.scope.lookup(key{catExtGState, pdf.Name(name)}))
+		gs := pdf.AsDict(r.edit, r.scope.Lookup(resources.ExtGState, pdf.Name(name)))
 		var whole bool
 		if o.sets, whole = gsSets(r.edit, gs); o.sets&softMask != 0 {
 			o.needs = ctmParam | r.maskNeeds(gs["SMask"]) // its group is drawn in the state of this place
@@ -144,7 +143,7 @@ func (r *reader) textState(op *content.Operation) {
 		r.mode = int(mode)
 	case content.OpFont:
 		name, _ := op.Name(0)
-		r.type3 = r.isType3(r.scope.lookup(key{catFont, pdf.Name(name)}))
+		r.type3 = r.isType3(r.scope.Lookup(resources.Font, pdf.Name(name)))
 	}
 }
 
@@ -156,7 +155,7 @@ func (r *reader) isType3(font pdf.Object) bool {
 // colour, other images need no colour (8.9.6.2, 8.10.1).
 func (r *reader) xobject(op *content.Operation) params {
 	name, _ := op.Name(0)
-	st := pdf.AsStream(r.edit, r.bound(key{catXObject, pdf.Name(name)}))
+	st := pdf.AsStream(r.edit, r.bound(resources.Name{Category: resources.XObject, Name: pdf.Name(name)}))
 	if st == nil || pdf.AsName(r.edit, st.Dict["Subtype"]) != "Image" {
 		return allParams &^ textPosition
 	}
@@ -167,16 +166,16 @@ func (r *reader) xobject(op *content.Operation) params {
 }
 
 // bound finds an XObject by its name in the output.
-func (r *reader) bound(k key) pdf.Object {
+func (r *reader) bound(k resources.Name) pdf.Object {
 	for at := r.scope; at != nil; at = at.parent {
 		if ref, ok := at.bound[k]; ok {
 			return ref
 		}
-		if at.has(k) {
+		if at.Has(k) {
 			break
 		}
 	}
-	return r.scope.lookup(k)
+	return r.scope.find(k)
 }
 
 // show classifies the operators that show text.

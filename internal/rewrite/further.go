@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/resources"
 )
 
 // Further filters those of some objects that are content streams and that no
@@ -17,7 +18,7 @@ func (r *Result) Further(ctx context.Context, refs []pdf.Ref) error {
 	w.page = 0
 	for _, ref := range refs {
 		st, ok := w.edit.Original().Object(ref).(*pdf.Stream)
-		if !ok || len(w.units[ref]) > 0 || !isContent(w.edit, st.Dict) {
+		if !ok || len(w.units[ref]) > 0 || !resources.IsDrawing(w.edit, st.Dict) {
 			continue
 		}
 		if fate, _ := w.decide.Fate(st.Dict["OC"]); fate == Drop {
@@ -30,11 +31,6 @@ func (r *Result) Further(ctx context.Context, refs []pdf.Ref) error {
 	}
 	w.settleTags()
 	return nil
-}
-
-// isContent tells whether a stream is a form or a tiling pattern.
-func isContent(src pdf.Objects, d pdf.Dict) bool {
-	return pdf.AsName(src, d["Subtype"]) == "Form" || pdf.AsInt(src, d["PatternType"], 0) == 1
 }
 
 // emptied is a stream without content.

@@ -77,7 +77,7 @@ func (w *walker) follow(from *inherited) *follower {
 }
 
 // step follows an operation, after the decision on it.
-func (f *follower) step(op *content.Operation, sc *Scope) {
+func (f *follower) step(op *content.Operation, sc *scope) {
 	switch op.Op.Class() {
 	case content.ClassPath:
 		f.outline.Append(op, f.State.CTM)

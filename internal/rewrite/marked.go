@@ -3,6 +3,7 @@ package rewrite
 import (
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/resources"
 )
 
 // marked follows marked content (14.6). Only BDC with the tag OC and a named
@@ -32,7 +33,7 @@ func (s *stripper) begin(op *content.Operation, named bool) {
 		return
 	}
 	if named {
-		s.name(op, 1, catProperties)
+		s.name(op, 1, resources.Properties)
 	}
 	p := s.span(op)
 	p.tagging = t
@@ -86,7 +87,7 @@ func (s *stripper) properties(op *content.Operation) (props pdf.Object, named bo
 	if !ok {
 		return nil, false
 	}
-	return s.scope.lookup(key{catProperties, pdf.Name(name)}), true
+	return s.scope.Lookup(resources.Properties, pdf.Name(name)), true
 }
 
 // end closes the innermost section. An EMC with nothing open is dropped where
@@ -124,9 +125,9 @@ func (s *stripper) point(op *content.Operation) {
 				s.res.changed = true
 				return
 			}
-			s.name(op, 1, catProperties)
+			s.name(op, 1, resources.Properties)
 		} else if named {
-			s.name(op, 1, catProperties)
+			s.name(op, 1, resources.Properties)
 		}
 	}
 	s.keep(op)

@@ -3,6 +3,7 @@ package rewrite
 import (
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/resources"
 )
 
 // reduce gives a gs of removed content another dictionary where a font or a
@@ -18,8 +19,8 @@ func (e *eliminator) reduce(o *operation) {
 		return
 	}
 	name, _ := op.Name(0)
-	k := key{catExtGState, pdf.Name(name)}
-	was := e.scope.lookup(k)
+	k := resources.Name{Category: resources.ExtGState, Name: pdf.Name(name)}
+	was := e.scope.find(k)
 	now, dropped := e.reduced(pdf.AsDict(e.edit, was))
 	if !dropped {
 		return

@@ -10,19 +10,20 @@ import (
 	"strings"
 
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/resources"
 )
 
 // resources rebuilds a resource dictionary from the names that the output
 // uses, filtering what they lead to. Categories that content streams do not
 // name stay. changed is false where nothing changes.
-func (w *walker) resources(ctx context.Context, was pdf.Object, sc *Scope) (now pdf.Object, changed bool, err error) {
+func (w *walker) resources(ctx context.Context, was pdf.Object, sc *scope) (now pdf.Object, changed bool, err error) {
 	entries, err := w.entries(ctx, sc)
 	if err != nil {
 		return nil, false, err
 	}
-	dict := sc.dict.Clone()
-	for _, cat := range categories {
-		old := pdf.AsDict(w.edit, sc.dict[cat])
+	dict := sc.Dict().Clone()
+	for _, cat := range resources.Categories {
+		old := pdf.AsDict(w.edit, sc.Dict()[cat])
 		if old == nil || equalEntries(old, entries[cat]) {
 			continue
 		}
@@ -44,15 +45,15 @@ func (w *walker) resources(ctx context.Context, was pdf.Object, sc *Scope) (now 
 // entries are the used resources by category, brought up to date. What one
 // leads to may use further ones of the same dictionary, so it goes round until
 // nothing is new.
-func (w *walker) entries(ctx context.Context, sc *Scope) (map[pdf.Name]pdf.Dict, error) {
+func (w *walker) entries(ctx context.Context, sc *scope) (map[pdf.Name]pdf.Dict, error) {
 	kept := map[pdf.Name]pdf.Dict{}
-	done := map[key]bool{}
+	done := map[resources.Name]bool{}
 	for again := true; again; {
 		again = false
-		for _, cat := range categories {
-			old := pdf.AsDict(w.edit, sc.dict[cat])
+		for _, cat := range resources.Categories {
+			old := pdf.AsDict(w.edit, sc.Dict()[cat])
 			for _, name := range old.Keys() {
-				k := key{cat, name}
+				k := resources.Name{Category: cat, Name: name}
 				if done[k] || sc.used[k] == 0 && !alwaysNeeded(k) {
 					continue
 				}
@@ -94,36 +95,36 @@ func (e *resourceError) Error() string { return fmt.Sprintf("%s %s: %v", e.cat, 
 func (e *resourceError) Unwrap() error { return e.err }
 
 // put sets an entry, unless it is nil.
-func put(kept map[pdf.Name]pdf.Dict, k key, v pdf.Object) {
+func put(kept map[pdf.Name]pdf.Dict, k resources.Name, v pdf.Object) {
 	if v == nil {
 		return
 	}
-	if kept[k.cat] == nil {
-		kept[k.cat] = pdf.Dict{}
+	if kept[k.Category] == nil {
+		kept[k.Category] = pdf.Dict{}
 	}
-	kept[k.cat][k.name] = v
+	kept[k.Category][k.Name] = v
 }
 
 // alwaysNeeded is true for colour spaces that stand in for device colours
 // without being named (8.6.5.6).
-func alwaysNeeded(k key) bool {
-	return k.cat == catColorSpace && (k.name == "DefaultGray" || k.name == "DefaultRGB" || k.name == "DefaultCMYK")
+func alwaysNeeded(k resources.Name) bool {
+	return k.Category == resources.ColorSpace && (k.Name == "DefaultGray" || k.Name == "DefaultRGB" || k.Name == "DefaultCMYK")
 }
 
 // entry brings one used resource up to date; nil takes it away.
-func (w *walker) entry(ctx context.Context, k key, v pdf.Object, sc *Scope) (pdf.Object, error) {
-	switch k.cat {
-	case catXObject: // forms are bound
+func (w *walker) entry(ctx context.Context, k resources.Name, v pdf.Object, sc *scope) (pdf.Object, error) {
+	switch k.Category {
+	case resources.XObject: // forms are bound
 		if st := pdf.AsStream(w.edit, v); st != nil && pdf.AsName(w.edit, st.Dict["Subtype"]) != "Form" {
 			w.image(v, st)
 		}
-	case catPattern: // 8.7.3: a cell that becomes empty stays, for that means something
+	case resources.Pattern: // 8.7.3: a cell that becomes empty stays, for that means something
 		return w.drawn(ctx, v, sc)
-	case catFont:
+	case resources.Font:
 		return w.type3(ctx, v, sc)
-	case catExtGState:
+	case resources.ExtGState:
 		return w.graphicsState(ctx, v, sc)
-	case catProperties:
+	case resources.Properties:
 		return w.property(v), nil
 	}
 	return v, nil
@@ -147,7 +148,7 @@ func (w *walker) image(v pdf.Object, st *pdf.Stream) {
 }
 
 // type3 filters the glyphs of a Type 3 font (9.6.5).
-func (w *walker) type3(ctx context.Context, v pdf.Object, sc *Scope) (pdf.Object, error) {
+func (w *walker) type3(ctx context.Context, v pdf.Object, sc *scope) (pdf.Object, error) {
 	f := pdf.AsDict(w.edit.Original(), v)
 	if pdf.AsName(w.edit, f["Subtype"]) != "Type3" {
 		return v, nil
@@ -158,7 +159,7 @@ func (w *walker) type3(ctx context.Context, v pdf.Object, sc *Scope) (pdf.Object
 	}
 	w.rings.enter(ref)
 	defer w.rings.leave()
-	inner := NewScope(w.edit, f["Resources"], sc)
+	inner := newScope(w.edit, f["Resources"], sc)
 	procs := pdf.AsDict(w.edit, f["CharProcs"])
 	now := procs.Clone()
 	for _, name := range procs.Keys() {
@@ -187,7 +188,7 @@ func (w *walker) type3(ctx context.Context, v pdf.Object, sc *Scope) (pdf.Object
 
 // graphicsState filters the group of a soft mask (11.6.5.2) and the glyphs of
 // a Type 3 font that an ExtGState dictionary sets.
-func (w *walker) graphicsState(ctx context.Context, v pdf.Object, sc *Scope) (pdf.Object, error) {
+func (w *walker) graphicsState(ctx context.Context, v pdf.Object, sc *scope) (pdf.Object, error) {
 	gs := pdf.AsDict(w.edit.Original(), v)
 	if gs == nil {
 		return v, nil
@@ -304,13 +305,13 @@ func equalEntries(a, b pdf.Dict) bool {
 }
 
 // sortedKeys gives the keys in an order of their own.
-func sortedKeys(m map[key]use) []key {
-	keys := make([]key, 0, len(m))
+func sortedKeys(m map[resources.Name]use) []resources.Name {
+	keys := make([]resources.Name, 0, len(m))
 	for k := range m {
 		keys = append(keys, k)
 	}
-	slices.SortFunc(keys, func(a, b key) int {
-		return cmp.Or(cmp.Compare(a.cat, b.cat), cmp.Compare(a.name, b.name))
+	slices.SortFunc(keys, func(a, b resources.Name) int {
+		return cmp.Or(cmp.Compare(a.Category, b.Category), cmp.Compare(a.Name, b.Name))
 	})
 	return keys
 }

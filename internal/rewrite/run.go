@@ -8,6 +8,7 @@ import (
 	"github.com/sizeply/sizeply/internal/font"
 	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/resources"
 )
 
 // Options says how to filter. The zero value is the normal case.
@@ -45,7 +46,7 @@ type Result struct {
 	Less map[pdf.Ref]bool
 	// Missing holds the names in what stays that no resource dictionary has:
 	// they were missing in the original too.
-	Missing map[Named]bool
+	Missing map[resources.Name]bool
 
 	walker *walker
 }
@@ -63,7 +64,7 @@ type Page struct {
 // contents; the edit is of no use then.
 func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Result, error) {
 	w := &walker{
-		edit: edit, decide: decide, lim: opt.Limits, keepState: opt.KeepState, flatten: opt.Flatten, res: &Result{Less: map[pdf.Ref]bool{}, Missing: map[Named]bool{}},
+		edit: edit, decide: decide, lim: opt.Limits, keepState: opt.KeepState, flatten: opt.Flatten, res: &Result{Less: map[pdf.Ref]bool{}, Missing: map[resources.Name]bool{}},
 		tags: map[pdf.Ref]*tags{}, maskNeed: map[*pdf.Stream]params{},
 		units: map[pdf.Ref][]*unit{}, fonts: map[pdf.Ref]*font.Font{},
 		versions: map[pdf.Ref][]version{}, dicts: map[string]pdf.Ref{}, streams: map[[32]byte]pdf.Ref{},
@@ -112,7 +113,7 @@ func (w *walker) filterPage(ctx context.Context, p pdf.Page, contents *contents)
 	for _, text := range c.Warnings {
 		w.warn("%s", text)
 	}
-	sc := NewScope(w.edit.Original(), p.Resources, nil)
+	sc := newScope(w.edit.Original(), p.Resources, nil)
 	text := initialText
 	text.paint = w.begin(p)
 	out, err := w.strip(ctx, c.Data, sc, text)

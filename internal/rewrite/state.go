@@ -4,6 +4,7 @@ import (
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/font"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/resources"
 )
 
 // maxStates bounds the graphics state stack that is followed; deeper q are
@@ -45,9 +46,9 @@ func (s *stripper) state(op *content.Operation) {
 	case content.OpGraphicsState:
 		s.setGraphicsState(op)
 	case content.OpFillSpace, content.OpStrokeSpace:
-		s.name(op, 0, catColorSpace)
+		s.name(op, 0, resources.ColorSpace)
 	case content.OpFillColour, content.OpFillColourN, content.OpStrokeColour, content.OpStrokeColourN:
-		s.name(op, op.Count()-1, catPattern)
+		s.name(op, op.Count()-1, resources.Pattern)
 	}
 }
 
@@ -61,7 +62,7 @@ func (s *stripper) name(op *content.Operation, i int, cat pdf.Name) {
 	if s.hidden > 0 {
 		by = byHiddenState
 	}
-	s.uses[key{cat, pdf.Name(name)}] |= by
+	s.uses[resources.Name{Category: cat, Name: pdf.Name(name)}] |= by
 }
 
 func (s *stripper) setFont(op *content.Operation) {
@@ -69,16 +70,16 @@ func (s *stripper) setFont(op *content.Operation) {
 	s.text.size, _ = op.Float(1)
 	s.text.fontOperand = s.operand(op, 0)
 	s.text.own |= fontPart
-	s.text.font = s.fontOf(s.scope.lookup(key{catFont, pdf.Name(name)}))
-	s.name(op, 0, catFont)
+	s.text.font = s.fontOf(s.scope.Lookup(resources.Font, pdf.Name(name)))
+	s.name(op, 0, resources.Font)
 }
 
 // setGraphicsState takes the font from an ExtGState dictionary (8.4.5, Table
 // 58); it holds nothing else that moves text.
 func (s *stripper) setGraphicsState(op *content.Operation) {
-	s.name(op, 0, catExtGState)
+	s.name(op, 0, resources.ExtGState)
 	name, _ := op.Name(0)
-	gs := pdf.AsDict(s.edit, s.scope.lookup(key{catExtGState, pdf.Name(name)}))
+	gs := pdf.AsDict(s.edit, s.scope.Lookup(resources.ExtGState, pdf.Name(name)))
 	f := pdf.AsArray(s.edit, gs["Font"])
 	if len(f) < 2 {
 		return
@@ -104,41 +105,4 @@ func (w *walker) fontOf(o pdf.Object) *font.Font {
 		w.fonts[ref] = f
 	}
 	return f
-}
-
-// components tells the scanner how many components a named colour space has,
-// for the length of inline images.
-func (s *stripper) components(name string) (int, bool) {
-	v := pdf.Resolve(s.edit, s.scope.lookup(key{catColorSpace, pdf.Name(name)}))
-	return components(s.edit, v)
-}
-
-// components counts the components of a colour space (8.6).
-func components(src pdf.Objects, space pdf.Object) (int, bool) {
-	name, arr := pdf.AsName(src, space), pdf.AsArray(src, space)
-	if len(arr) > 0 {
-		name = pdf.AsName(src, arr[0])
-	}
-	switch name {
-	case "DeviceGray", "G", "CalGray", "Indexed", "I", "Separation":
-		return 1, true
-	case "DeviceRGB", "RGB", "CalRGB", "Lab":
-		return 3, true
-	case "DeviceCMYK", "CMYK":
-		return 4, true
-	}
-	if len(arr) < 2 {
-		return 0, false
-	}
-	switch name {
-	case "ICCBased":
-		if st := pdf.AsStream(src, arr[1]); st != nil {
-			n := pdf.AsInt(src, st.Dict["N"], 0)
-			return n, n > 0
-		}
-	case "DeviceN":
-		n := len(pdf.AsArray(src, arr[1]))
-		return n, n > 0
-	}
-	return 0, false
 }

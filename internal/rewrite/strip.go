@@ -7,6 +7,7 @@ import (
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/resources"
 )
 
 // A UnknownWidthError says that text which goes is followed on its line by
@@ -39,7 +40,7 @@ type stripped struct {
 type stripper struct {
 	*walker
 	ctx   context.Context
-	scope *Scope
+	scope *scope
 	data  []byte
 
 	out      emitter
@@ -58,7 +59,7 @@ type stripper struct {
 	moves   []displacement
 	pending int // moves[pending:] have no visible text after them yet
 
-	uses map[key]use // names in the output
+	uses map[resources.Name]use // names in the output
 	// unclosed is an inline image without an end, the last thing in the
 	// stream. It goes where the stream changes: what is written behind it
 	// would be its data.
@@ -71,13 +72,13 @@ type stripper struct {
 
 // strip filters one content stream. The scope records the names that the
 // output uses. text is the text state at its start.
-func (w *walker) strip(ctx context.Context, data []byte, sc *Scope, text textState) (stripped, error) {
-	s := &stripper{walker: w, ctx: ctx, scope: sc, data: data, uses: map[key]use{}, start: text}
+func (w *walker) strip(ctx context.Context, data []byte, sc *scope, text textState) (stripped, error) {
+	s := &stripper{walker: w, ctx: ctx, scope: sc, data: data, uses: map[resources.Name]use{}, start: text}
 	s.out.data = data
 	s.text = text
 	s.follow = w.follow(text.paint)
 	scan := content.NewScanner(data)
-	scan.ColourComponents = s.components
+	scan.ColourComponents = sc.Components
 	var op content.Operation
 	for n := 0; scan.Next(&op); n++ {
 		if n%4096 == 0 && ctx.Err() != nil {
@@ -217,10 +218,8 @@ func (s *stripper) plainMark(op *content.Operation) {
 		return
 	}
 	s.res.kept = add(s.res.kept, 1)
-	if op.Op == content.OpShading {
-		s.name(op, 0, catShading)
-	} else if name, ok := inlineSpace(op); ok {
-		s.uses[key{catColorSpace, pdf.Name(name)}] |= byContent
+	if name, ok := resources.NamedBy(op); ok {
+		s.uses[name] |= byContent
 	}
 	s.keep(op)
 }
@@ -232,10 +231,10 @@ func (s *stripper) xobject(op *content.Operation) {
 		return
 	}
 	name, _ := op.Name(0)
-	k := key{catXObject, pdf.Name(name)}
-	u, kept, removed, err := s.invoke(s.ctx, s.scope.lookup(k), s.scope, s.caller())
+	k := resources.Name{Category: resources.XObject, Name: pdf.Name(name)}
+	u, kept, removed, err := s.invoke(s.ctx, s.scope.find(k), s.scope, s.caller())
 	if err != nil {
-		s.err = within(catXObject, name, err)
+		s.err = within(resources.XObject, name, err)
 		return
 	}
 	s.res.kept, s.res.removed = add(s.res.kept, kept), add(s.res.removed, removed)
@@ -246,12 +245,12 @@ func (s *stripper) xobject(op *content.Operation) {
 	if u != nil {
 		s.res.needs |= u.needs &^ s.text.own
 		u.serve(s.scope)
-		k.name = s.scope.bind(k, u.ref)
+		k.Name = s.scope.bind(k, u.ref)
 	}
 	s.uses[k] |= byContent
-	if string(k.name) != name {
+	if string(k.Name) != name {
 		s.res.changed = true
-		s.write(s.operand(op, 0) + string(k.name)[len(name):] + " Do")
+		s.write(s.operand(op, 0) + string(k.Name)[len(name):] + " Do")
 		return
 	}
 	s.keep(op)
@@ -376,16 +375,4 @@ func add(a, b int64) int64 {
 		return sum
 	}
 	return int64(^uint64(0) >> 1)
-}
-
-// inlineSpace is the colour space that an inline image names (8.9.7, Table
-// 93).
-func inlineSpace(op *content.Operation) (name string, ok bool) {
-	op.EntriesOf(op.Inline.Dict, func(key string, v content.Operand) bool {
-		if key == "CS" || key == "ColorSpace" {
-			name, ok = op.NameOf(v)
-		}
-		return !ok
-	})
-	return name, ok
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/sizeply/sizeply/internal/font"
 	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/resources"
 )
 
 // maxDepth bounds forms within forms, counting patterns, glyphs and masks.
@@ -47,10 +48,10 @@ type walker struct {
 // unit is a content stream with resources that has been filtered.
 type unit struct {
 	ref           pdf.Ref
-	outer         map[key]pdf.Object // what names meant that it looked up outside
-	uses          map[key]use        // and how it uses them
-	binds         []binding          // and which versions of forms they stand for
-	text          textState          // the caller's, as far as needs says
+	outer         map[resources.Name]pdf.Object // what names meant that it looked up outside
+	uses          map[resources.Name]use        // and how it uses them
+	binds         []binding                     // and which versions of forms they stand for
+	text          textState                     // the caller's, as far as needs says
 	needs         textParts
 	kept, removed int64
 	now           *pdf.Stream // what it is in the output, where gone decides
@@ -59,12 +60,12 @@ type unit struct {
 
 // fits tells whether a unit serves another caller too: all that it took from
 // outside is the same there.
-func (u *unit) fits(caller *Scope, text textState) bool {
+func (u *unit) fits(caller *scope, text textState) bool {
 	if !u.text.equal(text, u.needs) {
 		return false
 	}
 	for k, v := range u.outer {
-		if !same(caller.lookup(k), v) {
+		if !same(caller.find(k), v) {
 			return false
 		}
 	}
@@ -78,7 +79,7 @@ func (u *unit) fits(caller *Scope, text textState) bool {
 
 // serve records with a caller, whose output draws the unit, what it uses from
 // outside.
-func (u *unit) serve(caller *Scope) {
+func (u *unit) serve(caller *scope) {
 	for _, b := range u.binds {
 		caller.rebind(b)
 	}
@@ -89,7 +90,7 @@ func (u *unit) serve(caller *Scope) {
 
 // invoke draws an XObject: what it keeps and loses, and for a form the unit
 // that it is now. An image is one mark.
-func (w *walker) invoke(ctx context.Context, o pdf.Object, caller *Scope, text textState) (u *unit, kept, removed int64, err error) {
+func (w *walker) invoke(ctx context.Context, o pdf.Object, caller *scope, text textState) (u *unit, kept, removed int64, err error) {
 	st := pdf.AsStream(w.edit.Original(), o)
 	if st == nil {
 		return nil, 1, 0, nil // nothing to draw: stays as it is
@@ -113,7 +114,7 @@ func (w *walker) invoke(ctx context.Context, o pdf.Object, caller *Scope, text t
 // form filters a content stream that is an object of its own: a form XObject,
 // a tiling pattern's cell, a glyph, a soft mask's group, an appearance. It
 // gives nil where there is nothing to filter.
-func (w *walker) form(ctx context.Context, o pdf.Object, caller *Scope, text textState) (*unit, error) {
+func (w *walker) form(ctx context.Context, o pdf.Object, caller *scope, text textState) (*unit, error) {
 	ref, ok := o.(pdf.Ref)
 	st := pdf.AsStream(w.edit.Original(), o)
 	if !ok || st == nil || w.rings.cut(ref) {
@@ -143,7 +144,7 @@ func (w *walker) form(ctx context.Context, o pdf.Object, caller *Scope, text tex
 // drawn filters a content stream that is used in the initial text state: a
 // pattern's cell, a glyph, a soft mask's group, an appearance. It gives what
 // stands for it in the output.
-func (w *walker) drawn(ctx context.Context, o pdf.Object, caller *Scope) (pdf.Object, error) {
+func (w *walker) drawn(ctx context.Context, o pdf.Object, caller *scope) (pdf.Object, error) {
 	u, err := w.form(ctx, o, caller, initialText)
 	if err != nil || u == nil {
 		return o, err
@@ -156,8 +157,8 @@ func (w *walker) drawn(ctx context.Context, o pdf.Object, caller *Scope) (pdf.Ob
 }
 
 // filter makes the unit of one caller.
-func (w *walker) filter(ctx context.Context, ref pdf.Ref, st *pdf.Stream, caller *Scope, text textState) (*unit, error) {
-	sc := NewScope(w.edit.Original(), st.Dict["Resources"], caller)
+func (w *walker) filter(ctx context.Context, ref pdf.Ref, st *pdf.Stream, caller *scope, text textState) (*unit, error) {
+	sc := newScope(w.edit.Original(), st.Dict["Resources"], caller)
 	data, err := pdf.Decode(w.edit, st, w.lim.StreamBytes)
 	if err != nil && !w.damaged(err) {
 		w.warn("a drawing within the page cannot be read and stays as it is: %v", err)
@@ -181,11 +182,11 @@ func (w *walker) filter(ctx context.Context, ref pdf.Ref, st *pdf.Stream, caller
 		return nil, err
 	}
 	for k := range sc.outer {
-		sc.lookup(k) // so that looked has every name
+		sc.find(k) // so that Outside has every name
 	}
 	u := &unit{
 		ref: ref, kept: out.kept, removed: out.removed, text: called, needs: out.needs,
-		outer: sc.looked, uses: sc.outer, binds: sc.outerBinds,
+		outer: sc.Outside(), uses: sc.outer, binds: sc.outerBinds,
 	}
 	w.place(u, st, dict, out)
 	return u, nil
@@ -193,9 +194,9 @@ func (w *walker) filter(ctx context.Context, ref pdf.Ref, st *pdf.Stream, caller
 
 // formDict is a stream dictionary with its optional content and resources
 // brought up to date; the same map where nothing changes.
-func (w *walker) formDict(ctx context.Context, st *pdf.Stream, sc *Scope) (pdf.Dict, error) {
+func (w *walker) formDict(ctx context.Context, st *pdf.Stream, sc *scope) (pdf.Dict, error) {
 	dict := w.membership(st.Dict)
-	if sc.dict == nil {
+	if sc.Dict() == nil {
 		return dict, nil
 	}
 	res, changed, err := w.resources(ctx, st.Dict["Resources"], sc)
@@ -272,14 +273,14 @@ func (w *walker) warn(format string, args ...any) {
 }
 
 // residue records what a stream had to keep of removed content.
-func (w *walker) residue(list []Residue, sc *Scope) {
+func (w *walker) residue(list []Residue, sc *scope) {
 	for _, r := range list {
 		r.Page = w.page
 		w.res.Residue = append(w.res.Residue, r)
 	}
 	for _, k := range sortedKeys(sc.used) {
 		if sc.used[k] == byHiddenState {
-			w.res.Residue = append(w.res.Residue, Residue{Page: w.page, Kind: StateResidue, Name: string(k.name)})
+			w.res.Residue = append(w.res.Residue, Residue{Page: w.page, Kind: StateResidue, Name: string(k.Name)})
 		}
 	}
 }
