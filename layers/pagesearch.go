@@ -6,7 +6,7 @@ import (
 	"slices"
 	"sync"
 
-	"github.com/sizeply/sizeply/internal/ahead"
+	"github.com/sizeply/sizeply/internal/parallel"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
@@ -79,19 +79,14 @@ func (s *pageSearch) finish() {
 	if s.read {
 		return
 	}
-	list := s.doc.pdf.Pages()
-	coming := ahead.New(s.doc.pdf, list, func(p pdf.Page, give func(struct{})) {
+	// A page that cannot be read is left out; so is what the context cuts off,
+	// of which the caller learns from the context.
+	_, _ = parallel.Map(s.ctx, s.doc.pdf.Pages(), s.doc.pageSize, func(p pdf.Page) (struct{}, error) {
 		if c, err := pdf.PageContent(s.doc.pdf, p.Dict, s.doc.limits); err == nil {
 			s.page(p, c.Data)
 		}
-		give(struct{}{})
+		return struct{}{}, nil
 	})
-	defer coming.Wait()
-	for range list {
-		if coming.Next(); s.ctx.Err() != nil {
-			return
-		}
-	}
 }
 
 // pages gives what was found, by the numbers of the pages.

@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"sync"
 
-	"github.com/sizeply/sizeply/internal/ahead"
+	"github.com/sizeply/sizeply/internal/parallel"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
@@ -40,7 +40,9 @@ func (d *Document) survey(ctx context.Context, a aims) *survey {
 func (s *survey) pages(take func(*findings) error) ([]Warning, error) {
 	warnings := s.doc.Warnings()
 	list := s.doc.pdf.Pages()
-	coming := ahead.New(s.doc.pdf, list, func(p pdf.Page, give func(*findings)) { give(s.page(p, s.budget())) })
+	coming := parallel.NewQueue(list, s.doc.pageSize, func(p pdf.Page, give func(*findings)) {
+		give(s.page(p, s.budget()))
+	})
 	defer coming.Wait()
 	for _, p := range list {
 		f := coming.Next()
@@ -63,6 +65,9 @@ func (s *survey) pages(take func(*findings) error) ([]Warning, error) {
 	}
 	return warnings, nil
 }
+
+// pageSize estimates the decoded bytes of a page's contents.
+func (d *Document) pageSize(p pdf.Page) int64 { return pdf.ContentSize(d.pdf, p.Dict) }
 
 // page goes through a page.
 func (s *survey) page(p pdf.Page, most int) *findings {

@@ -53,6 +53,17 @@ func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 	return c, nil
 }
 
+// ContentSize estimates how many bytes the contents of a page decode to, from
+// what they take in the file.
+func ContentSize(src Objects, page Dict) (n int64) {
+	for _, o := range oneOrMore(src, page["Contents"]) {
+		if s := AsStream(src, o); s != nil {
+			n += 4 * int64(len(s.Raw)) // common for content
+		}
+	}
+	return n
+}
+
 // decodeLeniently decodes the content stream of that number, and warns where
 // it is damaged.
 func decodeLeniently(src Objects, s *Stream, limit int64, number int, warn *warnings) ([]byte, error) {

@@ -1,13 +1,13 @@
 package rewrite
 
 import (
-	"github.com/sizeply/sizeply/internal/ahead"
+	"github.com/sizeply/sizeply/internal/parallel"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
 // contents are the decoded contents of the pages that are to be filtered, one
 // after another, made on all cores.
-type contents = ahead.Pages[decoded]
+type contents = parallel.Queue[pdf.Page, decoded]
 
 type decoded struct {
 	content pdf.Content
@@ -24,7 +24,8 @@ func newContents(doc *pdf.Document, opt Options) *contents {
 			pages = append(pages, p)
 		}
 	}
-	return ahead.New(doc, pages, func(p pdf.Page, give func(decoded)) {
+	size := func(p pdf.Page) int64 { return pdf.ContentSize(doc, p.Dict) }
+	return parallel.NewQueue(pages, size, func(p pdf.Page, give func(decoded)) {
 		c, err := pdf.PageContent(doc, p.Dict, opt.Limits)
 		give(decoded{c, err})
 		if opt.Read != nil && err == nil {
