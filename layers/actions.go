@@ -109,7 +109,7 @@ func (a *actionEdit) states(was pdf.Array) pdf.Array {
 	for _, v := range was {
 		ref, ok := v.(pdf.Ref)
 		switch {
-		case ok && a.doc.props.byRef[ref] != nil:
+		case ok && a.doc.Group(ref) != nil:
 			if a.flatten || a.gone(ref) {
 				continue
 			}

@@ -70,29 +70,29 @@ func TestActionsInARow(t *testing.T) {
 
 // actionAt describes the action at a place.
 func actionAt(doc *Document, place string) string {
-	root, _ := doc.pdf.Root()
+	root, _ := doc.file.PDF.Root()
 	o := root["OpenAction"]
-	page := doc.pdf.Pages()[0].Dict
+	page := doc.file.PDF.Pages()[0].Dict
 	switch place {
 	case "link":
-		o = pdf.AsDict(doc.pdf, pdf.AsArray(doc.pdf, page["Annots"])[0])["A"]
+		o = pdf.AsDict(doc.file.PDF, pdf.AsArray(doc.file.PDF, page["Annots"])[0])["A"]
 	case "page event":
-		o = pdf.AsDict(doc.pdf, page["AA"])["O"]
+		o = pdf.AsDict(doc.file.PDF, page["AA"])["O"]
 	}
-	a := pdf.AsDict(doc.pdf, o)
+	a := pdf.AsDict(doc.file.PDF, o)
 	if a == nil {
 		return "none"
 	}
-	text := string(pdf.AsName(doc.pdf, a["S"]))
-	for _, v := range pdf.AsArray(doc.pdf, a["State"]) {
+	text := string(pdf.AsName(doc.file.PDF, a["S"]))
+	for _, v := range pdf.AsArray(doc.file.PDF, a["State"]) {
 		if ref, ok := v.(pdf.Ref); ok {
-			text += " " + doc.props.byRef[ref].layer.Name
+			text += " " + doc.file.Group(ref).Layer.Name
 			continue
 		}
-		text += " " + string(pdf.AsName(doc.pdf, v))
+		text += " " + string(pdf.AsName(doc.file.PDF, v))
 	}
-	for _, v := range pdf.AsArray(doc.pdf, a["Next"]) {
-		text += " then " + string(pdf.AsName(doc.pdf, pdf.AsDict(doc.pdf, v)["S"]))
+	for _, v := range pdf.AsArray(doc.file.PDF, a["Next"]) {
+		text += " then " + string(pdf.AsName(doc.file.PDF, pdf.AsDict(doc.file.PDF, v)["S"]))
 	}
 	return text
 }
@@ -116,13 +116,13 @@ func TestFieldsOfForm(t *testing.T) {
 		t.Errorf("a value is left in %v", where)
 	}
 	doc := open(t, out)
-	root, _ := doc.pdf.Root()
-	form := pdf.AsDict(doc.pdf, root["AcroForm"])
-	fields, order := pdf.AsArray(doc.pdf, form["Fields"]), pdf.AsArray(doc.pdf, form["CO"])
+	root, _ := doc.file.PDF.Root()
+	form := pdf.AsDict(doc.file.PDF, root["AcroForm"])
+	fields, order := pdf.AsArray(doc.file.PDF, form["Fields"]), pdf.AsArray(doc.file.PDF, form["CO"])
 	if len(fields) != 1 || len(order) != 1 || fields[0] != order[0] {
 		t.Fatalf("fields %v, order %v, want the third alone", fields, order)
 	}
-	if kids := pdf.AsArray(doc.pdf, pdf.AsDict(doc.pdf, fields[0])["Kids"]); len(kids) != 1 || pdf.AsDict(doc.pdf, kids[0]) == nil {
+	if kids := pdf.AsArray(doc.file.PDF, pdf.AsDict(doc.file.PDF, fields[0])["Kids"]); len(kids) != 1 || pdf.AsDict(doc.file.PDF, kids[0]) == nil {
 		t.Errorf("widgets %v, want one", kids)
 	}
 	if !warned(report, "form fields") {

@@ -8,7 +8,7 @@ import (
 // annotations counts what the appearances of a page's annotations draw
 // (12.5.5).
 func (in *inspector) annotations(p pdf.Page, ctm content.Matrix, crop content.Rect) error {
-	src := in.doc.pdf
+	src := in.doc.PDF
 	for _, o := range pdf.AsArray(src, p.Dict["Annots"]) {
 		a := pdf.AsDict(src, o)
 		st := normalAppearance(src, a)
@@ -27,7 +27,7 @@ func (in *inspector) annotations(p pdf.Page, ctm content.Matrix, crop content.Re
 // unsure takes an annotation without an appearance for one that a viewer draws.
 func (in *inspector) unsure(a pdf.Dict) {
 	defer in.enter(a["OC"])()
-	if a != nil && pdf.AsName(in.doc.pdf, a["Subtype"]) != "Popup" {
+	if a != nil && pdf.AsName(in.doc.PDF, a["Subtype"]) != "Popup" {
 		in.see()
 	}
 }
@@ -36,7 +36,7 @@ func (in *inspector) unsure(a pdf.Dict) {
 func (in *inspector) annotation(a pdf.Dict, st *pdf.Stream, rect content.Rect, ctm content.Matrix, crop content.Rect) error {
 	defer in.enter(a["OC"])()
 	defer in.enter(st.Dict["OC"])()
-	state := content.NewState(fit(in.doc.pdf, st, rect).Multiply(ctm), crop)
+	state := content.NewState(fit(in.doc.PDF, st, rect).Multiply(ctm), crop)
 	return in.form(st, state, nil, 0)
 }
 

@@ -13,7 +13,7 @@ import (
 // whole, then what refers to it, then drawings that no page draws itself, and
 // the structure last, which knows all of them.
 func (c *choice) beside(ctx context.Context, res *rewrite.Result) error {
-	was := c.reach(c.doc.pdf, structural...)
+	was := c.reach(c.doc.PDF, structural...)
 	c.dependents()
 	c.strays()
 	c.fields()
@@ -38,9 +38,9 @@ func (c *choice) dependents() {
 	went := map[pdf.Ref]bool{}
 	belong := map[pdf.Ref][]pdf.Ref{}
 	var todo []pdf.Ref
-	for _, p := range c.doc.pdf.Pages() {
-		for _, o := range pdf.AsArray(c.doc.pdf, p.Dict["Annots"]) {
-			a := pdf.AsDict(c.doc.pdf, o)
+	for _, p := range c.doc.PDF.Pages() {
+		for _, o := range pdf.AsArray(c.doc.PDF, p.Dict["Annots"]) {
+			a := pdf.AsDict(c.doc.PDF, o)
 			ref, ok := o.(pdf.Ref)
 			if !ok {
 				continue
@@ -88,7 +88,7 @@ func (c *choice) byKind(a pdf.Dict) bool {
 
 // annots takes annotations out of all pages.
 func (c *choice) annots(drop func(pdf.Object) bool) {
-	for _, p := range c.doc.pdf.Pages() {
+	for _, p := range c.doc.PDF.Pages() {
 		dict := c.page(p)
 		was := pdf.AsArray(c.edit, dict["Annots"])
 		now := slices.DeleteFunc(slices.Clone(was), drop)
@@ -105,14 +105,14 @@ func (c *choice) annots(drop func(pdf.Object) bool) {
 
 // went tells whether an object of the document was made null.
 func (c *choice) went(ref pdf.Ref) bool {
-	return c.edit.Object(ref) == nil && c.doc.pdf.Object(ref) != nil
+	return c.edit.Object(ref) == nil && c.doc.PDF.Object(ref) != nil
 }
 
 // strays takes out pages that something refers to, but the page tree does not
 // hold: templates (12.7.6), captured and deleted pages.
 func (c *choice) strays() {
 	pages := map[pdf.Ref]bool{}
-	for _, p := range c.doc.pdf.Pages() {
+	for _, p := range c.doc.PDF.Pages() {
 		pages[p.Ref] = true
 	}
 	for _, ref := range c.reach(c.edit).refs() {

@@ -6,6 +6,7 @@ import (
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/font"
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
@@ -22,16 +23,16 @@ type blanks struct {
 }
 
 func (c *choice) searchBlanks(ctx context.Context) *blanks {
-	return &blanks{c.doc.inspector(ctx, aims{sight: true, stay: c.printed}, c.doc.forms(nil)), maxLooked, map[pdf.Ref]bool{}}
+	return &blanks{newInspector(c.doc, ctx, aims{sight: true, stay: c.printed}, newForms(c.doc, nil)), maxLooked, map[pdf.Ref]bool{}}
 }
 
-// printed is isTrue for a group that is on paper, isFalse for another.
-func (c *choice) printed(ref pdf.Ref) truth {
+// printed is optional.True for a group that is on paper, optional.False for another.
+func (c *choice) printed(ref pdf.Ref) optional.Truth {
 	t := c.state[ref]
-	if g := c.doc.props.byRef[ref]; t == isOpen && g != nil {
-		t = isFalse
-		if g.layer.Print {
-			t = isTrue
+	if g := c.doc.Group(ref); t == optional.Undecided && g != nil {
+		t = optional.False
+		if g.Layer.Print {
+			t = optional.True
 		}
 	}
 	return t

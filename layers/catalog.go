@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
@@ -12,16 +13,16 @@ import (
 // intents and further configurations, which engines read differently, go; the
 // states they gave for printing are the states now.
 func (c *choice) properties() {
-	_, ref := c.doc.pdf.Root()
+	_, ref := c.doc.PDF.Root()
 	root := pdf.AsDict(c.edit, ref).Clone()
 	var kept, off pdf.Array
-	for _, g := range c.doc.props.groups {
-		if c.flatten || c.gone(g.ref) {
+	for _, g := range c.doc.Groups {
+		if c.flatten || c.gone(g.Ref) {
 			continue
 		}
-		kept = append(kept, g.ref)
-		if c.state[g.ref] == isOpen && !g.layer.Print {
-			off = append(off, g.ref)
+		kept = append(kept, g.Ref)
+		if c.state[g.Ref] == optional.Undecided && !g.Layer.Print {
+			off = append(off, g.Ref)
 		}
 		c.group(g)
 	}
@@ -59,7 +60,7 @@ func (c *choice) layerless(root pdf.Dict) {
 
 // configuration is the default configuration of the output.
 func (c *choice) configuration(off pdf.Array) pdf.Dict {
-	was := c.doc.props.config
+	was := c.doc.Config
 	now := pdf.Dict{}
 	for _, k := range []pdf.Name{"Name", "Creator", "ListMode"} {
 		if v, ok := was[k]; ok {
@@ -83,7 +84,7 @@ func (c *choice) configuration(off pdf.Array) pdf.Dict {
 		now["Locked"] = locked
 	}
 	var radio pdf.Array
-	for _, o := range pdf.AsArray(c.doc.pdf, was["RBGroups"]) {
+	for _, o := range pdf.AsArray(c.doc.PDF, was["RBGroups"]) {
 		if set := c.staying(o); len(set) > 1 && !c.together(set) {
 			radio = append(radio, set)
 		}
@@ -97,9 +98,9 @@ func (c *choice) configuration(off pdf.Array) pdf.Dict {
 // staying are the references of an array to groups that stay.
 func (c *choice) staying(o pdf.Object) pdf.Array {
 	var list pdf.Array
-	for _, g := range c.doc.props.members(c.doc.pdf, o) {
-		if !c.gone(g.ref) && !slices.Contains(list, pdf.Object(g.ref)) {
-			list = append(list, g.ref)
+	for _, g := range c.doc.Members(o) {
+		if !c.gone(g.Ref) && !slices.Contains(list, pdf.Object(g.Ref)) {
+			list = append(list, g.Ref)
 		}
 	}
 	return list
@@ -110,7 +111,7 @@ func (c *choice) staying(o pdf.Object) pdf.Array {
 func (c *choice) together(set pdf.Array) bool {
 	on := 0
 	for _, o := range set {
-		if g := c.doc.props.byRef[o.(pdf.Ref)]; c.state[g.ref] == isTrue || g.layer.Print {
+		if g := c.doc.Group(o.(pdf.Ref)); c.state[g.Ref] == optional.True || g.Layer.Print {
 			on++
 		}
 	}
@@ -120,14 +121,14 @@ func (c *choice) together(set pdf.Array) bool {
 // order filters an order array: groups that go and labels without groups are
 // left out, and the children of a group that goes take its place.
 func (c *choice) order(o pdf.Object, depth int, arrays map[pdf.Ref]bool) pdf.Array {
-	if depth > maxOrderDepth {
+	if depth > optional.MaxOrderDepth {
 		return nil
 	}
-	src := c.doc.pdf
+	src := c.doc.PDF
 	var now pdf.Array
 	orphans := false // the group before went
 	for i, v := range pdf.AsArray(src, o) {
-		if ref, ok := v.(pdf.Ref); ok && c.doc.props.byRef[ref] != nil {
+		if ref, ok := v.(pdf.Ref); ok && c.doc.Group(ref) != nil {
 			if orphans = c.gone(ref); !orphans {
 				now = append(now, ref)
 			}
@@ -144,13 +145,13 @@ func (c *choice) order(o pdf.Object, depth int, arrays map[pdf.Ref]bool) pdf.Arr
 		rest := c.order(v, depth+1, arrays)
 		switch {
 		case len(rest) == 0:
-		case orphans && !labelled(src, inner):
+		case orphans && !optional.Labelled(src, inner):
 			now = append(now, rest...)
 		default:
 			now = append(now, rest)
 		}
 	}
-	if len(now) == 1 && labelled(src, now) {
+	if len(now) == 1 && optional.Labelled(src, now) {
 		return nil
 	}
 	return now
@@ -172,9 +173,9 @@ func (c *choice) missing(order pdf.Array) pdf.Array {
 	}
 	walk(order)
 	var rest pdf.Array
-	for _, g := range c.doc.props.groups {
-		if !c.gone(g.ref) && !listed[g.ref] {
-			rest = append(rest, g.ref)
+	for _, g := range c.doc.Groups {
+		if !c.gone(g.Ref) && !listed[g.Ref] {
+			rest = append(rest, g.Ref)
 		}
 	}
 	return rest
@@ -183,10 +184,10 @@ func (c *choice) missing(order pdf.Array) pdf.Array {
 // group writes a group that stays: its name, what of a page it is, and the
 // intent unless that would make the layer have no effect. All else is what
 // engines take for its state, or tells of who made it (Table 102).
-func (c *choice) group(g *group) {
-	was := pdf.AsDict(c.edit, g.ref)
+func (c *choice) group(g *optional.Group) {
+	was := pdf.AsDict(c.edit, g.Ref)
 	now := pdf.Dict{"Type": pdf.Name("OCG"), "Name": was["Name"]}
-	if slices.Contains(g.layer.Intent, "View") || slices.Contains(g.layer.Intent, "All") {
+	if slices.Contains(g.Layer.Intent, "View") || slices.Contains(g.Layer.Intent, "All") {
 		now["Intent"] = was["Intent"]
 	}
 	if of := pdf.AsDict(c.edit, was["Usage"])["PageElement"]; of != nil {
@@ -197,5 +198,16 @@ func (c *choice) group(g *group) {
 			delete(now, k)
 		}
 	}
-	c.edit.Set(g.ref, now)
+	c.edit.Set(g.Ref, now)
+}
+
+// again reports whether a reference has been met before, and notes it.
+func again(seen map[pdf.Ref]bool, v pdf.Object) bool {
+	ref, ok := v.(pdf.Ref)
+	if !ok {
+		return false
+	}
+	before := seen[ref]
+	seen[ref] = true
+	return before
 }

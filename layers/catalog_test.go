@@ -16,11 +16,11 @@ import (
 // written is an object as text: groups by their names, strings in
 // parentheses, dictionaries by key.
 func written(doc *Document, o pdf.Object) string {
-	if ref, ok := o.(pdf.Ref); ok && doc.props.byRef[ref] != nil {
-		return doc.props.byRef[ref].layer.Name
+	if ref, ok := o.(pdf.Ref); ok && doc.file.Group(ref) != nil {
+		return doc.file.Group(ref).Layer.Name
 	}
 	var b strings.Builder
-	switch o := pdf.Resolve(doc.pdf, o).(type) {
+	switch o := pdf.Resolve(doc.file.PDF, o).(type) {
 	case nil:
 		return "null"
 	case pdf.Array:
@@ -54,7 +54,7 @@ func written(doc *Document, o pdf.Object) string {
 func catalog(tb testing.TB, file []byte) string {
 	tb.Helper()
 	doc := open(tb, file)
-	root, _ := doc.pdf.Root()
+	root, _ := doc.file.PDF.Root()
 	return written(doc, root["OCProperties"])
 }
 
@@ -161,7 +161,7 @@ func TestUnchangedLayers(t *testing.T) {
 			}
 			for _, l := range append(report.Kept, report.Unchanged...) {
 				now := open(t, out.Bytes())
-				if g := now.props.byRef[pdf.Ref(l.Now)]; g == nil || g.layer.Name != l.Name || g.layer.On != l.On {
+				if g := now.file.Group(pdf.Ref(l.Now)); g == nil || g.Layer.Name != l.Name || g.Layer.On != l.On {
 					t.Errorf("the report says %+v, the output does not", l)
 				}
 			}
@@ -189,7 +189,7 @@ func TestKeptGroup(t *testing.T) {
 			Groups: []string{"A", "B"}, Objects: []testpdf.Object{testpdf.Obj(5, "<<"+c.text+">>")},
 		}), "A")
 		doc := open(t, out)
-		got := written(doc, doc.pdf.Object(pdf.Ref(report.Objects[5])))
+		got := written(doc, doc.file.PDF.Object(pdf.Ref(report.Objects[5])))
 		if got != c.want {
 			t.Errorf("%s:\n got %s\nwant %s", c.text, got, c.want)
 		}
@@ -210,7 +210,7 @@ func TestNoLayerLeft(t *testing.T) {
 			Groups: []string{"A", "B"}, Catalog: c.mode, Pages: []testpdf.Page{{Content: "P1 /OC /A BDC P2 EMC"}},
 		}), c.choose...)
 		doc := open(t, out)
-		root, _ := doc.pdf.Root()
+		root, _ := doc.file.PDF.Root()
 		if got := written(doc, root["PageMode"]); got != c.want {
 			t.Errorf("%v chosen, %s: %s, want %s", c.choose, c.mode, got, c.want)
 		}

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
 	"github.com/sizeply/sizeply/internal/rewrite"
@@ -14,7 +15,7 @@ import (
 
 // made is what Isolate noted of the file that it wrote.
 type made struct {
-	original *Document
+	original *optional.Document
 	layers   []string // see choice.wanted
 	chosen   []bool   // of layers: on, whatever is switched
 	filtered bool     // a layer went, so that pages were read
@@ -25,9 +26,9 @@ type made struct {
 // made notes what was done.
 func (c *choice) made(res *rewrite.Result, sum [sha256.Size]byte) *made {
 	m := &made{original: c.doc, layers: c.wanted(), filtered: !c.all(), missing: res.Missing, sum: sum}
-	for _, g := range c.doc.props.groups {
-		if !c.flatten && !c.gone(g.ref) {
-			m.chosen = append(m.chosen, c.state[g.ref] == isTrue)
+	for _, g := range c.doc.Groups {
+		if !c.flatten && !c.gone(g.Ref) {
+			m.chosen = append(m.chosen, c.state[g.Ref] == optional.True)
 		}
 	}
 	return m
@@ -51,7 +52,7 @@ func (r *Report) Check(ctx context.Context, result io.ReadSeeker) error {
 	if m == nil {
 		return errNotMade
 	}
-	data, err := pdf.ReadAll(ctx, result, m.original.limits)
+	data, err := pdf.ReadAll(ctx, result, m.original.Limits)
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)
 	}
@@ -66,7 +67,7 @@ func (r *Report) Check(ctx context.Context, result io.ReadSeeker) error {
 
 // parts checks all but that the bytes are those that were written.
 func (m *made) parts(ctx context.Context, data []byte) error {
-	got, err := openBytes(ctx, data, m.original.password, m.original.limits)
+	got, err := optional.Open(ctx, data, m.original.Password, m.original.Limits)
 	if err != nil {
 		return fmt.Errorf("opening the result: %w", err)
 	}
@@ -86,7 +87,7 @@ func (m *made) parts(ctx context.Context, data []byte) error {
 }
 
 // content checks all content streams of the result.
-func (m *made) content(ctx context.Context, got *Document) error {
+func (m *made) content(ctx context.Context, got *optional.Document) error {
 	var sel Selection
 	for i, on := range m.chosen {
 		if on {
@@ -95,7 +96,7 @@ func (m *made) content(ctx context.Context, got *Document) error {
 			sel.Unchanged = append(sel.Unchanged, i)
 		}
 	}
-	states, err := got.choose(sel, IsolateOptions{})
+	states, err := newChoice(got, sel, IsolateOptions{})
 	if err != nil {
 		return err
 	}

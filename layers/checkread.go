@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"github.com/sizeply/sizeply/internal/content"
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
 )
@@ -26,7 +27,7 @@ type reading struct {
 
 // readContents reads what every content stream of a document names, on all
 // cores: the pages, and all streams that are drawings or glyphs.
-func readContents(ctx context.Context, doc *Document) (map[pdf.Ref]needs, error) {
+func readContents(ctx context.Context, doc *optional.Document) (map[pdf.Ref]needs, error) {
 	list := readings(doc)
 	work, results := make(chan reading), make(map[pdf.Ref]needs, len(list))
 	var lock sync.Mutex
@@ -56,7 +57,7 @@ func readContents(ctx context.Context, doc *Document) (map[pdf.Ref]needs, error)
 }
 
 // readings lists what has to be read: pages, forms, cells of patterns, glyphs.
-func readings(doc *Document) (list []reading) {
+func readings(doc *optional.Document) (list []reading) {
 	done := map[pdf.Ref]bool{}
 	add := func(r reading) {
 		if !done[r.ref] && r.ref != 0 {
@@ -64,18 +65,18 @@ func readings(doc *Document) (list []reading) {
 			list = append(list, r)
 		}
 	}
-	for _, p := range doc.pdf.Pages() {
+	for _, p := range doc.PDF.Pages() {
 		add(reading{ref: p.Ref, page: &p, resources: p.Resources})
 	}
-	for _, ref := range doc.pdf.Refs() {
-		switch o := doc.pdf.Object(ref).(type) {
+	for _, ref := range doc.PDF.Refs() {
+		switch o := doc.PDF.Object(ref).(type) {
 		case *pdf.Stream:
-			if resources.IsDrawing(doc.pdf, o.Dict) {
+			if resources.IsDrawing(doc.PDF, o.Dict) {
 				add(reading{ref: ref, stream: o, resources: o.Dict["Resources"]})
 			}
 		case pdf.Dict:
-			for _, glyph := range pdf.AsDict(doc.pdf, o["CharProcs"]) {
-				if s := pdf.AsStream(doc.pdf, glyph); s != nil {
+			for _, glyph := range pdf.AsDict(doc.PDF, o["CharProcs"]) {
+				if s := pdf.AsStream(doc.PDF, glyph); s != nil {
 					ref, _ := glyph.(pdf.Ref)
 					add(reading{ref: ref, stream: s, resources: o["Resources"]})
 				}
@@ -86,7 +87,7 @@ func readings(doc *Document) (list []reading) {
 }
 
 // read decodes a stream and gives what it names.
-func (r reading) read(doc *Document) (needs, error) {
+func (r reading) read(doc *optional.Document) (needs, error) {
 	data, err := r.decode(doc)
 	var damaged *pdf.DamageError
 	if err != nil && r.page == nil && !errors.As(err, &damaged) {
@@ -97,8 +98,8 @@ func (r reading) read(doc *Document) (needs, error) {
 	}
 	found := needs{}
 	scan := content.NewScanner(data)
-	spaces := pdf.AsDict(doc.pdf, pdf.AsDict(doc.pdf, r.resources)["ColorSpace"])
-	scan.ColourComponents = func(name string) (int, bool) { return resources.Components(doc.pdf, spaces[pdf.Name(name)]) }
+	spaces := pdf.AsDict(doc.PDF, pdf.AsDict(doc.PDF, r.resources)["ColorSpace"])
+	scan.ColourComponents = func(name string) (int, bool) { return resources.Components(doc.PDF, spaces[pdf.Name(name)]) }
 	var op content.Operation
 	for scan.Next(&op) {
 		if n, ok := resources.NamedBy(&op); ok {
@@ -115,10 +116,10 @@ func (r reading) read(doc *Document) (needs, error) {
 	return found, nil
 }
 
-func (r reading) decode(doc *Document) ([]byte, error) {
+func (r reading) decode(doc *optional.Document) ([]byte, error) {
 	if r.page == nil {
-		return pdf.Decode(doc.pdf, r.stream, doc.limits.StreamBytes)
+		return pdf.Decode(doc.PDF, r.stream, doc.Limits.StreamBytes)
 	}
-	c, err := pdf.PageContent(doc.pdf, r.page.Dict, doc.limits)
+	c, err := pdf.PageContent(doc.PDF, r.page.Dict, doc.Limits)
 	return c.Data, err
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
 	"github.com/sizeply/sizeply/internal/rewrite"
@@ -12,7 +13,7 @@ import (
 // checker goes through the resources of a result as its content is drawn.
 type checker struct {
 	*made
-	doc    *Document
+	doc    *optional.Document
 	states *choice // chosen layers are on, others may be on or off
 	// read is what each stream names itself, needs what it and all that it
 	// draws take from outside.
@@ -26,20 +27,20 @@ var errHidden = errors.New("hidden content is left")
 // document checks the pages, their annotations, and drawings that no page
 // draws.
 func (c *checker) document() error {
-	for _, p := range c.doc.pdf.Pages() {
+	for _, p := range c.doc.PDF.Pages() {
 		c.root(p.Ref, p.Resources)
-		for _, o := range pdf.AsArray(c.doc.pdf, p.Dict["Annots"]) {
-			c.shown(pdf.AsDict(c.doc.pdf, o)["OC"])
+		for _, o := range pdf.AsArray(c.doc.PDF, p.Dict["Annots"]) {
+			c.shown(pdf.AsDict(c.doc.PDF, o)["OC"])
 		}
 		if c.err != nil {
 			return fmt.Errorf("page %d: %w", p.Number, c.err)
 		}
 	}
-	for _, ref := range c.doc.pdf.Refs() {
+	for _, ref := range c.doc.PDF.Refs() {
 		if _, drawn := c.needs[ref]; drawn || c.read[ref] == nil {
 			continue
 		}
-		if st := pdf.AsStream(c.doc.pdf, ref); st != nil && resources.IsDrawing(c.doc.pdf, st.Dict) {
+		if st := pdf.AsStream(c.doc.PDF, ref); st != nil && resources.IsDrawing(c.doc.PDF, st.Dict) {
 			c.root(ref, st.Dict["Resources"])
 		}
 	}
@@ -81,19 +82,19 @@ func (c *checker) stream(ref pdf.Ref, resources pdf.Object) needs {
 // within gives what is left of what is named after a resource dictionary, with
 // what its own resources need besides.
 func (c *checker) within(named needs, resources pdf.Object) needs {
-	dict := pdf.AsDict(c.doc.pdf, resources)
+	dict := pdf.AsDict(c.doc.PDF, resources)
 	all := needs{}
 	all.add(named)
 	for _, cat := range []pdf.Name{"XObject", "Pattern", "Font", "ExtGState"} {
-		entries := pdf.AsDict(c.doc.pdf, dict[cat])
+		entries := pdf.AsDict(c.doc.PDF, dict[cat])
 		for _, k := range entries.Keys() {
 			all.add(c.resource(cat, entries[k]))
 		}
 	}
 	left := needs{}
 	for n, optional := range all {
-		v := pdf.AsDict(c.doc.pdf, dict[n.Category])[n.Name]
-		if pdf.Resolve(c.doc.pdf, v) == nil {
+		v := pdf.AsDict(c.doc.PDF, dict[n.Category])[n.Name]
+		if pdf.Resolve(c.doc.PDF, v) == nil {
 			left[n] = left[n] || optional
 		} else if optional {
 			c.shown(v)
@@ -112,7 +113,7 @@ func (n needs) add(m needs) {
 func (c *checker) resource(category pdf.Name, o pdf.Object) needs {
 	switch category {
 	case "XObject":
-		if st := pdf.AsStream(c.doc.pdf, o); st != nil {
+		if st := pdf.AsStream(c.doc.PDF, o); st != nil {
 			c.shown(st.Dict["OC"])
 		}
 		return c.drawing(o)
@@ -121,10 +122,10 @@ func (c *checker) resource(category pdf.Name, o pdf.Object) needs {
 	case "Font":
 		return c.font(o)
 	}
-	gs := pdf.AsDict(c.doc.pdf, o)
+	gs := pdf.AsDict(c.doc.PDF, o)
 	all := needs{}
-	all.add(c.drawing(pdf.AsDict(c.doc.pdf, gs["SMask"])["G"]))
-	if f := pdf.AsArray(c.doc.pdf, gs["Font"]); len(f) > 0 {
+	all.add(c.drawing(pdf.AsDict(c.doc.PDF, gs["SMask"])["G"]))
+	if f := pdf.AsArray(c.doc.PDF, gs["Font"]); len(f) > 0 {
 		all.add(c.font(f[0]))
 	}
 	return all
@@ -133,7 +134,7 @@ func (c *checker) resource(category pdf.Name, o pdf.Object) needs {
 // drawing gives what a form or the cell of a pattern takes from outside.
 func (c *checker) drawing(o pdf.Object) needs {
 	ref, _ := o.(pdf.Ref)
-	st := pdf.AsStream(c.doc.pdf, o)
+	st := pdf.AsStream(c.doc.PDF, o)
 	if ref == 0 || st == nil || c.read[ref] == nil {
 		return nil
 	}
@@ -142,8 +143,8 @@ func (c *checker) drawing(o pdf.Object) needs {
 
 // font gives what the glyphs of a Type 3 font take from outside.
 func (c *checker) font(o pdf.Object) needs {
-	f := pdf.AsDict(c.doc.pdf, o)
-	procs := pdf.AsDict(c.doc.pdf, f["CharProcs"])
+	f := pdf.AsDict(c.doc.PDF, o)
+	procs := pdf.AsDict(c.doc.PDF, f["CharProcs"])
 	ref, _ := o.(pdf.Ref)
 	if procs == nil || ref != 0 && c.active[ref] {
 		return nil

@@ -85,7 +85,7 @@ func TestEightAtOnce(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		before := doc.pdf.Hash()
+		before := doc.file.PDF.Hash()
 		var want, got [8]string
 		for i := range want {
 			want[i] = chosenAs(doc, i)
@@ -103,7 +103,7 @@ func TestEightAtOnce(t *testing.T) {
 				t.Errorf("%s: caller %d gets another result than alone", name, i)
 			}
 		}
-		if doc.pdf.Hash() != before {
+		if doc.file.PDF.Hash() != before {
 			t.Errorf("%s: the open document changed", name)
 		}
 	}

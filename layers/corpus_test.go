@@ -136,24 +136,24 @@ func refused(err error) error {
 // writtenUnchanged writes a document and reads it again: its pages have the same
 // boxes and the same content.
 func writtenUnchanged(ctx context.Context, doc *Document) error {
-	if err := doc.pdf.MayChange(); err != nil {
+	if err := doc.file.PDF.MayChange(); err != nil {
 		return refused(err)
 	}
 	var out bytes.Buffer
-	if _, err := doc.pdf.Edit().Write(ctx, &out); err != nil {
+	if _, err := doc.file.PDF.Edit().Write(ctx, &out); err != nil {
 		return fmt.Errorf("writing: %w", err)
 	}
 	got, err := Open(ctx, bytes.NewReader(out.Bytes()), nil)
 	if err != nil {
 		return fmt.Errorf("opening what was written: %w", err)
 	}
-	if err := verifyGeometry(doc, got); err != nil {
+	if err := verifyGeometry(doc.file, got.file); err != nil {
 		return err
 	}
-	now := got.pdf.Pages()
-	for i, p := range doc.pdf.Pages() {
-		want, wantErr := pdf.PageContent(doc.pdf, p.Dict, doc.limits)
-		have, haveErr := pdf.PageContent(got.pdf, now[i].Dict, got.limits)
+	now := got.file.PDF.Pages()
+	for i, p := range doc.file.PDF.Pages() {
+		want, wantErr := pdf.PageContent(doc.file.PDF, p.Dict, doc.file.Limits)
+		have, haveErr := pdf.PageContent(got.file.PDF, now[i].Dict, got.file.Limits)
 		if (wantErr == nil) != (haveErr == nil) || !bytes.Equal(want.Data, have.Data) {
 			return fmt.Errorf("page %d has other content: %v, %v", p.Number, wantErr, haveErr)
 		}

@@ -2,11 +2,10 @@ package layers
 
 import (
 	"context"
-	"errors"
 	"io"
-	"slices"
 	"sync/atomic"
 
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
@@ -38,7 +37,7 @@ var (
 	// given or the one given does not open it.
 	ErrPassword = pdf.ErrPassword
 	// ErrNoLayers says that the file has no layers.
-	ErrNoLayers = errors.New("the file has no layers (optional content): its sizes cannot be told apart by layer")
+	ErrNoLayers = optional.ErrNoLayers
 )
 
 // Further ones, for errors.As.
@@ -57,16 +56,43 @@ type (
 	// A LimitError says that a file needs more than OpenOptions allows: more
 	// than Limit, an int64, of What, such as "bytes of the file".
 	LimitError = pdf.LimitError
+	// A LostLayersError says that a file has no layers any more (8.11.4.2): it has
+	// groups of optional content, by these Names, and no list of them. It is an
+	// ErrNoLayers.
+	LostLayersError = optional.LostLayersError
 )
+
+// The values that describe a file.
+type (
+	// A Layer is one optional content group of a file (ISO 32000-1, 8.11.2.1).
+	Layer = optional.Layer
+	// Usage is what a layer says of when to show it.
+	Usage = optional.Usage
+	// Use is what a layer holds on one page.
+	Use = optional.Use
+	// Rect is a rectangle in points.
+	Rect = optional.Rect
+	// Page is one page of a file.
+	Page = optional.Page
+	// A Paper is a sheet or a roll that pages are printed on.
+	Paper = optional.Paper
+	// Warning is a sentence about something that a user should know.
+	Warning = optional.Warning
+)
+
+// Names returns the names of layers in their order.
+func Names(list []Layer) []string {
+	names := make([]string, len(list))
+	for i, l := range list {
+		names[i] = l.Name
+	}
+	return names
+}
 
 // Document is an open PDF file. It never changes and is safe for concurrent
 // use.
 type Document struct {
-	pdf    *pdf.Document
-	limits pdf.Limits
-	props  *properties
-	// password opened the file, and opens what is made of it.
-	password string
+	file *optional.Document
 	// measured holds the test squares once they have been looked for.
 	measured atomic.Pointer[[]TestSquare]
 }
@@ -93,23 +119,18 @@ func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, e
 	if err != nil {
 		return nil, err
 	}
-	return openBytes(ctx, data, opt.Password, lim)
-}
-
-// openBytes opens a file that is in memory, where it must not change any more.
-func openBytes(ctx context.Context, data []byte, password string, lim pdf.Limits) (*Document, error) {
-	file, err := pdf.OpenBytes(ctx, data, pdf.Options{Password: password, Limits: lim})
+	file, err := optional.Open(ctx, data, opt.Password, lim)
 	if err != nil {
 		return nil, err
 	}
-	return &Document{pdf: file, limits: lim, props: readProperties(file), password: password}, nil
+	return &Document{file: file}, nil
 }
 
 // options open what is made of a document as that was opened.
 func (d *Document) options() *OpenOptions {
-	lim := d.limits
+	lim := d.file.Limits
 	return &OpenOptions{
-		Password: d.password, MaxFileBytes: lim.FileBytes, MaxStreamBytes: lim.StreamBytes, MaxPageBytes: lim.PageBytes,
+		Password: d.file.Password, MaxFileBytes: lim.FileBytes, MaxStreamBytes: lim.StreamBytes, MaxPageBytes: lim.PageBytes,
 		MaxObjects: lim.Objects, MaxObjectBytes: lim.ObjectBytes,
 	}
 }
@@ -130,7 +151,7 @@ type Encryption struct {
 
 // Encryption tells how the file is encrypted, nil where it is not.
 func (d *Document) Encryption() *Encryption {
-	e, ok := d.pdf.Encryption()
+	e, ok := d.file.PDF.Encryption()
 	if !ok {
 		return nil
 	}
@@ -140,35 +161,14 @@ func (d *Document) Encryption() *Encryption {
 
 // Layers returns the layers: the listed ones in the file's order, then those
 // that only content names, by object number. The slice is the caller's own.
-func (d *Document) Layers() []Layer {
-	list := make([]Layer, len(d.props.groups))
-	for i, g := range d.props.groups {
-		list[i] = g.layer
-		list[i].Parents = slices.Clone(g.layer.Parents)
-		list[i].Intent = slices.Clone(g.layer.Intent)
-	}
-	return list
-}
+func (d *Document) Layers() []Layer { return d.file.Layers() }
+
+// NoLayers says why there are no layers to choose from: ErrNoLayers, or a
+// *LostLayersError; nil where there are.
+func (d *Document) NoLayers() error { return d.file.NoLayers() }
 
 // Pages returns the pages in order.
-func (d *Document) Pages() []Page {
-	var list []Page
-	for _, p := range d.pdf.Pages() {
-		w := float64(p.CropBox.URX-p.CropBox.LLX) * p.UserUnit
-		h := float64(p.CropBox.URY-p.CropBox.LLY) * p.UserUnit
-		if p.Rotate%180 != 0 {
-			w, h = h, w
-		}
-		list = append(list, Page{Number: p.Number, Width: w, Height: h})
-	}
-	return list
-}
+func (d *Document) Pages() []Page { return d.file.Pages() }
 
 // Warnings tells what was repaired or left out on opening.
-func (d *Document) Warnings() []Warning {
-	var list []Warning
-	for _, text := range d.pdf.Warnings() {
-		list = append(list, Warning{Text: text})
-	}
-	return append(list, d.props.warnings...)
-}
+func (d *Document) Warnings() []Warning { return d.file.Warnings() }

@@ -175,13 +175,13 @@ func (d *drawing) section(op *content.Operation) {
 // xobject draws an image or a form (8.8).
 func (d *drawing) xobject(op *content.Operation) error {
 	name, _ := op.Name(0)
-	st := pdf.AsStream(d.doc.pdf, d.scope.Lookup("XObject", pdf.Name(name)))
+	st := pdf.AsStream(d.doc.PDF, d.scope.Lookup("XObject", pdf.Name(name)))
 	if st == nil {
 		d.see() // isolating has given it another name
 		return nil
 	}
 	defer d.enter(st.Dict["OC"])()
-	if pdf.AsName(d.doc.pdf, st.Dict["Subtype"]) != "Form" {
+	if pdf.AsName(d.doc.PDF, st.Dict["Subtype"]) != "Form" {
 		d.image()
 		return nil
 	}
@@ -200,10 +200,10 @@ func (in *inspector) form(st *pdf.Stream, state content.State, caller *resources
 	if err != nil {
 		return err
 	}
-	d := in.drawing(depth+1, state.CTM, state.Clip, resources.NewScope(in.doc.pdf, st.Dict["Resources"], caller))
+	d := in.drawing(depth+1, state.CTM, state.Clip, resources.NewScope(in.doc.PDF, st.Dict["Resources"], caller))
 	d.m.State = state
-	d.m.Concat(matrix(in.doc.pdf, st.Dict["Matrix"]))
-	if box, ok := rectangle(in.doc.pdf, st.Dict["BBox"]); ok {
+	d.m.Concat(matrix(in.doc.PDF, st.Dict["Matrix"]))
+	if box, ok := rectangle(in.doc.PDF, st.Dict["BBox"]); ok {
 		d.m.State.Clip = d.m.State.Clip.Intersect(box.Transform(d.m.State.CTM))
 	}
 	before := len(in.open)
@@ -215,7 +215,7 @@ func (in *inspector) form(st *pdf.Stream, state content.State, caller *resources
 // setFont gives the font of Tf or gs a name of its own, since forms inherit
 // fonts but not their names.
 func (d *drawing) setFont(op *content.Operation) {
-	src := d.doc.pdf
+	src := d.doc.PDF
 	var o pdf.Object
 	size := d.m.State.Text.Size
 	switch op.Op {
@@ -324,4 +324,30 @@ func (d *drawing) measure(f *font.Font, s []byte) (x, y float64) {
 		return 0, sum
 	}
 	return sum * t.Scale, 0
+}
+
+// matrix reads a matrix; the identity where there is none (Table 95).
+func matrix(src pdf.Objects, o pdf.Object) content.Matrix {
+	a := pdf.AsArray(src, o)
+	if len(a) < 6 {
+		return content.Identity()
+	}
+	var v [6]float64
+	for i := range v {
+		v[i], _ = pdf.AsNumber(src, a[i])
+	}
+	return content.Matrix{A: v[0], B: v[1], C: v[2], D: v[3], E: v[4], F: v[5]}
+}
+
+// rectangle reads a rectangle (7.9.5).
+func rectangle(src pdf.Objects, o pdf.Object) (content.Rect, bool) {
+	a := pdf.AsArray(src, o)
+	if len(a) < 4 {
+		return content.Rect{}, false
+	}
+	var v [4]float64
+	for i := range v {
+		v[i], _ = pdf.AsNumber(src, a[i])
+	}
+	return content.NewRect(v[0], v[1], v[2], v[3]), true
 }

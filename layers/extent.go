@@ -21,8 +21,8 @@ type extent struct {
 // reach gives all that a source of objects reaches in this document.
 func (c *choice) reach(src pdf.Objects, skip ...pdf.Name) *extent {
 	x := &extent{src: src, seen: map[pdf.Ref]bool{}, names: map[pdf.Ref]bool{}, states: map[pdf.Ref]bool{}, skip: skip}
-	_, root := c.doc.pdf.Root()
-	todo := []pdf.Object{root, c.doc.pdf.Info()}
+	_, root := c.doc.PDF.Root()
+	todo := []pdf.Object{root, c.doc.PDF.Info()}
 	for len(todo) > 0 {
 		o := todo[len(todo)-1]
 		todo = x.follow(o, "", todo[:len(todo)-1])

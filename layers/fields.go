@@ -9,7 +9,7 @@ import (
 // fields takes form fields (12.7) whose widgets all went, with their values
 // and the fonts that only they name, out of the form.
 func (c *choice) fields() {
-	_, ref := c.doc.pdf.Root()
+	_, ref := c.doc.PDF.Root()
 	root := pdf.AsDict(c.edit, ref)
 	form := pdf.AsDict(c.edit, root["AcroForm"])
 	list := pdf.AsArray(c.edit, form["Fields"])
@@ -56,12 +56,12 @@ func (f *fieldEdit) staying(list pdf.Array, parent string, depth int) pdf.Array 
 			rest = append(rest, o)
 			continue
 		}
-		was := pdf.AsDict(f.doc.pdf, o)
+		was := pdf.AsDict(f.doc.PDF, o)
 		if ref, ok := o.(pdf.Ref); ok {
 			f.edit.Set(ref, nil)
 		}
 		if was["T"] != nil {
-			f.lostFields[fullName(f.doc.pdf, was, parent)] = true
+			f.lostFields[fullName(f.doc.PDF, was, parent)] = true
 			f.lost++
 		}
 		f.named(was["DA"])
@@ -119,7 +119,7 @@ func (c *choice) there(list pdf.Array) pdf.Array {
 
 // named notes the fonts of a default appearance (12.7.3.3) that goes.
 func (f *fieldEdit) named(da pdf.Object) {
-	for _, name := range appearanceFonts(f.doc.pdf, da) {
+	for _, name := range appearanceFonts(f.doc.PDF, da) {
 		f.fonts[name] = true
 	}
 }

@@ -137,8 +137,8 @@ func TestNothingOptionalWhereItMeansNothing(t *testing.T) {
 	kept, _ := isolate(t, file, "A")
 	for name, file := range map[string][]byte{"flat": out, "with layers": kept} {
 		doc := open(t, file)
-		for _, ref := range doc.pdf.Refs() {
-			if text := spelled(doc.pdf.Object(ref)); strings.Contains(text, "OCMD") || strings.Contains(text, "/OC ") {
+		for _, ref := range doc.file.PDF.Refs() {
+			if text := spelled(doc.file.PDF.Object(ref)); strings.Contains(text, "OCMD") || strings.Contains(text, "/OC ") {
 				t.Errorf("%s: object %d has optional content: %s", name, ref, text)
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"sync"
 
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
@@ -13,7 +14,7 @@ const maxCached = 64 << 20
 // forms are the contents of the forms of a document, decoded once each. They may
 // be asked for at the same time.
 type forms struct {
-	doc *Document
+	doc *optional.Document
 	// trim takes out of a form what nobody looks at; nil for nothing.
 	trim func([]byte) []byte
 
@@ -28,7 +29,7 @@ type formContent struct {
 	err  error
 }
 
-func (d *Document) forms(trim func([]byte) []byte) *forms {
+func newForms(d *optional.Document, trim func([]byte) []byte) *forms {
 	return &forms{doc: d, trim: trim, made: map[*pdf.Stream]*formContent{}}
 }
 
@@ -51,7 +52,7 @@ func (f *forms) content(st *pdf.Stream) ([]byte, error) {
 }
 
 func (f *forms) decode(st *pdf.Stream) ([]byte, error) {
-	data, err := pdf.Decode(f.doc.pdf, st, f.doc.limits.StreamBytes)
+	data, err := pdf.Decode(f.doc.PDF, st, f.doc.Limits.StreamBytes)
 	if err != nil && data == nil {
 		return nil, fmt.Errorf("a form cannot be read: %w", err)
 	}

@@ -140,9 +140,9 @@ func contents(tb testing.TB, file []byte) []string {
 func holds(tb testing.TB, file []byte, mask uint64, limited bool) {
 	tb.Helper()
 	doc := open(tb, file)
-	before := doc.pdf.Hash()
+	before := doc.file.PDF.Hash()
 	out := isolateMask(tb, doc, mask, limited)
-	if doc.pdf.Hash() != before {
+	if doc.file.PDF.Hash() != before {
 		tb.Error("the open document changed")
 	}
 	if out == nil {
@@ -262,7 +262,7 @@ func TestConcurrent(t *testing.T) {
 	}
 	for i, file := range files {
 		doc := open(t, file)
-		before := doc.pdf.Hash()
+		before := doc.file.PDF.Hash()
 		masks := []uint64{0, 1, 2, 5, ^uint64(0)}
 		var want [][]byte
 		for _, mask := range masks {
@@ -284,7 +284,7 @@ func TestConcurrent(t *testing.T) {
 			}
 		}
 		wait.Wait()
-		if doc.pdf.Hash() != before {
+		if doc.file.PDF.Hash() != before {
 			t.Errorf("file %d: the open document changed", i)
 		}
 	}

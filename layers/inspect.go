@@ -50,10 +50,10 @@ const maxShown = 100_000
 func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 	res := &Inspection{
 		Pages: d.Pages(), Layers: d.Layers(), Outside: []Use{}, Squares: []TestSquare{}, Pieces: []Piece{},
-		Private: d.privateData(),
+		Private: privateData(d.file),
 	}
 	uses := map[pdf.Ref][]Use{}
-	s := d.survey(ctx, aims{uses: true, shapes: true, pieces: true})
+	s := newSurvey(ctx, d.file, aims{uses: true, shapes: true, pieces: true})
 	var err error
 	res.Warnings, err = s.pages(func(f *findings) error {
 		for ref, u := range f.uses {
@@ -67,7 +67,7 @@ func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 	if err != nil {
 		return nil, err
 	}
-	within := d.insides()
+	within := findInsides(d.file)
 	for i := range res.Layers {
 		l := &res.Layers[i]
 		l.Uses, l.Within = uses[pdf.Ref(l.Object)], within[pdf.Ref(l.Object)]

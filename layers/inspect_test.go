@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/testpdf"
 )
 
@@ -25,7 +26,7 @@ func inspect(tb testing.TB, file []byte) *Inspection {
 	if err != nil {
 		tb.Fatalf("inspect: %v", err)
 	}
-	s := doc.searchSquares(context.Background())
+	s := searchSquares(context.Background(), doc.file)
 	s.finish()
 	if found, err := s.squares(); err != nil || !cmp.Equal(in.Squares, found) {
 		tb.Fatalf("searched alone, the test squares differ (%v):\n%s", err, cmp.Diff(in.Squares, found))
@@ -46,9 +47,14 @@ func (in *Inspection) uses(name string) []Use {
 	return nil
 }
 
+// rect is a rectangle in points.
+func rect(left, bottom, right, top float64) Rect {
+	return Rect{Left: left, Bottom: bottom, Right: right, Top: top}
+}
+
 // drawn is what one layer holds on the only page.
 func drawn(paths, texts, images int, left, bottom, right, top float64) []Use {
-	return []Use{{Page: 1, Paths: paths, Texts: texts, Images: images, Bounds: Rect{left, bottom, right, top}}}
+	return []Use{{Page: 1, Paths: paths, Texts: texts, Images: images, Bounds: rect(left, bottom, right, top)}}
 }
 
 // TestInspect: counts and bounds of the layer A on a page of 100 by 100.
@@ -177,14 +183,14 @@ func TestInspectPages(t *testing.T) {
 		{Content: "/Span /B BDC P4 EMC /OC /Nowhere BDC P5 EMC"},
 	}}))
 	want := &Inspection{
-		Pages: []Page{{1, 100, 100}, {2, 160, 60}, {3, 100, 100}},
+		Pages: []Page{{Number: 1, Width: 100, Height: 100}, {Number: 2, Width: 160, Height: 60}, {Number: 3, Width: 100, Height: 100}},
 		Layers: []Layer{
 			{Object: 5, Name: "A", Place: 1, Listed: true, On: true, Print: true, Intent: []string{"View"}, Uses: []Use{
-				{Page: 1, Paths: 1, Bounds: Rect{20, 10, 28, 18}}, {Page: 2, Paths: 1, Bounds: Rect{40, 0, 56, 16}},
+				{Page: 1, Paths: 1, Bounds: rect(20, 10, 28, 18)}, {Page: 2, Paths: 1, Bounds: rect(40, 0, 56, 16)},
 			}},
 			{Object: 6, Name: "B", Place: 2, Listed: true, On: true, Print: true, Intent: []string{"View"}},
 		},
-		Outside: []Use{{Page: 1, Paths: 1, Bounds: Rect{10, 10, 18, 18}}, {Page: 3, Paths: 2, Bounds: Rect{40, 10, 58, 18}}},
+		Outside: []Use{{Page: 1, Paths: 1, Bounds: rect(10, 10, 18, 18)}, {Page: 3, Paths: 2, Bounds: rect(40, 10, 58, 18)}},
 	}
 	if diff := cmp.Diff(want, in, near, cmpopts.EquateEmpty()); diff != "" {
 		t.Errorf("-want +got\n%s", diff)
@@ -231,7 +237,7 @@ func TestBoundsAsJSON(t *testing.T) {
 	if diff := cmp.Diff(want, string(got)); diff != "" {
 		t.Errorf("-want +got\n%s", diff)
 	}
-	if (Rect{}).IsEmpty() || !emptyBounds().IsEmpty() {
+	if (Rect{}).IsEmpty() || !optional.EmptyRect().IsEmpty() {
 		t.Error("a point is no empty rectangle")
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/font"
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
@@ -23,14 +24,14 @@ type aims struct {
 	sight  bool // whether anything is seen, of what does not go by stay
 	// stay, where it is not nil, leaves out the lines of what goes under it, and
 	// those that are in none of the layers that are true.
-	stay states
+	stay optional.States
 }
 
 // inspector goes through pages, one after another, and remembers the fonts that
 // it has met.
 type inspector struct {
 	ctx      context.Context
-	doc      *Document
+	doc      *optional.Document
 	aims     aims
 	forms    *forms
 	fonts    map[string]*font.Font
@@ -59,7 +60,7 @@ type findings struct {
 }
 
 // inspector makes one.
-func (d *Document) inspector(ctx context.Context, a aims, f *forms) *inspector {
+func newInspector(d *optional.Document, ctx context.Context, a aims, f *forms) *inspector {
 	return &inspector{ctx: ctx, doc: d, aims: a, forms: f, fonts: map[string]*font.Font{}, decoders: map[string]*font.Decoder{}}
 }
 
@@ -67,7 +68,7 @@ func (d *Document) inspector(ctx context.Context, a aims, f *forms) *inspector {
 func (in *inspector) read(p pdf.Page, data []byte, most int) *findings {
 	f := &findings{page: p.Number, most: most, uses: map[pdf.Ref]*Use{}, shapes: &pageShapes{}}
 	if in.aims.lines {
-		f.lines = newLineFinder(in.doc.pdf)
+		f.lines = newLineFinder(in.doc.PDF)
 	}
 	in.findings, in.open, in.active = f, nil, map[*pdf.Stream]bool{}
 	f.err = in.contents(p, data)
@@ -83,7 +84,7 @@ func (in *inspector) read(p pdf.Page, data []byte, most int) *findings {
 func (in *inspector) contents(p pdf.Page, data []byte) error {
 	ctm := paint.PageMatrix(p)
 	crop := content.NewRect(p.CropBox.LLX, p.CropBox.LLY, p.CropBox.URX, p.CropBox.URY).Transform(ctm)
-	d := in.drawing(0, ctm, crop, resources.NewScope(in.doc.pdf, p.Resources, nil))
+	d := in.drawing(0, ctm, crop, resources.NewScope(in.doc.PDF, p.Resources, nil))
 	if err := d.run(data); err != nil {
 		return err
 	}
@@ -113,11 +114,11 @@ func (in *inspector) mark(bounds content.Rect, count func(*Use)) {
 func (in *inspector) use(ref pdf.Ref, bounds content.Rect, count func(*Use)) {
 	u := in.uses[ref]
 	if u == nil {
-		u = &Use{Page: in.page, Bounds: emptyBounds()}
+		u = &Use{Page: in.page, Bounds: optional.EmptyRect()}
 		in.uses[ref] = u
 	}
 	count(u)
-	u.Bounds = u.Bounds.union(bounds)
+	u.Bounds = optional.Union(u.Bounds, optional.RectOf(bounds))
 }
 
 // groups are the object numbers of the open layers, once each.
@@ -140,7 +141,7 @@ func (in *inspector) wanted() bool {
 	if stay == nil {
 		return true
 	}
-	return !in.hidden() && (in.aims.sight || slices.ContainsFunc(in.open, func(r pdf.Ref) bool { return stay(r) == isTrue }))
+	return !in.hidden() && (in.aims.sight || slices.ContainsFunc(in.open, func(r pdf.Ref) bool { return stay(r) == optional.True }))
 }
 
 // hidden tells whether the inspector is in what goes.
@@ -150,11 +151,11 @@ func (in *inspector) hidden() bool { return slices.Contains(in.open, gone) }
 // leave them.
 func (in *inspector) enter(oc pdf.Object) (leave func()) {
 	before := len(in.open)
-	if m, _ := in.doc.props.read(in.doc.pdf, oc); m != nil {
-		if in.aims.stay != nil && m.eval(in.aims.stay) == isFalse {
+	if m, _ := in.doc.Membership(oc); m != nil {
+		if in.aims.stay != nil && m.Eval(in.aims.stay) == optional.False {
 			in.open = append(in.open, gone)
 		}
-		m.each(func(r pdf.Ref) { in.open = append(in.open, r) })
+		m.Each(func(r pdf.Ref) { in.open = append(in.open, r) })
 	}
 	return func() { in.open = in.open[:before] }
 }

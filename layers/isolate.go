@@ -53,23 +53,23 @@ type IsolateOptions struct {
 // a page cannot be kept exact, and a *ResidueError where it could with residue
 // alone, which is not allowed; what was written to out until then is of no use.
 func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, opt *IsolateOptions) (*Report, error) {
-	if len(d.props.groups) == 0 && sel.Lines == nil {
+	if len(d.file.Groups) == 0 && sel.Lines == nil {
 		return nil, d.NoLayers()
 	}
 	if opt == nil {
 		opt = &IsolateOptions{}
 	}
-	if err := d.pdf.MayChange(); err != nil {
+	if err := d.file.PDF.MayChange(); err != nil {
 		return nil, err
 	}
-	c, err := d.choose(sel, *opt)
+	c, err := newChoice(d.file, sel, *opt)
 	if err == nil {
 		err = c.decrypt(opt.Decrypt)
 	}
 	if err != nil {
 		return nil, err
 	}
-	c.tell = newTeller(opt.Progress, "isolate", len(d.pdf.Pages()))
+	c.tell = newTeller(opt.Progress, "isolate", len(d.file.PDF.Pages()))
 	c.scale, c.blanks = d.measure(ctx), c.searchBlanks(ctx)
 	if opt.KeptLines {
 		c.looks = c.searchLines(ctx)
@@ -118,7 +118,7 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 	if c.all() && !c.flatten {
 		return &rewrite.Result{}, nil
 	}
-	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.limits, KeepState: c.keepState, Flatten: c.flatten, Gone: c.gonePaint(), Read: c.readers(), Left: c.blanks.looker(), Done: c.tell.page})
+	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.Limits, KeepState: c.keepState, Flatten: c.flatten, Gone: c.gonePaint(), Read: c.readers(), Left: c.blanks.looker(), Done: c.tell.page})
 	if err != nil {
 		return nil, err
 	}
@@ -136,9 +136,9 @@ func (c *choice) readers() func(pdf.Page, []byte) {
 // forget makes the groups that go null, so that no reference to them is
 // written anywhere; all of them where nothing stays a layer.
 func (c *choice) forget() {
-	for _, g := range c.doc.props.groups {
-		if c.flatten || c.gone(g.ref) {
-			c.edit.Set(g.ref, nil)
+	for _, g := range c.doc.Groups {
+		if c.flatten || c.gone(g.Ref) {
+			c.edit.Set(g.Ref, nil)
 		}
 	}
 }

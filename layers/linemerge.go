@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/paint"
 )
 
@@ -85,7 +86,7 @@ func (t *lineTally) join(u *lineTally) {
 		}
 		x := &t.uses[i]
 		x.Marks += use.Marks
-		x.Bounds = x.Bounds.join(use.Bounds)
+		x.Bounds = optional.Union(x.Bounds, use.Bounds)
 	}
 	for ref, length := range u.layers {
 		t.layers[ref] += length

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"github.com/sizeply/sizeply/internal/content"
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
@@ -26,8 +27,8 @@ type Lines struct {
 // annotation does not count. Pages are read on all cores; the result is the same
 // on any number of them.
 func (d *Document) Lines(ctx context.Context) (*Lines, error) {
-	all := newLineFinder(d.pdf)
-	s := d.survey(ctx, aims{lines: true})
+	all := newLineFinder(d.file.PDF)
+	s := newSurvey(ctx, d.file, aims{lines: true})
 	warnings, err := s.pages(func(f *findings) error { return all.join(f.lines, f.page) })
 	if err != nil {
 		return nil, err
@@ -118,11 +119,11 @@ func (d *drawing) tally(style paint.Style, c *content.Colour, bounds content.Rec
 		}
 	}
 	if len(t.uses) == 0 {
-		t.uses = []LineUse{{Page: d.page, Bounds: emptyBounds()}}
+		t.uses = []LineUse{{Page: d.page, Bounds: optional.EmptyRect()}}
 	}
 	u := &t.uses[0]
 	u.Marks++
-	u.Bounds = u.Bounds.union(bounds)
+	u.Bounds = optional.Union(u.Bounds, optional.RectOf(bounds))
 	if len(d.open) == 0 {
 		t.layers[0] += length
 	}

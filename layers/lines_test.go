@@ -77,7 +77,7 @@ func TestLineStyle(t *testing.T) {
 	want := LineStyle{
 		Kind: StrokedLine, Colour: "#ff0000", Name: "red", Written: []string{"RGB 1 0 0", "RGB by profile 1 0 0"}, Opacity: 1,
 		Width: 0.353, Cap: "round", Dash: []float64{1.058, 0.353}, Phase: 0.706, PhaseVaries: true,
-		Marks: 2, Length: 30 * 25.4 / 72 / 1000, Uses: []LineUse{{Page: 1, Marks: 2, Bounds: Rect{10, 20, 30, 30}}}, Layers: []int{0, 5},
+		Marks: 2, Length: 30 * 25.4 / 72 / 1000, Uses: []LineUse{{Page: 1, Marks: 2, Bounds: rect(10, 20, 30, 30)}}, Layers: []int{0, 5},
 		LayerLengths: []float64{10 * 25.4 / 72 / 1000, 20 * 25.4 / 72 / 1000},
 	}
 	if diff := cmp.Diff([]LineStyle{want}, got, near, cmp.FilterPath(func(p cmp.Path) bool {

@@ -148,8 +148,8 @@ func TestFormsStayOne(t *testing.T) {
 	}
 	forms := 0
 	now := open(t, out.Bytes())
-	for _, ref := range now.pdf.Refs() {
-		if st := pdf.AsStream(now.pdf, ref); st != nil && pdf.AsName(now.pdf, st.Dict["Subtype"]) == "Form" {
+	for _, ref := range now.file.PDF.Refs() {
+		if st := pdf.AsStream(now.file.PDF, ref); st != nil && pdf.AsName(now.file.PDF, st.Dict["Subtype"]) == "Form" {
 			forms++
 		}
 	}

@@ -18,7 +18,7 @@ const maxMetadata = 4 << 20
 // creator, rights and PDF/A identification. Packets hold previews, histories
 // and lists of layers, so those of other objects go (see scrub).
 func (c *choice) metadata() {
-	_, ref := c.doc.pdf.Root()
+	_, ref := c.doc.PDF.Root()
 	root := pdf.AsDict(c.edit, ref)
 	st := pdf.AsStream(c.edit, root["Metadata"])
 	if root["Metadata"] == nil {

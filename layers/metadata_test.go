@@ -51,8 +51,8 @@ func TestMetadata(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			out, report := isolate(t, withMetadata(c.packet), "A")
 			doc := open(t, out)
-			root, _ := doc.pdf.Root()
-			st := pdf.AsStream(doc.pdf, root["Metadata"])
+			root, _ := doc.file.PDF.Root()
+			st := pdf.AsStream(doc.file.PDF, root["Metadata"])
 			if (st != nil) != (c.want != nil) {
 				t.Fatalf("there is a packet: %t", st != nil)
 			}
@@ -95,8 +95,8 @@ func TestMetadataOrder(t *testing.T) {
 	})
 	out, report := isolate(t, file, "A", "C")
 	doc := open(t, out)
-	config := doc.props.config
-	order := pdf.AsArray(doc.pdf, config["Order"])
+	config := doc.file.Config
+	order := pdf.AsArray(doc.file.PDF, config["Order"])
 	want := pdf.Array{pdf.Ref(report.Objects[5]), pdf.Ref(report.Objects[7])}
 	if config["Name"] == nil || len(order) != 2 || order[0] != want[0] || order[1] != want[1] {
 		t.Errorf("name %v, order %v, want %v", config["Name"], order, want)
@@ -112,12 +112,12 @@ func TestMetadataOfDemo(t *testing.T) {
 	}
 	out, _ := isolate(t, file, "Size 14", "Text")
 	doc := open(t, out)
-	root, _ := doc.pdf.Root()
-	st := pdf.AsStream(doc.pdf, root["Metadata"])
+	root, _ := doc.file.PDF.Root()
+	st := pdf.AsStream(doc.file.PDF, root["Metadata"])
 	if st == nil || !bytes.Contains(st.Raw, []byte("<dc:rights>")) || !bytes.Contains(st.Raw, []byte("Tollmere skirt")) {
 		t.Errorf("the packet has lost its title or rights")
 	}
-	if info := pdf.AsDict(doc.pdf, doc.pdf.Info()); info["Title"] == nil || info["Author"] == nil {
+	if info := pdf.AsDict(doc.file.PDF, doc.file.PDF.Info()); info["Title"] == nil || info["Author"] == nil {
 		t.Errorf("the document information is %v", info)
 	}
 }
@@ -154,11 +154,11 @@ func TestAttachments(t *testing.T) {
 		t.Errorf("warnings %v", report.Warnings)
 	}
 	doc := open(t, out)
-	root, _ := doc.pdf.Root()
-	if root["Collection"] != nil || root["AF"] != nil || pdf.AsDict(doc.pdf, root["Names"])["Dests"] == nil {
+	root, _ := doc.file.PDF.Root()
+	if root["Collection"] != nil || root["AF"] != nil || pdf.AsDict(doc.file.PDF, root["Names"])["Dests"] == nil {
 		t.Errorf("the catalog is %v", root)
 	}
-	if annots := pdf.AsArray(doc.pdf, doc.pdf.Pages()[0].Dict["Annots"]); len(annots) != 1 {
+	if annots := pdf.AsArray(doc.file.PDF, doc.file.PDF.Pages()[0].Dict["Annots"]); len(annots) != 1 {
 		t.Errorf("%d annotations, want the link alone", len(annots))
 	}
 

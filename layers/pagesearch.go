@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sync"
 
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/parallel"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
@@ -13,7 +14,7 @@ import (
 // pageSearch goes through pages as their contents come by, beside other work: in
 // any order, and several at a time.
 type pageSearch struct {
-	doc        *Document
+	doc        *optional.Document
 	ctx        context.Context
 	inspectors sync.Pool
 	trim       func([]byte) []byte // takes out of contents what nobody looks at
@@ -26,10 +27,10 @@ type pageSearch struct {
 }
 
 // search begins to look for something.
-func (d *Document) search(ctx context.Context, a aims, trim func([]byte) []byte, most int) *pageSearch {
+func newSearch(d *optional.Document, ctx context.Context, a aims, trim func([]byte) []byte, most int) *pageSearch {
 	s := &pageSearch{doc: d, ctx: ctx, trim: trim, most: most, found: map[pdf.Ref]*findings{}}
-	f := d.forms(trim)
-	s.inspectors.New = func() any { return d.inspector(ctx, a, f) }
+	f := newForms(d, trim)
+	s.inspectors.New = func() any { return newInspector(d, ctx, a, f) }
 	return s
 }
 
@@ -81,8 +82,8 @@ func (s *pageSearch) finish() {
 	}
 	// A page that cannot be read is left out; so is what the context cuts off,
 	// of which the caller learns from the context.
-	_, _ = parallel.Map(s.ctx, s.doc.pdf.Pages(), s.doc.pageSize, func(p pdf.Page) (struct{}, error) {
-		if c, err := pdf.PageContent(s.doc.pdf, p.Dict, s.doc.limits); err == nil {
+	_, _ = parallel.Map(s.ctx, s.doc.PDF.Pages(), s.doc.ContentSize, func(p pdf.Page) (struct{}, error) {
+		if c, err := pdf.PageContent(s.doc.PDF, p.Dict, s.doc.Limits); err == nil {
 			s.page(p, c.Data)
 		}
 		return struct{}{}, nil
@@ -92,7 +93,7 @@ func (s *pageSearch) finish() {
 // pages gives what was found, by the numbers of the pages.
 func (s *pageSearch) pages() iter.Seq2[int, *findings] {
 	return func(yield func(int, *findings) bool) {
-		for _, p := range s.doc.pdf.Pages() {
+		for _, p := range s.doc.PDF.Pages() {
 			if f := s.found[p.Ref]; f != nil && !yield(p.Number, f) {
 				return
 			}

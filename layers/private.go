@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
@@ -21,20 +22,20 @@ type PrivateData struct {
 }
 
 // privateData finds the page-piece dictionaries of all objects.
-func (d *Document) privateData() []PrivateData {
+func privateData(d *optional.Document) []PrivateData {
 	pages := map[pdf.Ref]int{}
-	for _, p := range d.pdf.Pages() {
+	for _, p := range d.PDF.Pages() {
 		pages[p.Ref] = p.Number
 	}
 	var list []PrivateData
-	for _, ref := range d.pdf.Refs() {
-		dict, _ := d.pdf.Object(ref).(pdf.Dict)
-		if st, ok := d.pdf.Object(ref).(*pdf.Stream); ok {
+	for _, ref := range d.PDF.Refs() {
+		dict, _ := d.PDF.Object(ref).(pdf.Dict)
+		if st, ok := d.PDF.Object(ref).(*pdf.Stream); ok {
 			dict = st.Dict
 		}
-		pieces := pdf.AsDict(d.pdf, dict["PieceInfo"])
+		pieces := pdf.AsDict(d.PDF, dict["PieceInfo"])
 		for _, program := range pieces.Keys() {
-			size := (&weigher{src: d.pdf, seen: map[pdf.Ref]bool{}}).weigh(pieces[program])
+			size := (&weigher{src: d.PDF, seen: map[pdf.Ref]bool{}}).weigh(pieces[program])
 			list = append(list, PrivateData{Page: pages[ref], Program: string(program), Bytes: size})
 		}
 	}

@@ -110,7 +110,7 @@ func isWhite(img *image.RGBA) bool {
 // part of it.
 func tiles(t *testing.T, file []byte, n int) []byte {
 	t.Helper()
-	doc := open(t, file).pdf
+	doc := open(t, file).file.PDF
 	first, edit := doc.Pages()[0], doc.Edit()
 	tree, _ := first.Dict["Parent"].(pdf.Ref)
 	node := pdf.AsDict(doc, tree).Clone()

@@ -1,6 +1,7 @@
 package layers
 
 import (
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
 )
@@ -89,21 +90,21 @@ func (c *choice) report(res *rewrite.Result, numbers map[pdf.Ref]pdf.Ref) *Repor
 	for was, now := range numbers {
 		r.Objects[int(was)] = int(now)
 	}
-	for _, g := range c.doc.props.groups {
-		l := ReportedLayer{Object: int(g.ref), Name: g.layer.Name, Now: int(numbers[g.ref])}
-		switch c.state[g.ref] {
-		case isTrue:
+	for _, g := range c.doc.Groups {
+		l := ReportedLayer{Object: int(g.Ref), Name: g.Layer.Name, Now: int(numbers[g.Ref])}
+		switch c.state[g.Ref] {
+		case optional.True:
 			l.On = true
 			r.Kept = append(r.Kept, l)
-		case isOpen:
-			l.On = g.layer.Print
+		case optional.Undecided:
+			l.On = g.Layer.Print
 			r.Unchanged = append(r.Unchanged, l)
 		default:
 			r.Removed = append(r.Removed, l)
 		}
 	}
 	for i, p := range res.Pages {
-		blank := p.Kept > 0 && c.blanks.pages[c.doc.pdf.Pages()[i].Ref]
+		blank := p.Kept > 0 && c.blanks.pages[c.doc.PDF.Pages()[i].Ref]
 		r.Pages = append(r.Pages, PageReport{Page: p.Number, Kept: p.Kept, Removed: p.Removed, Blank: blank})
 	}
 	r.Residue = residue(res)

@@ -5,41 +5,45 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync/atomic"
+
+	"github.com/sizeply/sizeply/internal/optional"
 )
 
 // measuring finds the test squares of a document beside other work. What is
 // found is kept with the document, so that many outputs cost one search.
 type measuring struct {
-	doc    *Document
+	doc    *optional.Document
+	known  *atomic.Pointer[[]TestSquare]
 	search *pageSearch // nil where the squares are known
 }
 
 // measure begins to look for test squares.
 func (d *Document) measure(ctx context.Context) *measuring {
-	m := &measuring{doc: d}
-	if d.measured.Load() == nil {
-		m.search = d.searchSquares(ctx)
+	m := &measuring{doc: d.file, known: &d.measured}
+	if m.known.Load() == nil {
+		m.search = searchSquares(ctx, d.file)
 	}
 	return m
 }
 
 // result is what was found: all pages are read where they did not come by.
-func (m *measuring) result() (*Document, []TestSquare) {
+func (m *measuring) result() (*optional.Document, []TestSquare) {
 	if m.search == nil {
-		return m.doc, *m.doc.measured.Load()
+		return m.doc, *m.known.Load()
 	}
 	m.search.finish()
 	list, err := m.search.squares()
 	if err != nil {
 		return m.doc, nil // the result is right, whatever is said of it
 	}
-	m.doc.measured.Store(&list)
+	m.known.Store(&list)
 	return m.doc, list
 }
 
 // scale tells of a file that is not of true size, and of a choice that leaves
 // nothing to measure on paper.
-func (r *Report) scale(doc *Document, found []TestSquare) {
+func (r *Report) scale(doc *optional.Document, found []TestSquare) {
 	r.Squares = []TestSquare{}
 	for _, s := range found {
 		if !s.True() {

@@ -14,8 +14,8 @@ import (
 // of entries of optional content where they mean nothing goes too.
 func (c *choice) scrub() {
 	s := &scrubber{choice: c, pages: map[pdf.Ref]bool{}}
-	_, s.root = c.doc.pdf.Root()
-	for _, p := range c.doc.pdf.Pages() {
+	_, s.root = c.doc.PDF.Root()
+	for _, p := range c.doc.PDF.Pages() {
 		s.pages[p.Ref] = true
 	}
 	c.each(c.reach(c.edit), s.change)

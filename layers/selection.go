@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"slices"
 
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
@@ -31,9 +32,9 @@ type Selection struct {
 // choice is a selection as it applies to one document. It is the decider of
 // one isolation.
 type choice struct {
-	doc   *Document
+	doc   *optional.Document
 	edit  *pdf.Edit
-	state map[pdf.Ref]truth
+	state map[pdf.Ref]optional.Truth
 	fates map[pdf.Ref]decided
 	lines map[paint.Style]bool // the styles that go
 	// selected are the same as the caller gave them.
@@ -59,23 +60,23 @@ type decided struct {
 
 // choose checks a selection. Where the result is to have no layers, each is on
 // or goes.
-func (d *Document) choose(sel Selection, opt IsolateOptions) (*choice, error) {
+func newChoice(d *optional.Document, sel Selection, opt IsolateOptions) (*choice, error) {
 	c := &choice{
-		doc: d, edit: d.pdf.Edit(), flatten: opt.Flatten, keepState: opt.keepState, keepAttachments: opt.KeepAttachments,
+		doc: d, edit: d.PDF.Edit(), flatten: opt.Flatten, keepState: opt.keepState, keepAttachments: opt.KeepAttachments,
 		noResidue: opt.NoResidue,
-		state:     map[pdf.Ref]truth{}, fates: map[pdf.Ref]decided{}, notes: map[string]bool{},
+		state:     map[pdf.Ref]optional.Truth{}, fates: map[pdf.Ref]decided{}, notes: map[string]bool{},
 	}
-	set := func(positions []int, t truth) error {
+	set := func(positions []int, t optional.Truth) error {
 		for _, i := range positions {
-			if i < 0 || i >= len(d.props.groups) {
-				return fmt.Errorf("there is no layer at position %d: the file has %d", i, len(d.props.groups))
+			if i < 0 || i >= len(d.Groups) {
+				return fmt.Errorf("there is no layer at position %d: the file has %d", i, len(d.Groups))
 			}
-			g := d.props.groups[i]
-			c.state[g.ref] = t
-			if opt.Flatten && t == isOpen {
-				c.state[g.ref] = isFalse
-				if g.layer.Print {
-					c.state[g.ref] = isTrue
+			g := d.Groups[i]
+			c.state[g.Ref] = t
+			if opt.Flatten && t == optional.Undecided {
+				c.state[g.Ref] = optional.False
+				if g.Layer.Print {
+					c.state[g.Ref] = optional.True
 				}
 			}
 		}
@@ -84,10 +85,10 @@ func (d *Document) choose(sel Selection, opt IsolateOptions) (*choice, error) {
 	if err := c.withoutLines(sel.Lines); err != nil {
 		return nil, err
 	}
-	if err := set(sel.Unchanged, isOpen); err != nil {
+	if err := set(sel.Unchanged, optional.Undecided); err != nil {
 		return nil, err
 	}
-	if err := set(sel.Layers, isTrue); err != nil {
+	if err := set(sel.Layers, optional.True); err != nil {
 		return nil, err
 	}
 	c.radio()
@@ -122,11 +123,10 @@ func (c *choice) gonePaint() func(paint.Style) bool {
 
 // radio warns of layers that a viewer never shows together.
 func (c *choice) radio() {
-	p := c.doc.props
-	for _, o := range pdf.AsArray(c.doc.pdf, p.config["RBGroups"]) {
+	for _, o := range pdf.AsArray(c.doc.PDF, c.doc.Config["RBGroups"]) {
 		on := 0
-		for _, g := range p.members(c.doc.pdf, o) {
-			if c.state[g.ref] == isTrue {
+		for _, g := range c.doc.Members(o) {
+			if c.state[g.Ref] == optional.True {
 				on++
 			}
 		}
@@ -137,15 +137,15 @@ func (c *choice) radio() {
 }
 
 // gone tells whether a group goes.
-func (c *choice) gone(r pdf.Ref) bool { return c.state[r] == isFalse }
+func (c *choice) gone(r pdf.Ref) bool { return c.state[r] == optional.False }
 
 // all tells whether neither a group nor a line style goes.
 func (c *choice) all() bool {
 	if c.lines != nil {
 		return false
 	}
-	for _, g := range c.doc.props.groups {
-		if c.gone(g.ref) {
+	for _, g := range c.doc.Groups {
+		if c.gone(g.Ref) {
 			return false
 		}
 	}
@@ -172,24 +172,24 @@ func (c *choice) Fate(oc pdf.Object) (rewrite.Fate, pdf.Object) {
 // decide reads a membership in the original document and reduces it to what
 // stays.
 func (c *choice) decide(oc pdf.Object) (rewrite.Fate, pdf.Object) {
-	m, notes := c.doc.props.read(c.doc.pdf, oc)
+	m, notes := c.doc.Membership(oc)
 	for _, n := range notes {
 		c.note("%s", n)
 	}
 	if m == nil {
 		return rewrite.Neutral, oc
 	}
-	if m.eval(func(r pdf.Ref) truth { return c.state[r] }) == isFalse {
+	if m.Eval(func(r pdf.Ref) optional.Truth { return c.state[r] }) == optional.False {
 		return rewrite.Drop, nil
 	}
-	reduced := m.reduce(c.gone)
-	if _, ok := reduced.(constant); ok || c.flatten {
+	reduced := m.Reduce(c.gone)
+	if _, ok := reduced.(optional.Constant); ok || c.flatten {
 		return rewrite.Unwrap, nil
 	}
 	if reflect.DeepEqual(m, reduced) {
 		return rewrite.Keep, oc
 	}
-	return rewrite.Keep, object(reduced)
+	return rewrite.Keep, optional.Object(reduced)
 }
 
 // note warns once of each thing.

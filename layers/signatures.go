@@ -9,7 +9,7 @@ import (
 // says of them.
 func (c *choice) signatures() {
 	found := false
-	_, ref := c.doc.pdf.Root()
+	_, ref := c.doc.PDF.Root()
 	c.each(c.reach(c.edit), func(d pdf.Dict, at pdf.Ref) pdf.Dict {
 		now := d
 		if c.signed(d) {

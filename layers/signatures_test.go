@@ -24,9 +24,9 @@ func TestSignatures(t *testing.T) {
 		t.Errorf("warnings %v", report.Warnings)
 	}
 	now := open(t, out)
-	root, _ := now.pdf.Root()
-	form := pdf.AsDict(now.pdf, root["AcroForm"])
-	if root["Perms"] != nil || root["DSS"] != nil || form["SigFlags"] != nil || len(pdf.AsArray(now.pdf, form["Fields"])) != 1 {
+	root, _ := now.file.PDF.Root()
+	form := pdf.AsDict(now.file.PDF, root["AcroForm"])
+	if root["Perms"] != nil || root["DSS"] != nil || form["SigFlags"] != nil || len(pdf.AsArray(now.file.PDF, form["Fields"])) != 1 {
 		t.Errorf("catalog %v, form %v", root, form)
 	}
 

@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	"github.com/sizeply/sizeply/internal/content"
+	"github.com/sizeply/sizeply/internal/optional"
 )
 
 // maxSearched bounds the operations, those in curves aside, that a search for
@@ -15,8 +16,8 @@ const maxSearched = 10_000_000
 var errSearch = errors.New("the pages draw more than can be searched for test squares")
 
 // searchSquares looks for test squares alone. It finds what Inspect does.
-func (d *Document) searchSquares(ctx context.Context) *pageSearch {
-	return d.search(ctx, aims{shapes: true}, content.Sketch, maxSearched)
+func searchSquares(ctx context.Context, d *optional.Document) *pageSearch {
+	return newSearch(d, ctx, aims{shapes: true}, content.Sketch, maxSearched)
 }
 
 // squares are those of all pages, in their order.

@@ -13,7 +13,7 @@ import (
 // element above. was and now are what the document reaches without its
 // structure, before and after.
 func (c *choice) structure(res *rewrite.Result, was, now *extent) {
-	_, ref := c.doc.pdf.Root()
+	_, ref := c.doc.PDF.Root()
 	root := pdf.AsDict(c.edit, ref)
 	tree := pdf.AsDict(c.edit, root["StructTreeRoot"])
 	if tree == nil {
@@ -63,7 +63,7 @@ func (c *choice) absent(res *rewrite.Result, was, now *extent) map[pdf.Ref]bool 
 // tagged (14.7.1, 14.8.1), or where in the structure a thing belongs (14.7.4.4).
 func (c *choice) unstructured(now *extent) {
 	c.untagged = true
-	_, ref := c.doc.pdf.Root()
+	_, ref := c.doc.PDF.Root()
 	c.each(now, func(d pdf.Dict, at pdf.Ref) pdf.Dict {
 		if at == ref && d["Pages"] != nil {
 			d = without(d, []pdf.Name{"StructTreeRoot", "MarkInfo"})

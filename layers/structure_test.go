@@ -53,13 +53,13 @@ func TestStructure(t *testing.T) {
 				was[now] = old
 			}
 			text := ""
-			root, _ := doc.pdf.Root()
-			tree := pdf.AsDict(doc.pdf, root["StructTreeRoot"])
-			nums := pdf.AsArray(doc.pdf, pdf.AsDict(doc.pdf, tree["ParentTree"])["Nums"])
+			root, _ := doc.file.PDF.Root()
+			tree := pdf.AsDict(doc.file.PDF, root["StructTreeRoot"])
+			nums := pdf.AsArray(doc.file.PDF, pdf.AsDict(doc.file.PDF, tree["ParentTree"])["Nums"])
 			if tree == nil {
 				nums = pdf.Array{nil, nil} // nothing is left of the structure
 			}
-			for i, o := range pdf.AsArray(doc.pdf, nums[1]) {
+			for i, o := range pdf.AsArray(doc.file.PDF, nums[1]) {
 				if i > 0 {
 					text += " "
 				}
@@ -82,9 +82,9 @@ func TestStructure(t *testing.T) {
 					t.Errorf("%s is gone", s)
 				}
 			}
-			for _, ref := range doc.pdf.Refs() {
-				d, _ := doc.pdf.Object(ref).(pdf.Dict)
-				if pdf.AsName(doc.pdf, d["Type"]) == "StructElem" && d["K"] == nil {
+			for _, ref := range doc.file.PDF.Refs() {
+				d, _ := doc.file.PDF.Object(ref).(pdf.Dict)
+				if pdf.AsName(doc.file.PDF, d["Type"]) == "StructElem" && d["K"] == nil {
 					t.Errorf("an element without kids is left: %v", d)
 				}
 			}

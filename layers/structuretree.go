@@ -110,11 +110,14 @@ type treeEdit struct {
 	seen map[pdf.Ref]bool
 }
 
+// maxPairsDepth bounds nodes within nodes.
+const maxPairsDepth = 64
+
 // node brings a node up to date, once. It keeps its bounds, which may be wider
 // than what it holds.
 func (t *treeEdit) node(o pdf.Object, depth int) pdf.Object {
 	node := pdf.AsDict(t.edit, o)
-	if node == nil || depth > maxExpression || again(t.seen, o) {
+	if node == nil || depth > maxPairsDepth || again(t.seen, o) {
 		return o
 	}
 	now := node

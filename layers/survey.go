@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"sync"
 
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/parallel"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
@@ -19,7 +20,7 @@ var errTooMuch = errors.New("the pages draw more than can be counted; the figure
 
 // survey goes through the pages of a document, several at a time.
 type survey struct {
-	doc        *Document
+	doc        *optional.Document
 	inspectors sync.Pool
 	ctx        context.Context
 
@@ -27,10 +28,10 @@ type survey struct {
 	left int // operations that there may still be
 }
 
-func (d *Document) survey(ctx context.Context, a aims) *survey {
+func newSurvey(ctx context.Context, d *optional.Document, a aims) *survey {
 	s := &survey{doc: d, ctx: ctx, left: maxOperations}
-	f := d.forms(nil)
-	s.inspectors.New = func() any { return d.inspector(ctx, a, f) }
+	f := newForms(d, nil)
+	s.inspectors.New = func() any { return newInspector(d, ctx, a, f) }
 	return s
 }
 
@@ -39,8 +40,8 @@ func (d *Document) survey(ctx context.Context, a aims) *survey {
 // too much, of which take may tell too. The error is the context's.
 func (s *survey) pages(take func(*findings) error) ([]Warning, error) {
 	warnings := s.doc.Warnings()
-	list := s.doc.pdf.Pages()
-	coming := parallel.NewQueue(list, s.doc.pageSize, func(p pdf.Page, give func(*findings)) {
+	list := s.doc.PDF.Pages()
+	coming := parallel.NewQueue(list, s.doc.ContentSize, func(p pdf.Page, give func(*findings)) {
 		give(s.page(p, s.budget()))
 	})
 	defer coming.Wait()
@@ -66,12 +67,9 @@ func (s *survey) pages(take func(*findings) error) ([]Warning, error) {
 	return warnings, nil
 }
 
-// pageSize estimates the decoded bytes of a page's contents.
-func (d *Document) pageSize(p pdf.Page) int64 { return pdf.ContentSize(d.pdf, p.Dict) }
-
 // page goes through a page.
 func (s *survey) page(p pdf.Page, most int) *findings {
-	c, err := pdf.PageContent(s.doc.pdf, p.Dict, s.doc.limits)
+	c, err := pdf.PageContent(s.doc.PDF, p.Dict, s.doc.Limits)
 	if err != nil {
 		return &findings{page: p.Number, err: fmt.Errorf("the page cannot be read: %w", err)}
 	}

@@ -76,16 +76,16 @@ func TestSurveyBudget(t *testing.T) {
 			text, err := json.Marshal(f.uses)
 			return fmt.Sprint(f.page, f.count, string(text), f.err, err)
 		}
-		one := doc.survey(ctx, aims{uses: true})
+		one := newSurvey(ctx, doc.file, aims{uses: true})
 		left := budget
-		for _, p := range doc.pdf.Pages() {
+		for _, p := range doc.file.PDF.Pages() {
 			f := one.page(p, left)
 			if want = append(want, word(f)); f.err != nil {
 				break
 			}
 			left -= f.count
 		}
-		all := doc.survey(ctx, aims{uses: true})
+		all := newSurvey(ctx, doc.file, aims{uses: true})
 		all.left = budget
 		warnings, err := all.pages(func(f *findings) error {
 			got = append(got, word(f))
@@ -108,7 +108,7 @@ func TestSurveyEnds(t *testing.T) {
 	ctx, stop := context.WithCancel(context.Background())
 	doc := open(t, sheets(8))
 	n := 0
-	_, err := doc.survey(ctx, aims{uses: true}).pages(func(*findings) error {
+	_, err := newSurvey(ctx, doc.file, aims{uses: true}).pages(func(*findings) error {
 		if n++; n == 3 {
 			stop()
 		}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
 )
@@ -17,10 +18,10 @@ import (
 // line styles that go are left out too; what they set in the graphics state is
 // not.
 func (d *Document) Switch(ctx context.Context, out io.Writer, sel Selection) error {
-	if len(d.props.groups) == 0 && sel.Lines == nil {
+	if len(d.file.Groups) == 0 && sel.Lines == nil {
 		return d.NoLayers()
 	}
-	c, err := d.choose(sel, IsolateOptions{})
+	c, err := newChoice(d.file, sel, IsolateOptions{})
 	if err != nil {
 		return err
 	}
@@ -28,7 +29,7 @@ func (d *Document) Switch(ctx context.Context, out io.Writer, sel Selection) err
 		return err
 	}
 	c.switchGroups()
-	for _, p := range d.pdf.Pages() {
+	for _, p := range d.file.PDF.Pages() {
 		c.hideAnnotations(p)
 	}
 	if _, err := c.edit.Write(ctx, out); err != nil {
@@ -43,7 +44,7 @@ func (c *choice) leaveLinesOut(ctx context.Context) error {
 	if c.lines == nil {
 		return nil
 	}
-	_, err := rewrite.Run(ctx, c.edit, untouched{}, rewrite.Options{Limits: c.doc.limits, KeepState: true, Gone: c.gonePaint()})
+	_, err := rewrite.Run(ctx, c.edit, untouched{}, rewrite.Options{Limits: c.doc.Limits, KeepState: true, Gone: c.gonePaint()})
 	if err != nil {
 		return fmt.Errorf("leaving line styles out: %w", err)
 	}
@@ -57,18 +58,18 @@ func (untouched) Fate(oc pdf.Object) (rewrite.Fate, pdf.Object) { return rewrite
 
 // switchGroups writes the states of the layers into the catalog.
 func (c *choice) switchGroups() {
-	if len(c.doc.props.groups) == 0 {
+	if len(c.doc.Groups) == 0 {
 		return
 	}
 	var all, off pdf.Array
-	for _, g := range c.doc.props.groups {
-		all = append(all, g.ref)
-		if c.gone(g.ref) || c.state[g.ref] == isOpen && !g.layer.Print {
-			off = append(off, g.ref)
+	for _, g := range c.doc.Groups {
+		all = append(all, g.Ref)
+		if c.gone(g.Ref) || c.state[g.Ref] == optional.Undecided && !g.Layer.Print {
+			off = append(off, g.Ref)
 		}
 		c.group(g)
 	}
-	root, ref := c.doc.pdf.Root()
+	root, ref := c.doc.PDF.Root()
 	root = root.Clone()
 	root["OCProperties"] = pdf.Dict{"OCGs": all, "D": pdf.Dict{"Order": all, "OFF": off}}
 	c.edit.Set(ref, root)

@@ -66,28 +66,28 @@ type traceFont struct {
 func traceFile(t *testing.T, file []byte) [][]traced {
 	t.Helper()
 	doc := open(t, file)
-	tr := &tracer{src: doc.pdf, off: map[pdf.Ref]bool{}, active: map[*pdf.Stream]bool{}, known: map[pdf.Ref]string{}}
+	tr := &tracer{src: doc.file.PDF, off: map[pdf.Ref]bool{}, active: map[*pdf.Stream]bool{}, known: map[pdf.Ref]string{}}
 	for _, l := range doc.Layers() {
 		tr.off[pdf.Ref(l.Object)] = !l.On
 	}
 	var pages [][]traced
-	for _, p := range doc.pdf.Pages() {
-		c, err := pdf.PageContent(doc.pdf, p.Dict, pdf.Limits{})
+	for _, p := range doc.file.PDF.Pages() {
+		c, err := pdf.PageContent(doc.file.PDF, p.Dict, pdf.Limits{})
 		if err != nil {
 			t.Fatal(err)
 		}
 		r := tr.run(c.Data, []pdf.Object{p.Resources}, newTraceState())
-		for _, o := range pdf.AsArray(doc.pdf, p.Dict["Annots"]) {
-			a := pdf.AsDict(doc.pdf, o)
+		for _, o := range pdf.AsArray(doc.file.PDF, p.Dict["Annots"]) {
+			a := pdf.AsDict(doc.file.PDF, o)
 			if a == nil {
 				continue
 			}
 			r = append(r, traced{what: fmt.Sprintf("annotation %s %s", a["Subtype"], tr.words(a["Rect"], 0))})
-			n := pdf.AsDict(doc.pdf, a["AP"])["N"]
-			if states := pdf.AsDict(doc.pdf, n); states != nil {
-				n = states[pdf.AsName(doc.pdf, a["AS"])]
+			n := pdf.AsDict(doc.file.PDF, a["AP"])["N"]
+			if states := pdf.AsDict(doc.file.PDF, n); states != nil {
+				n = states[pdf.AsName(doc.file.PDF, a["AS"])]
 			}
-			if st := pdf.AsStream(doc.pdf, n); st != nil {
+			if st := pdf.AsStream(doc.file.PDF, n); st != nil {
 				r = append(r, tr.form(st, nil, newTraceState())...)
 			}
 		}

@@ -9,6 +9,7 @@ import (
 	"io"
 	"slices"
 
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
 )
@@ -23,18 +24,19 @@ func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel S
 	if opt == nil {
 		opt = &IsolateOptions{}
 	}
-	c, err := original.choose(sel, *opt)
+	c, err := newChoice(original.file, sel, *opt)
 	if err == nil {
 		err = c.decrypt(opt.Decrypt)
 	}
 	if err != nil {
 		return err
 	}
-	c.tell = newTeller(opt.Progress, "verify", 2*len(original.pdf.Pages()))
-	got, err := Open(ctx, result, original.options())
+	c.tell = newTeller(opt.Progress, "verify", 2*len(original.file.PDF.Pages()))
+	opened, err := Open(ctx, result, original.options())
 	if err != nil {
 		return fmt.Errorf("opening the result: %w", err)
 	}
+	got := opened.file
 	if err := verifyLayers(c.wanted(), got); err != nil {
 		return err
 	}
@@ -59,17 +61,17 @@ func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel S
 
 // wanted describes the layers that stay, with their states.
 func (c *choice) wanted() (list []string) {
-	for _, g := range c.doc.props.groups {
-		if !c.flatten && !c.gone(g.ref) {
-			on := c.state[g.ref] == isTrue || g.layer.Print
-			list = append(list, fmt.Sprintf("%q, on: %t", g.layer.Name, on))
+	for _, g := range c.doc.Groups {
+		if !c.flatten && !c.gone(g.Ref) {
+			on := c.state[g.Ref] == optional.True || g.Layer.Print
+			list = append(list, fmt.Sprintf("%q, on: %t", g.Layer.Name, on))
 		}
 	}
 	return list
 }
 
 // verifyLayers compares the layers and their states.
-func verifyLayers(want []string, got *Document) error {
+func verifyLayers(want []string, got *optional.Document) error {
 	var have []string
 	for _, l := range got.Layers() {
 		if l.On != l.Print || !l.Listed {
@@ -84,17 +86,17 @@ func verifyLayers(want []string, got *Document) error {
 }
 
 // verifyPages compares the pages: how many, their geometry, their content.
-func verifyPages(c *choice, got *Document) error {
+func verifyPages(c *choice, got *optional.Document) error {
 	if err := verifyGeometry(c.doc, got); err != nil {
 		return err
 	}
-	now := got.pdf.Pages()
-	for i, a := range c.doc.pdf.Pages() {
-		want, err := pdf.PageContent(c.edit, c.page(a), c.doc.limits)
+	now := got.PDF.Pages()
+	for i, a := range c.doc.PDF.Pages() {
+		want, err := pdf.PageContent(c.edit, c.page(a), c.doc.Limits)
 		if err != nil {
 			return fmt.Errorf("page %d: %w", a.Number, err)
 		}
-		have, err := pdf.PageContent(got.pdf, now[i].Dict, c.doc.limits)
+		have, err := pdf.PageContent(got.PDF, now[i].Dict, c.doc.Limits)
 		if err != nil || !bytes.Equal(want.Data, have.Data) {
 			return fmt.Errorf("page %d: its content is not what it should be", a.Number)
 		}
@@ -103,8 +105,8 @@ func verifyPages(c *choice, got *Document) error {
 }
 
 // verifyGeometry compares how many pages there are, and their geometry.
-func verifyGeometry(original, got *Document) error {
-	was, now := original.pdf.Pages(), got.pdf.Pages()
+func verifyGeometry(original, got *optional.Document) error {
+	was, now := original.PDF.Pages(), got.PDF.Pages()
 	if len(was) != len(now) {
 		return fmt.Errorf("there are %d pages, not %d", len(now), len(was))
 	}
@@ -127,19 +129,19 @@ func (c *choice) page(p pdf.Page) pdf.Dict {
 
 // verifyHidden isolates the result once more, with every layer as it is:
 // nothing may be left that no state of the layers shows.
-func verifyHidden(ctx context.Context, c *choice, got *Document) error {
+func verifyHidden(ctx context.Context, c *choice, got *optional.Document) error {
 	if c.all() {
 		return nil
 	}
 	var sel Selection
-	for i := range got.props.groups {
+	for i := range got.Groups {
 		sel.Unchanged = append(sel.Unchanged, i)
 	}
-	rest, err := got.choose(sel, IsolateOptions{})
+	rest, err := newChoice(got, sel, IsolateOptions{})
 	if err != nil {
 		return err
 	}
-	res, err := rewrite.Run(ctx, rest.edit, rest, rewrite.Options{Limits: got.limits, Gone: c.gonePaint(), Done: c.tell.page})
+	res, err := rewrite.Run(ctx, rest.edit, rest, rewrite.Options{Limits: got.Limits, Gone: c.gonePaint(), Done: c.tell.page})
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)
 	}
@@ -156,12 +158,12 @@ var errUnreachable = errors.New("the result holds objects that nothing refers to
 
 // verifyReachable writes the result once more: a file in which everything is
 // reachable keeps all its objects.
-func verifyReachable(ctx context.Context, got *Document) error {
-	numbers, err := got.pdf.Edit().Write(ctx, io.Discard)
+func verifyReachable(ctx context.Context, got *optional.Document) error {
+	numbers, err := got.PDF.Edit().Write(ctx, io.Discard)
 	if err != nil {
 		return err
 	}
-	if len(numbers) != len(got.pdf.Refs()) {
+	if len(numbers) != len(got.PDF.Refs()) {
 		return errUnreachable
 	}
 	return nil

@@ -218,7 +218,7 @@ func TestVerifyUnreachable(t *testing.T) {
 	original := verifiable()
 	out, _ := isolate(t, original, "A", "C")
 	file := withUpdate(out, "900 0 obj\n(SECRET)\nendobj\n", 900)
-	if !find(t, file).has("(SECRET)") || open(t, file).pdf.Object(900) == nil {
+	if !find(t, file).has("(SECRET)") || open(t, file).file.PDF.Object(900) == nil {
 		t.Fatal("the object is not in the file")
 	}
 	if err := verify(t, file, original, "A", "C"); !errors.Is(err, errUnreachable) {

@@ -1,12 +1,15 @@
 package layers
 
-import "github.com/sizeply/sizeply/internal/pdf"
+import (
+	"github.com/sizeply/sizeply/internal/optional"
+	"github.com/sizeply/sizeply/internal/pdf"
+)
 
 // insides finds the groups that stand within what is drawn with: cells of tiling
 // patterns (ISO 32000-1, 8.7.3), groups of soft masks (11.6.5.3), glyphs of Type 3
 // fonts (9.6.5). It goes by what resources name.
 type insides struct {
-	doc   *Document
+	doc   *optional.Document
 	found map[pdf.Ref]bool
 	seen  map[visited]bool
 }
@@ -18,15 +21,15 @@ type visited struct {
 }
 
 // insides are those that the pages and their annotations lead to.
-func (d *Document) insides() map[pdf.Ref]bool {
+func findInsides(d *optional.Document) map[pdf.Ref]bool {
 	in := &insides{d, map[pdf.Ref]bool{}, map[visited]bool{}}
-	for _, p := range d.pdf.Pages() {
+	for _, p := range d.PDF.Pages() {
 		in.resources(p.Resources, false, 0)
-		for _, o := range pdf.AsArray(d.pdf, p.Dict["Annots"]) {
-			looks := pdf.AsDict(d.pdf, pdf.AsDict(d.pdf, o)["AP"])
+		for _, o := range pdf.AsArray(d.PDF, p.Dict["Annots"]) {
+			looks := pdf.AsDict(d.PDF, pdf.AsDict(d.PDF, o)["AP"])
 			for _, o := range looks {
 				in.drawing(o, false, 0)
-				for _, o := range pdf.AsDict(d.pdf, o) { // by state (12.5.5)
+				for _, o := range pdf.AsDict(d.PDF, o) { // by state (12.5.5)
 					in.drawing(o, false, 0)
 				}
 			}
@@ -52,7 +55,7 @@ func (in *insides) resources(o pdf.Object, within bool, depth int) {
 	if !in.first(o, within, depth) {
 		return
 	}
-	src, depth := in.doc.pdf, depth+1
+	src, depth := in.doc.PDF, depth+1
 	all := pdf.AsDict(src, o)
 	each := func(kind pdf.Name, f func(pdf.Object)) {
 		for _, o := range pdf.AsDict(src, all[kind]) {
@@ -76,7 +79,7 @@ func (in *insides) resources(o pdf.Object, within bool, depth int) {
 
 // drawing goes through what a stream draws with.
 func (in *insides) drawing(o pdf.Object, within bool, depth int) {
-	s := pdf.AsStream(in.doc.pdf, o)
+	s := pdf.AsStream(in.doc.PDF, o)
 	if s == nil || !in.first(o, within, depth) {
 		return
 	}
@@ -88,7 +91,7 @@ func (in *insides) drawing(o pdf.Object, within bool, depth int) {
 
 // font goes through what the glyphs of a Type 3 font draw with.
 func (in *insides) font(o pdf.Object, depth int) {
-	f := pdf.AsDict(in.doc.pdf, o)
+	f := pdf.AsDict(in.doc.PDF, o)
 	if f["CharProcs"] != nil && in.first(o, true, depth) {
 		in.resources(f["Resources"], true, depth+1)
 	}
@@ -96,7 +99,7 @@ func (in *insides) font(o pdf.Object, depth int) {
 
 // add adds the groups of a membership.
 func (in *insides) add(oc pdf.Object) {
-	if m, _ := in.doc.props.read(in.doc.pdf, oc); m != nil {
-		m.each(func(r pdf.Ref) { in.found[r] = true })
+	if m, _ := in.doc.Membership(oc); m != nil {
+		m.Each(func(r pdf.Ref) { in.found[r] = true })
 	}
 }

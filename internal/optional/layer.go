@@ -1,4 +1,11 @@
-package layers
+package optional
+
+import (
+	"encoding/json"
+	"math"
+
+	"github.com/sizeply/sizeply/internal/content"
+)
 
 // A Layer is one optional content group of a file (ISO 32000-1, 8.11.2.1).
 type Layer struct {
@@ -74,15 +81,6 @@ type Rect struct {
 	Top    float64 `json:"top"`
 }
 
-// Names returns the names of layers in their order.
-func Names(list []Layer) []string {
-	names := make([]string, len(list))
-	for i, l := range list {
-		names[i] = l.Name
-	}
-	return names
-}
-
 // Page is one page of a file.
 type Page struct {
 	Number int `json:"number"` // from 1
@@ -96,4 +94,38 @@ type Page struct {
 type Warning struct {
 	Page int    `json:"page,omitempty"` // 0: the whole file
 	Text string `json:"text"`
+}
+
+// EmptyRect holds nothing yet; see [Rect.IsEmpty].
+func EmptyRect() Rect {
+	return Rect{Left: math.Inf(1), Bottom: math.Inf(1), Right: math.Inf(-1), Top: math.Inf(-1)}
+}
+
+// RectOf gives a rectangle of content, which may be empty.
+func RectOf(r content.Rect) Rect {
+	if r.Empty() {
+		return EmptyRect()
+	}
+	return Rect{Left: r.X0, Bottom: r.Y0, Right: r.X1, Top: r.Y1}
+}
+
+// Union is the smallest rectangle that holds both.
+func Union(r, s Rect) Rect {
+	return Rect{
+		Left: min(r.Left, s.Left), Bottom: min(r.Bottom, s.Bottom),
+		Right: max(r.Right, s.Right), Top: max(r.Top, s.Top),
+	}
+}
+
+// IsEmpty reports whether a rectangle holds nothing, as when everything lies
+// outside of the page.
+func (r Rect) IsEmpty() bool { return !(r.Left <= r.Right && r.Bottom <= r.Top) }
+
+// MarshalJSON writes an empty rectangle as null.
+func (r Rect) MarshalJSON() ([]byte, error) {
+	if r.IsEmpty() {
+		return []byte("null"), nil
+	}
+	type plain Rect
+	return json.Marshal(plain(r))
 }

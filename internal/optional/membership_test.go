@@ -1,13 +1,26 @@
-package layers
+package optional
 
 import (
+	"context"
 	"fmt"
+	"math/rand/v2"
+	"reflect"
 	"strings"
 	"testing"
 
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/testpdf"
 )
+
+// open opens a file.
+func open(tb testing.TB, file []byte) *Document {
+	tb.Helper()
+	doc, err := Open(context.Background(), file, "", pdf.Limits{})
+	if err != nil {
+		tb.Fatalf("open: %v", err)
+	}
+	return doc
+}
 
 // The groups of the membership tests are A, B and C: objects 5, 6 and 7.
 var memberGroups = []pdf.Ref{5, 6, 7}
@@ -102,7 +115,7 @@ func TestPolicies(t *testing.T) {
 	}
 	doc := memberDoc(t, objects...)
 	for i, c := range cases {
-		m, notes := doc.props.read(doc.pdf, pdf.Ref(10000+i))
+		m, notes := doc.Membership(pdf.Ref(10000 + i))
 		if m == nil {
 			t.Errorf("%s is no membership", c.text)
 			continue
@@ -110,16 +123,16 @@ func TestPolicies(t *testing.T) {
 		if want := c.policy == "Bogus" && len(c.groups) > 0; (len(notes) > 0) != want {
 			t.Errorf("%s: warnings %q", c.text, notes)
 		}
-		assignments(memberGroups, onOff, func(at map[pdf.Ref]truth) {
+		assignments(memberGroups, onOff, func(at map[pdf.Ref]Truth) {
 			on := 0
 			for _, g := range c.groups {
-				if at[g] == isTrue {
+				if at[g] == True {
 					on++
 				}
 			}
 			want := byTable99(c.policy, on, len(c.groups)-on)
-			if got := m.eval(given(at)); (got == isTrue) != want || got == isOpen {
-				t.Errorf("%s with %v on: visible %t, want %t", c.text, at, got == isTrue, want)
+			if got := m.Eval(given(at)); (got == True) != want || got == Undecided {
+				t.Errorf("%s with %v on: visible %t, want %t", c.text, at, got == True, want)
 			}
 		})
 	}
@@ -133,17 +146,17 @@ func TestNoMembership(t *testing.T) {
 		nil, pdf.Ref(30), pdf.Ref(31), pdf.Ref(32), pdf.Ref(77), pdf.Name("B"),
 		pdf.Dict{"Type": pdf.Name("OCG"), "Name": pdf.String("B")},
 	} {
-		if m, _ := doc.props.read(doc.pdf, o); m != nil {
+		if m, _ := doc.Membership(o); m != nil {
 			t.Errorf("%v is taken for optional content", o)
 		}
 	}
 }
 
 // readText reads a membership dictionary given as source text.
-func readText(tb testing.TB, doc *Document, text string) membership {
+func readText(tb testing.TB, doc *Document, text string) Membership {
 	tb.Helper()
 	with := memberDoc(tb, append(indirect[:len(indirect):len(indirect)], testpdf.Obj(800, text))...)
-	m, _ := doc.props.read(with.pdf, pdf.Ref(800))
+	m, _ := with.Membership(pdf.Ref(800))
 	if m == nil {
 		tb.Fatalf("%s is no membership", text)
 	}
@@ -157,14 +170,14 @@ func TestStandardExpression(t *testing.T) {
 		Groups:  []string{"1", "2", "3", "4", "5"},
 		Objects: []testpdf.Object{testpdf.Obj(40, "<</Type /OCMD /VE [/Or 5 0 R [/Not 6 0 R] [/And 7 0 R 8 0 R 9 0 R]]>>")},
 	}))
-	m, notes := doc.props.read(doc.pdf, pdf.Ref(40))
+	m, notes := doc.Membership(pdf.Ref(40))
 	if m == nil || len(notes) > 0 {
 		t.Fatalf("membership %v, warnings %q", m, notes)
 	}
-	assignments([]pdf.Ref{5, 6, 7, 8, 9}, onOff, func(at map[pdf.Ref]truth) {
-		on := func(r pdf.Ref) bool { return at[r] == isTrue }
+	assignments([]pdf.Ref{5, 6, 7, 8, 9}, onOff, func(at map[pdf.Ref]Truth) {
+		on := func(r pdf.Ref) bool { return at[r] == True }
 		want := on(5) || !on(6) || on(7) && on(8) && on(9)
-		if got := m.eval(given(at)) == isTrue; got != want {
+		if got := m.Eval(given(at)) == True; got != want {
 			t.Errorf("under %v: %t, want %t", at, got, want)
 		}
 	})
@@ -221,12 +234,12 @@ func TestMalformedMembership(t *testing.T) {
 				testpdf.Obj(51, "[/Not 6 0 R]"), testpdf.Obj(52, "[/And 6 0 R]"), testpdf.Obj(53, "[/And 5 0 R 53 0 R]"),
 				testpdf.Obj(54, "<</Type /OCMD /OCGs [6 0 R]>>"), testpdf.Obj(55, "<</Type /OCMD /OCGs [55 0 R]>>"),
 				testpdf.Obj(56, "<</Type /OCMD /OCGs [6 0 R 56 0 R]>>"))
-			m, notes := doc.props.read(doc.pdf, pdf.Ref(50))
+			m, notes := doc.Membership(pdf.Ref(50))
 			if m == nil {
 				t.Fatal("no membership")
 			}
-			got := m.eval(func(r pdf.Ref) truth { return map[pdf.Ref]truth{5: isTrue, 7: isTrue}[r] })
-			if (got == isTrue) != c.want || got == isOpen {
+			got := m.Eval(func(r pdf.Ref) Truth { return map[pdf.Ref]Truth{5: True, 7: True}[r] })
+			if (got == True) != c.want || got == Undecided {
 				t.Errorf("visible: %v, want %t", got, c.want)
 			}
 			if all := strings.Join(notes, "; "); (c.note == "") != (all == "") || !strings.Contains(all, c.note) {
@@ -274,7 +287,7 @@ func TestMembershipBomb(t *testing.T) {
 					t.Error("reading one membership looks more than a million objects up")
 				}
 			}()
-			m, _ := doc.props.read(&counting{doc.pdf, 1_000_000}, pdf.Ref(100))
+			m, _ := doc.membership(&counting{doc.PDF, 1_000_000}, pdf.Ref(100))
 			if m == nil {
 				t.Error("the dictionary is no membership any more")
 			}
@@ -282,62 +295,249 @@ func TestMembershipBomb(t *testing.T) {
 	}
 }
 
-// TestIsolateMembership: the content of a membership dictionary, with A and C
-// chosen of A, B and C (8.11.2.2).
-func TestIsolateMembership(t *testing.T) {
-	for _, c := range []struct{ name, text, want string }{
-		{"one group, AllOff", "/OCGs 6 0 R /P /AllOff", "P1"},
-		{"one chosen group, AnyOff", "/OCGs 5 0 R /P /AnyOff", ""},
-		{"both, AllOn", "/OCGs [5 0 R 6 0 R] /P /AllOn", ""},
-		{"both, AnyOn", "/OCGs [5 0 R 6 0 R] /P /AnyOn", "/OC /M BDC P1 EMC"},
-		{"both, AnyOff", "/OCGs [5 0 R 6 0 R] /P /AnyOff", "P1"},
-		{"both, AllOff", "/OCGs [5 0 R 6 0 R] /P /AllOff", ""},
-		{"chosen ones, AllOn", "/OCGs [5 0 R 7 0 R] /P /AllOn", "/OC /M BDC P1 EMC"},
-		{"chosen ones, AnyOff", "/OCGs [5 0 R 7 0 R] /P /AnyOff", ""},
-		{"no groups", "/OCGs [] /P /AllOff", "P1"},
-		{"no entry", "", "P1"},
-		{"null and missing alone", "/OCGs [null 77 0 R] /P /AnyOff", "P1"},
-		{"null and a group, AnyOn", "/OCGs [null 6 0 R]", ""},
-		{"null and a group, AllOff", "/OCGs [null 6 0 R] /P /AllOff", "P1"},
-		{"unknown policy", "/OCGs [6 0 R] /P /Bogus", ""},
-		{"removed group under AnyOn", "/OCGs [6 0 R] /P /AnyOn", ""},
-		{"expression", "/OCGs 6 0 R /P /AllOn /VE [/Not 6 0 R]", "P1"},
-		{"expression of three", "/VE [/And 5 0 R [/Not 6 0 R] [/Or 6 0 R 7 0 R]]", "/OC /M BDC P1 EMC"},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			for _, direct := range []bool{false, true} {
-				dict, m := "<</Type /OCMD "+c.text+">>", "40 0 R"
-				if direct {
-					m = dict
-				}
-				out, _ := isolate(t, testpdf.Build(testpdf.Doc{
-					Groups: []string{"A", "B", "C"},
-					Pages: []testpdf.Page{{
-						Content:   "/OC /M BDC P1 EMC /OC /B BDC P2 EMC",
-						Resources: "<</Properties <</B 6 0 R /M " + m + ">>>>",
-					}},
-					Objects: []testpdf.Object{testpdf.Obj(40, dict)},
-				}), "A", "C")
-				if got, want := fold(pageContent(t, out, 0)), fold(testpdf.Marks(c.want)); got != want {
-					t.Errorf("in place %t: got %q, want %q", direct, got, want)
-				}
+// assignments calls f with each way to give the groups one of the values.
+func assignments(groups []pdf.Ref, values []Truth, f func(map[pdf.Ref]Truth)) {
+	at := map[pdf.Ref]Truth{}
+	var next func(i int)
+	next = func(i int) {
+		if i == len(groups) {
+			f(at)
+			return
+		}
+		for _, v := range values {
+			at[groups[i]] = v
+			next(i + 1)
+		}
+	}
+	next(0)
+}
+
+var onOff = []Truth{False, True}
+
+func given(at map[pdf.Ref]Truth) States { return func(r pdf.Ref) Truth { return at[r] } }
+
+// An expr is a visibility expression with a value of its own, by the rules of
+// 8.11.2.2 alone.
+type expr struct {
+	op    string // And, Or, Not; "" is a group
+	group int    // index of memberGroups
+	kids  []expr
+}
+
+func (e expr) text() string {
+	if e.op == "" {
+		return fmt.Sprintf("%d 0 R", memberGroups[e.group])
+	}
+	var b strings.Builder
+	for _, k := range e.kids {
+		b.WriteString(" " + k.text())
+	}
+	return "[/" + e.op + b.String() + "]"
+}
+
+func (e expr) value(on func(pdf.Ref) bool) bool {
+	switch e.op {
+	case "":
+		return on(memberGroups[e.group])
+	case "Not":
+		return !e.kids[0].value(on)
+	}
+	n := 0
+	for _, k := range e.kids {
+		if k.value(on) {
+			n++
+		}
+	}
+	if e.op == "And" {
+		return n == len(e.kids)
+	}
+	return n > 0
+}
+
+// expressions are all expressions of one level over one or two groups, those
+// of two levels over them, and random ones.
+func expressions() []expr {
+	var leaves []expr
+	for i := range memberGroups {
+		leaves = append(leaves, expr{group: i})
+	}
+	over := func(operands []expr) (list []expr) {
+		for _, a := range operands {
+			list = append(list, expr{op: "Not", kids: []expr{a}}, expr{op: "And", kids: []expr{a}}, expr{op: "Or", kids: []expr{a}})
+			for _, b := range operands {
+				list = append(list, expr{op: "And", kids: []expr{a, b}}, expr{op: "Or", kids: []expr{a, b}})
+			}
+		}
+		return list
+	}
+	one := over(leaves)
+	list := append(one, over(one[:12])...)
+	rnd := rand.New(rand.NewPCG(1, 2))
+	var random func(depth int) expr
+	random = func(depth int) expr {
+		if depth == 0 || rnd.IntN(4) == 0 {
+			return leaves[rnd.IntN(len(leaves))]
+		}
+		e := expr{op: []string{"And", "Or", "Not"}[rnd.IntN(3)]}
+		n := 1
+		if e.op != "Not" {
+			n += rnd.IntN(4)
+		}
+		for range n {
+			e.kids = append(e.kids, random(depth-1))
+		}
+		return e
+	}
+	for range 200 {
+		if e := random(5); e.op != "" {
+			list = append(list, e)
+		}
+	}
+	return list
+}
+
+// TestExpressions: visibility expressions under all states (8.11.2.2). OCGs
+// and P beside a valid one say the opposite and do not count (Note 2).
+func TestExpressions(t *testing.T) {
+	doc := memberDoc(t)
+	for _, e := range expressions() {
+		m := readText(t, doc, "<</Type /OCMD /OCGs 77 0 R /P /AllOff /VE "+e.text()+">>")
+		assignments(memberGroups, onOff, func(at map[pdf.Ref]Truth) {
+			want := e.value(func(r pdf.Ref) bool { return at[r] == True })
+			if got := m.Eval(given(at)); (got == True) != want || got == Undecided {
+				t.Errorf("%s under %v: %v, want %t", e.text(), at, got, want)
 			}
 		})
 	}
 }
 
-// TestUnlistedInMembership: a group that the list leaves out has a state like
-// the others (8.11.4.2; engines differ).
-func TestUnlistedInMembership(t *testing.T) {
-	out, _ := isolate(t, testpdf.Build(testpdf.Doc{
-		Groups: []string{"A"},
-		Pages: []testpdf.Page{{
-			Content:   "/OC /M BDC P1 EMC /OC /N BDC P2 EMC",
-			Resources: "<</Properties <</M <</Type /OCMD /OCGs 50 0 R /P /AllOff>> /N <</Type /OCMD /OCGs 50 0 R>>>>>>",
-		}},
-		Objects: []testpdf.Object{testpdf.Obj(50, "<</Type /OCG /Name (U)>>")},
-	}), "A")
-	if got, want := fold(pageContent(t, out, 0)), testpdf.Marks("P1"); got != want {
-		t.Errorf("got %q, want %q", got, want)
+// reducible are memberships of all kinds.
+func reducible(tb testing.TB) map[string]Membership {
+	list := map[string]Membership{}
+	cases := policyCases()
+	objects := indirect
+	for i, c := range cases {
+		objects = append(objects, testpdf.Obj(10000+i, c.text))
+	}
+	for i, e := range expressions() {
+		text := "<</Type /OCMD /VE " + e.text() + ">>"
+		objects = append(objects, testpdf.Obj(20000+i, text))
+	}
+	doc := memberDoc(tb, objects...)
+	for _, o := range objects {
+		if o.Num < 10000 {
+			continue
+		}
+		m, _ := doc.Membership(pdf.Ref(o.Num))
+		list[o.Body] = m
+	}
+	for _, g := range memberGroups {
+		list[fmt.Sprintf("%d 0 R", g)] = single(g)
+	}
+	return list
+}
+
+// TestThreeValues: a value that is not open is that of every way in which the
+// open groups may be switched.
+func TestThreeValues(t *testing.T) {
+	for text, m := range reducible(t) {
+		assignments(memberGroups, []Truth{False, Undecided, True}, func(at map[pdf.Ref]Truth) {
+			got := m.Eval(given(at))
+			seen := map[Truth]bool{}
+			assignments(memberGroups, onOff, func(full map[pdf.Ref]Truth) {
+				for r, v := range full {
+					if at[r] != Undecided && at[r] != v {
+						return
+					}
+				}
+				seen[m.Eval(given(full))] = true
+			})
+			if got != Undecided && !reflect.DeepEqual(seen, map[Truth]bool{got: true}) {
+				t.Errorf("%s under %v: %v, but switched it is %v", text, at, got, seen)
+			}
+			if len(seen) == 2 && got != Undecided {
+				t.Errorf("%s under %v: %v, though it depends", text, at, got)
+			}
+		})
+	}
+}
+
+// TestReduce: a membership with some groups off is its reduction to the rest,
+// whatever their states; written out and read again it is the same still
+// (8.11.2.2, Table 99: an empty OCGs array would mean visible).
+func TestReduce(t *testing.T) {
+	doc := memberDoc(t)
+	for text, m := range reducible(t) {
+		assignments(memberGroups, onOff, func(which map[pdf.Ref]Truth) {
+			gone := func(r pdf.Ref) bool { return which[r] == True }
+			reduced := m.Reduce(gone)
+			reduced.Each(func(r pdf.Ref) {
+				if gone(r) {
+					t.Errorf("%s without %v: %v still names %d", text, which, reduced, r)
+				}
+			})
+			again := reduced
+			if _, ok := reduced.(Constant); !ok {
+				o := Object(reduced)
+				again, _ = doc.Membership(o)
+				if again == nil {
+					t.Fatalf("%s without %v: %v is no membership", text, which, o)
+				}
+				if hasEmptyGroups(o) {
+					t.Errorf("%s without %v: %v has an empty list of groups", text, which, o)
+				}
+			}
+			assignments(memberGroups, onOff, func(at map[pdf.Ref]Truth) {
+				with := func(r pdf.Ref) Truth {
+					if gone(r) {
+						return False
+					}
+					return at[r]
+				}
+				want := m.Eval(with)
+				if got := reduced.Eval(given(at)); got != want {
+					t.Errorf("%s without %v under %v: %v, want %v", text, which, at, got, want)
+				}
+				if got := again.Eval(given(at)); got != want {
+					t.Errorf("%s without %v under %v: written and read %v, want %v", text, which, at, got, want)
+				}
+			})
+		})
+	}
+}
+
+func hasEmptyGroups(o pdf.Object) bool {
+	d, ok := o.(pdf.Dict)
+	if !ok {
+		return false
+	}
+	groups, has := d["OCGs"]
+	a, isArray := groups.(pdf.Array)
+	_, ve := d["VE"]
+	return has && (!isArray || len(a) == 0) || !has && !ve
+}
+
+// TestWrittenForm: a reduction to one group is that group, one to a policy is
+// written with OCGs and P, which more viewers know than VE.
+func TestWrittenForm(t *testing.T) {
+	doc := memberDoc(t)
+	for _, c := range []struct {
+		text string
+		gone pdf.Ref
+		want pdf.Object
+	}{
+		{"/OCGs [5 0 R 6 0 R]", 6, pdf.Ref(5)},
+		{"/OCGs [5 0 R 6 0 R] /P /AllOff", 6, pdf.Dict{"Type": pdf.Name("OCMD"), "OCGs": pdf.Array{pdf.Ref(5)}, "P": pdf.Name("AllOff")}},
+		{"/OCGs [5 0 R 6 0 R 7 0 R]", 6, pdf.Dict{"Type": pdf.Name("OCMD"), "OCGs": pdf.Array{pdf.Ref(5), pdf.Ref(7)}, "P": pdf.Name("AnyOn")}},
+		{"/OCGs [5 0 R 7 0 R] /P /AllOn", 6, pdf.Dict{"Type": pdf.Name("OCMD"), "OCGs": pdf.Array{pdf.Ref(5), pdf.Ref(7)}, "P": pdf.Name("AllOn")}},
+		{"/OCGs [5 0 R 7 0 R] /P /AnyOff", 6, pdf.Dict{"Type": pdf.Name("OCMD"), "OCGs": pdf.Array{pdf.Ref(5), pdf.Ref(7)}, "P": pdf.Name("AnyOff")}},
+		{"/VE [/Or [/And 5 0 R [/Not 6 0 R]] 7 0 R]", 6, pdf.Dict{"Type": pdf.Name("OCMD"), "OCGs": pdf.Array{pdf.Ref(5), pdf.Ref(7)}, "P": pdf.Name("AnyOn")}},
+		{"/VE [/And 5 0 R [/Not 7 0 R] [/Or 6 0 R 7 0 R]]", 6, pdf.Dict{"Type": pdf.Name("OCMD"),
+			"VE": pdf.Array{pdf.Name("And"), pdf.Ref(5), pdf.Array{pdf.Name("Not"), pdf.Ref(7)}, pdf.Ref(7)}}},
+	} {
+		got := Object(readText(t, doc, "<</Type /OCMD "+c.text+">>").Reduce(func(r pdf.Ref) bool { return r == c.gone }))
+		if !reflect.DeepEqual(got, c.want) {
+			t.Errorf("%s without %d:\n got %v\nwant %v", c.text, c.gone, got, c.want)
+		}
 	}
 }

@@ -1,0 +1,123 @@
+// Package optional reads the optional content of a PDF file (ISO 32000-1,
+// 8.11): its groups, which people know as layers, with their states and the
+// order in which viewers show them, and the memberships that tie content to
+// groups. It also holds the values that describe layers, pages and warnings to a
+// caller; package layers gives them its own names.
+package optional
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"github.com/sizeply/sizeply/internal/pdf"
+)
+
+// Document is an open PDF file with its optional content (8.11.4). It never
+// changes and is safe for concurrent use.
+type Document struct {
+	PDF    *pdf.Document
+	Limits pdf.Limits
+	// Password opened the file, and opens what is made of it.
+	Password string
+	// Config is the default configuration, D of the catalog's OCProperties; nil
+	// where there is none.
+	Config pdf.Dict
+	// Groups are the listed groups in the file's order, then those that only
+	// content names, by object number.
+	Groups []*Group
+
+	present  bool // the catalog has OCProperties: else nothing is optional
+	byRef    map[pdf.Ref]*Group
+	lost     []string // the names of groups without OCProperties
+	warnings []Warning
+}
+
+// Open opens a file that is in memory, where it must not change any more. What
+// is broken in its optional content is passed over. The errors are those of
+// [pdf.OpenBytes].
+func Open(ctx context.Context, data []byte, password string, limits pdf.Limits) (*Document, error) {
+	file, err := pdf.OpenBytes(ctx, data, pdf.Options{Password: password, Limits: limits})
+	if err != nil {
+		return nil, err
+	}
+	d := &Document{PDF: file, Limits: limits, Password: password, byRef: map[pdf.Ref]*Group{}}
+	d.readGroups()
+	return d, nil
+}
+
+// Group returns the group that an object is, nil where it is none.
+func (d *Document) Group(ref pdf.Ref) *Group { return d.byRef[ref] }
+
+// Layers returns the layers in the order of Groups. The slice is the caller's
+// own.
+func (d *Document) Layers() []Layer {
+	list := make([]Layer, len(d.Groups))
+	for i, g := range d.Groups {
+		list[i] = g.Layer
+		list[i].Parents = slices.Clone(g.Layer.Parents)
+		list[i].Intent = slices.Clone(g.Layer.Intent)
+	}
+	return list
+}
+
+// Pages returns the pages in order.
+func (d *Document) Pages() []Page {
+	var list []Page
+	for _, p := range d.PDF.Pages() {
+		w := float64(p.CropBox.URX-p.CropBox.LLX) * p.UserUnit
+		h := float64(p.CropBox.URY-p.CropBox.LLY) * p.UserUnit
+		if p.Rotate%180 != 0 {
+			w, h = h, w
+		}
+		list = append(list, Page{Number: p.Number, Width: w, Height: h})
+	}
+	return list
+}
+
+// ContentSize estimates the decoded bytes of a page's contents.
+func (d *Document) ContentSize(p pdf.Page) int64 { return pdf.ContentSize(d.PDF, p.Dict) }
+
+// Warnings tells what was repaired or left out on opening.
+func (d *Document) Warnings() []Warning {
+	var list []Warning
+	for _, text := range d.PDF.Warnings() {
+		list = append(list, Warning{Text: text})
+	}
+	return append(list, d.warnings...)
+}
+
+func (d *Document) warn(format string, args ...any) {
+	d.warnings = append(d.warnings, Warning{Text: fmt.Sprintf(format, args...)})
+}
+
+// ErrNoLayers says that a file has no layers.
+var ErrNoLayers = errors.New("the file has no layers (optional content): its sizes cannot be told apart by layer")
+
+// A LostLayersError says that a file has no layers any more (8.11.4.2): it has
+// groups of optional content, by these names, and no list of them. It is an
+// ErrNoLayers.
+type LostLayersError struct{ Names []string }
+
+func (e *LostLayersError) Error() string {
+	names := make([]string, len(e.Names))
+	for i, n := range e.Names {
+		names[i] = fmt.Sprintf("%q", n)
+	}
+	return fmt.Sprintf("the file has lost its list of layers (optional content), of which it still names %s: nothing can be switched in it", some(names))
+}
+
+func (e *LostLayersError) Unwrap() error { return ErrNoLayers }
+
+// NoLayers says why there are no layers to choose from: [ErrNoLayers], or a
+// *[LostLayersError]; nil where there are.
+func (d *Document) NoLayers() error {
+	switch {
+	case len(d.Groups) > 0:
+		return nil
+	case len(d.lost) > 0:
+		return &LostLayersError{d.lost}
+	}
+	return ErrNoLayers
+}

@@ -1,0 +1,283 @@
+package optional
+
+import (
+	"fmt"
+	"iter"
+	"slices"
+	"strings"
+
+	"github.com/sizeply/sizeply/internal/pdf"
+)
+
+// A Group is an optional content group (8.11.2.1) with what the file says of it.
+type Group struct {
+	Ref   pdf.Ref
+	Layer Layer
+}
+
+// readGroups reads the groups with their default states and their order.
+func (d *Document) readGroups() {
+	root, _ := d.PDF.Root()
+	properties := pdf.AsDict(d.PDF, root["OCProperties"])
+	d.present = properties != nil
+	if !d.present {
+		d.readLost()
+		return
+	}
+	d.Config = pdf.AsDict(d.PDF, properties["D"])
+	other := d.skeleton()
+	for _, o := range pdf.AsArray(d.PDF, properties["OCGs"]) {
+		ref, ok := o.(pdf.Ref)
+		if !ok || other[ref] || d.byRef[ref] != nil {
+			continue
+		}
+		// A listed group does without its type, but is nothing else: a broken
+		// list may name the catalog.
+		g := pdf.AsDict(d.PDF, ref)
+		if kind := pdf.AsName(d.PDF, g["Type"]); g != nil && (kind == "OCG" || kind == "") {
+			d.add(ref, true)
+		}
+	}
+	d.addUnlisted(other)
+	d.readStates()
+	d.readOrder(d.Config["Order"], nil, 0, map[*Group]bool{}, map[pdf.Ref]bool{})
+}
+
+// readLost notes the groups that are there although nothing is optional:
+// programs that join, split or tile files leave the list of layers out.
+func (d *Document) readLost() {
+	for _, g := range d.typedGroups() {
+		d.lost = append(d.lost, d.groupName(g))
+	}
+	if len(d.lost) > 0 {
+		d.warn("%v", &LostLayersError{d.lost})
+	}
+}
+
+// typedGroups are the dictionaries of a file that say they are groups.
+func (d *Document) typedGroups() iter.Seq2[pdf.Ref, pdf.Dict] {
+	return func(yield func(pdf.Ref, pdf.Dict) bool) {
+		for _, ref := range d.PDF.Refs() {
+			if g, ok := d.PDF.Object(ref).(pdf.Dict); ok && pdf.AsName(d.PDF, g["Type"]) == "OCG" && !yield(ref, g) {
+				return
+			}
+		}
+	}
+}
+
+// groupName decodes a name; a name object in place of a string is accepted.
+func (d *Document) groupName(g pdf.Dict) string {
+	if s, ok := pdf.AsString(d.PDF, g["Name"]); ok {
+		return pdf.Text(s)
+	}
+	return string(pdf.AsName(d.PDF, g["Name"]))
+}
+
+// skeleton are the objects without which there is no document: catalog and page
+// tree. None is a group, whatever a broken file says.
+func (d *Document) skeleton() map[pdf.Ref]bool {
+	root, catalog := d.PDF.Root()
+	list := map[pdf.Ref]bool{catalog: true}
+	add := func(o pdf.Object) bool {
+		ref, ok := o.(pdf.Ref)
+		if !ok || list[ref] {
+			return false
+		}
+		list[ref] = true
+		return true
+	}
+	add(root["Pages"])
+	for _, p := range d.PDF.Pages() {
+		list[p.Ref] = true
+		for node := p.Dict; add(node["Parent"]); {
+			node = pdf.AsDict(d.PDF, node["Parent"])
+		}
+	}
+	return list
+}
+
+// add appends a group.
+func (d *Document) add(ref pdf.Ref, listed bool) {
+	dict := pdf.AsDict(d.PDF, ref)
+	g := &Group{Ref: ref, Layer: Layer{
+		Object: int(ref), Name: d.groupName(dict), Listed: listed,
+		Intent: d.intent(dict), Usage: d.usage(dict),
+	}}
+	d.Groups = append(d.Groups, g)
+	d.byRef[ref] = g
+}
+
+// intent is a name or an array of names, View by default (Table 98).
+func (d *Document) intent(g pdf.Dict) []string {
+	list := []string{}
+	for _, o := range append(pdf.Array{g["Intent"]}, pdf.AsArray(d.PDF, g["Intent"])...) {
+		if n := pdf.AsName(d.PDF, o); n != "" {
+			list = append(list, string(n))
+		}
+	}
+	if len(list) == 0 {
+		list = append(list, "View")
+	}
+	return list
+}
+
+// usage reads the usage dictionary (Table 102).
+func (d *Document) usage(g pdf.Dict) Usage {
+	u := pdf.AsDict(d.PDF, g["Usage"])
+	name := func(category, entry pdf.Name) string {
+		return string(pdf.AsName(d.PDF, pdf.AsDict(d.PDF, u[category])[entry]))
+	}
+	state := func(category, entry pdf.Name) string {
+		if s := name(category, entry); s == "ON" || s == "OFF" {
+			return s
+		}
+		return ""
+	}
+	creator, _ := pdf.AsString(d.PDF, pdf.AsDict(d.PDF, u["CreatorInfo"])["Creator"])
+	return Usage{
+		View: state("View", "ViewState"), Print: state("Print", "PrintState"), Export: state("Export", "ExportState"),
+		Subtype: name("Print", "Subtype"), Element: name("PageElement", "Subtype"), Creator: pdf.Text(creator),
+	}
+}
+
+// addUnlisted adds the groups that the list leaves out: dictionaries of the type
+// OCG that content, membership dictionaries, annotations or configurations
+// refer to. Any object of that type in the file is taken; one that nothing
+// refers to does no harm.
+func (d *Document) addUnlisted(other map[pdf.Ref]bool) {
+	var names []string
+	for ref := range d.typedGroups() {
+		if !other[ref] && d.byRef[ref] == nil {
+			d.add(ref, false)
+			names = append(names, fmt.Sprintf("%q (object %d)", d.byRef[ref].Layer.Name, ref))
+		}
+	}
+	switch len(names) {
+	case 0:
+	case 1:
+		d.warn("layer %s is missing from the file's list of layers; it is treated like the others", names[0])
+	default:
+		d.warn("%d layers are missing from the file's list of layers: %s; they are treated like the others", len(names), some(names))
+	}
+}
+
+// some joins the first of a list.
+func some(list []string) string {
+	const most = 6
+	if n := len(list) - most; n > 1 {
+		return strings.Join(list[:most], ", ") + fmt.Sprintf(" and %d more", n)
+	}
+	return strings.Join(list, ", ")
+}
+
+// readStates sets the default states: BaseState for the listed groups, then ON,
+// then OFF; OFF wins (8.11.4.3, Table 101).
+func (d *Document) readStates() {
+	base := pdf.AsName(d.PDF, d.Config["BaseState"]) != "OFF"
+	for _, g := range d.Groups {
+		g.Layer.On = base || !g.Layer.Listed
+	}
+	for _, g := range d.Members(d.Config["ON"]) {
+		g.Layer.On = true
+	}
+	for _, g := range d.Members(d.Config["OFF"]) {
+		g.Layer.On = false
+	}
+	for _, g := range d.Members(d.Config["Locked"]) {
+		g.Layer.Locked = true
+	}
+	for _, g := range d.Groups {
+		g.Layer.Print = d.printState(g)
+	}
+}
+
+// Members are the groups that an array refers to.
+func (d *Document) Members(o pdf.Object) []*Group {
+	var list []*Group
+	for _, v := range pdf.AsArray(d.PDF, o) {
+		if ref, ok := v.(pdf.Ref); ok && d.byRef[ref] != nil {
+			list = append(list, d.byRef[ref])
+		}
+	}
+	return list
+}
+
+// printState applies the usage application dictionaries for the event Print
+// (8.11.4.4, Table 103): a group is on if all that is recommended for it says
+// so, and stays as it is where nothing is.
+func (d *Document) printState(g *Group) bool {
+	on := g.Layer.On
+	recommended := false
+	for _, o := range pdf.AsArray(d.PDF, d.Config["AS"]) {
+		as := pdf.AsDict(d.PDF, o)
+		if pdf.AsName(d.PDF, as["Event"]) != "Print" || !slices.Contains(d.Members(as["OCGs"]), g) {
+			continue
+		}
+		for _, c := range pdf.AsArray(d.PDF, as["Category"]) {
+			state := ""
+			switch pdf.AsName(d.PDF, c) {
+			case "View":
+				state = g.Layer.Usage.View
+			case "Print":
+				state = g.Layer.Usage.Print
+			case "Export":
+				state = g.Layer.Usage.Export
+			}
+			if state == "" {
+				continue
+			}
+			on = (on || !recommended) && state != "OFF"
+			recommended = true
+		}
+	}
+	return on
+}
+
+// MaxOrderDepth bounds the nesting of the order array.
+const MaxOrderDepth = 32
+
+// readOrder reads an array of the order in which viewers show the layers
+// (8.11.4.3, Table 101): one that begins with a string is labelled with it; one
+// without a label that follows a group holds the group's children. A group
+// counts where it first stands, and an indirect array that is referred to twice
+// is read once.
+func (d *Document) readOrder(o pdf.Object, parents []string, depth int, seen map[*Group]bool, arrays map[pdf.Ref]bool) {
+	if depth > MaxOrderDepth {
+		return
+	}
+	var last *Group
+	for i, v := range pdf.AsArray(d.PDF, o) {
+		if s, ok := pdf.AsString(d.PDF, v); ok && i == 0 && depth > 0 {
+			parents = append(slices.Clip(parents), pdf.Text(s))
+			continue
+		}
+		ref, indirect := v.(pdf.Ref)
+		if g := d.byRef[ref]; indirect && g != nil {
+			last = g
+			if !seen[g] {
+				seen[g] = true
+				g.Layer.Parents, g.Layer.Place = parents, len(seen)
+			}
+			continue
+		}
+		inner := pdf.AsArray(d.PDF, v)
+		if inner == nil || indirect && arrays[ref] {
+			continue
+		}
+		arrays[ref] = true
+		above := parents
+		if last != nil && !Labelled(d.PDF, inner) {
+			above = append(slices.Clip(parents), last.Layer.Name)
+		}
+		d.readOrder(inner, above, depth+1, seen, arrays)
+	}
+}
+
+// Labelled reports whether an array of the order begins with a string.
+func Labelled(src pdf.Objects, a pdf.Array) bool {
+	if len(a) == 0 {
+		return false
+	}
+	_, ok := pdf.AsString(src, a[0])
+	return ok
+}
