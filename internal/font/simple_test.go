@@ -106,3 +106,89 @@ func TestSimpleGuess(t *testing.T) {
 		}
 	}
 }
+
+// ISO 32000-1, 9.6.5 and Table 112; the displacement is (w, 0) times
+// FontMatrix (9.2.4).
+var type3Cases = []struct {
+	name string
+	font pdf.Dict
+	s    string
+	want []float64 // thousandths
+}{
+	{"FontMatrix 0.01", type3(0.01, 0, 0, 0.01, 100, 50), "ab", []float64{1000, 500}},
+	{"outside Widths 0", type3(0.01, 0, 0, 0.01, 100), "ac`", []float64{1000, 0, 0}},
+	{"outside Widths, a MissingWidth that Table 112 does not heed but Poppler does",
+		func() pdf.Dict {
+			d := type3(0.01, 0, 0, 0.01, 100)
+			d["FontDescriptor"] = pdf.Dict{"MissingWidth": pdf.Integer(77)}
+			return d
+		}(), "ac", []float64{1000, unknown}},
+	{"only the horizontal component counts", type3(0.5, 7, 7, 0.5, 3), "a", []float64{1500}},
+	{"a quarter turn has none", type3(0, 1, -1, 0, 3), "a", []float64{0}},
+	{"mirrored", type3(-0.001, 0, 0, 0.001, 500), "a", []float64{-500}},
+	{"a product beyond all numbers", func() pdf.Dict {
+		d := type3(1e300, 0, 0, 1e300, 0)
+		d["Widths"] = pdf.Array{pdf.Real(1e300)}
+		return d
+	}(), "a", []float64{unknown}},
+	{"no Widths", pdf.Dict{"Subtype": pdf.Name("Type3"), "FontMatrix": ints(1, 0, 0, 1, 0, 0)}, "a", []float64{unknown}},
+	{"no FontMatrix", pdf.Dict{"Subtype": pdf.Name("Type3"), "FirstChar": pdf.Integer(97), "LastChar": pdf.Integer(97), "Widths": ints(1)}, "a", []float64{unknown}},
+	{"short FontMatrix", pdf.Dict{"Subtype": pdf.Name("Type3"), "FontMatrix": ints(1, 0, 0, 1), "LastChar": pdf.Integer(97), "Widths": ints(1)}, "a", []float64{unknown}},
+}
+
+// type3 is a font with widths from the code of 'a' on.
+func type3(a, b, c, d float64, widths ...int) pdf.Dict {
+	return pdf.Dict{
+		"Subtype":    pdf.Name("Type3"),
+		"FontMatrix": pdf.Array{pdf.Real(a), pdf.Real(b), pdf.Real(c), pdf.Real(d), pdf.Integer(9), pdf.Integer(9)},
+		"CharProcs":  pdf.Dict{},
+		"Encoding":   pdf.Dict{"Differences": pdf.Array{}},
+		"FontBBox":   ints(0, -20, 100, 80),
+		"FirstChar":  pdf.Integer('a'),
+		"LastChar":   pdf.Integer('a' + len(widths) - 1),
+		"Widths":     ints(widths...),
+	}
+}
+
+func TestType3(t *testing.T) {
+	for _, c := range type3Cases {
+		t.Run(c.name, func(t *testing.T) {
+			f := loadPlain(nil, c.font)
+			if d := cmp.Diff(c.want, advances(f, c.s), nearly); d != "" {
+				t.Error(d)
+			}
+			if !f.Type3 {
+				t.Error("not marked as Type 3")
+			}
+		})
+	}
+}
+
+// Ascent, Descent and FontBBox are in thousandths (ISO 32000-1, Table 122),
+// the FontBBox of a Type 3 font in its glyph space (Table 112).
+func TestExtent(t *testing.T) {
+	described := func(desc pdf.Dict) pdf.Dict { return pdf.Dict{"FontDescriptor": desc} }
+	for _, c := range []struct {
+		name string
+		font pdf.Dict
+		want [2]float64
+	}{
+		{"no descriptor", pdf.Dict{}, [2]float64{0.8, -0.2}},
+		{"descriptor", described(pdf.Dict{"Ascent": pdf.Integer(718), "Descent": pdf.Integer(-207)}), [2]float64{0.718, -0.207}},
+		{"descent of the wrong sign", described(pdf.Dict{"Ascent": pdf.Integer(718), "Descent": pdf.Integer(207)}), [2]float64{0.718, -0.207}},
+		{"box of the descriptor", described(pdf.Dict{"FontBBox": ints(0, -300, 900, 1000)}), [2]float64{1, -0.3}},
+		{"empty box", described(pdf.Dict{"FontBBox": ints(0, 0, 0, 0)}), [2]float64{0.8, -0.2}},
+		{"broken box", described(pdf.Dict{"FontBBox": pdf.Array{nil, nil, nil, nil}}), [2]float64{0.8, -0.2}},
+		{"descendant's descriptor", type0(pdf.Name("Identity-H"), described(pdf.Dict{"Ascent": pdf.Integer(900), "Descent": pdf.Integer(-100)})), [2]float64{0.9, -0.1}},
+		{"Type 3", type3(0.01, 0, 0, 0.02, 100), [2]float64{9 + 1.6, 9 - 0.4}},
+		{"Type 3 beyond all numbers", type3(1e300, 1e308, 1e308, 1e308, 100), [2]float64{0.8, -0.2}},
+		{"Type 3 upside down", type3(0.01, 0, 0, -0.02, 100), [2]float64{9 + 0.4, 9 - 1.6}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			f := loadPlain(nil, c.font)
+			if d := cmp.Diff(c.want, [2]float64{f.Ascent, f.Descent}, nearly); d != "" {
+				t.Error(d)
+			}
+		})
+	}
+}
