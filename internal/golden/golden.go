@@ -33,7 +33,8 @@ func Equal(tb testing.TB, name string, got []byte) {
 	}
 }
 
-// compare tells what is wrong, "" for nothing. Line ends count.
+// compare says how got differs from the file, "" where they are equal. Line
+// ends count.
 func compare(path string, got []byte) string {
 	want, err := os.ReadFile(path)
 	switch {
@@ -44,9 +45,11 @@ func compare(path string, got []byte) string {
 	case bytes.Equal(want, got):
 		return ""
 	}
-	return path + " differs (-file +got); run the test with -update if this is right:\n" + cmp.Diff(string(want), string(got))
+	return path + " differs (-file +got); run the test with -update if this is right:\n" +
+		cmp.Diff(string(want), string(got))
 }
 
+// write makes the folder too.
 func write(path string, got []byte) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return err
