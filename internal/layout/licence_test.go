@@ -1,7 +1,6 @@
 package layout
 
 import (
-	"bufio"
 	"encoding/json"
 	"errors"
 	"io"
@@ -14,8 +13,8 @@ import (
 	"testing"
 )
 
-// licences are the texts by which a licence is known, from memory of the texts
-// themselves, under the names of the SPDX list. All of a row must be there.
+// licences are the words by which the text of a licence is known, under its name
+// in the SPDX list. All of a row must be there.
 var licences = map[string][]string{
 	"Apache-2.0":   {"Apache License", "Version 2.0"},
 	"MIT":          {"Permission is hereby granted, free of charge", "THE SOFTWARE IS PROVIDED \"AS IS\""},
@@ -31,7 +30,7 @@ var licences = map[string][]string{
 }
 
 // fitting are the licences whose code may go into a program under Apache-2.0
-// without further duties than to keep their text: common practice, no source.
+// without further duties than to keep their text.
 var fitting = []string{"Apache-2.0", "MIT", "BSD-3-Clause", "BSD-2-Clause", "Unlicense", "ISC"}
 
 // Where a module is used.
@@ -43,9 +42,9 @@ const (
 // usedModule is a row of the table of licences.
 type usedModule struct{ Use, Licence string }
 
-// TestLicences holds every module that is linked against the table of licences in
-// DEVELOPERS.md: one that is new, gone or under another licence fails, and so
-// does a licence that does not fit.
+// TestLicences holds every module that is linked against the table of
+// licences.md: one that is new, gone or under another licence fails, and so does
+// a licence that does not fit.
 func TestLicences(t *testing.T) {
 	got, want := modules(t), table(t)
 	for _, path := range slices.Sorted(maps.Keys(got)) {
@@ -56,12 +55,12 @@ func TestLicences(t *testing.T) {
 			}
 		}
 		if m != want[path] {
-			t.Errorf("%s: DEVELOPERS.md says %v; it should have the row\n| %s | %s | %s |", path, want[path], path, m.Use, m.Licence)
+			t.Errorf("%s: licences.md says %v; it should have the row\n| %s | %s | %s |", path, want[path], path, m.Use, m.Licence)
 		}
 	}
 	for path := range want {
 		if _, used := got[path]; !used {
-			t.Errorf("%s stands in the table of DEVELOPERS.md, and nothing uses it", path)
+			t.Errorf("%s stands in licences.md, and nothing uses it", path)
 		}
 	}
 }
@@ -162,23 +161,17 @@ func licenceIn(t *testing.T, path, dir string) string {
 	return licenceOf(text.String())
 }
 
-// table reads the rows of the table of licences: those of a module's path.
+// table reads the rows of licences.md.
 func table(t *testing.T) map[string]usedModule {
 	t.Helper()
-	f, err := os.Open("../../DEVELOPERS.md")
+	text, err := os.ReadFile("licences.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
 	rows := map[string]usedModule{}
-	in := false
-	for s := bufio.NewScanner(f); s.Scan(); {
-		line := s.Text()
-		if strings.HasPrefix(line, "#") {
-			in = line == "### Licences"
-		}
-		cells := strings.Split(strings.Trim(line, "| "), " | ")
-		if in && len(cells) == 3 && strings.Contains(cells[0], ".") {
+	for line := range strings.Lines(string(text)) {
+		cells := strings.Split(strings.Trim(line, "| \n"), " | ")
+		if len(cells) == 3 && strings.Contains(cells[0], ".") {
 			rows[cells[0]] = usedModule{cells[1], cells[2]}
 		}
 	}
