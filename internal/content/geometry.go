@@ -15,9 +15,6 @@ func Identity() Matrix { return Matrix{A: 1, D: 1} }
 // Translation moves points.
 func Translation(tx, ty float64) Matrix { return Matrix{1, 0, 0, 1, tx, ty} }
 
-// Scaling scales from the origin.
-func Scaling(sx, sy float64) Matrix { return Matrix{A: sx, D: sy} }
-
 // Multiply returns m x n: the transformation that does m first and n then
 // (8.3.4). The new matrix of cm is operand.Multiply(ctm).
 func (m Matrix) Multiply(n Matrix) Matrix {
@@ -40,21 +37,6 @@ func (m Matrix) Apply(p Point) Point {
 // mirrored.
 func (m Matrix) Determinant() float64 {
 	return float64(m.A*m.D) - float64(m.B*m.C)
-}
-
-// Invert returns the transformation back; false if there is none, because m
-// takes the plane to a line or a point.
-func (m Matrix) Invert() (Matrix, bool) {
-	det := m.Determinant()
-	if det == 0 || math.IsNaN(det) || math.IsInf(1/det, 0) {
-		return Matrix{}, false
-	}
-	return Matrix{
-		m.D / det, -m.B / det,
-		-m.C / det, m.A / det,
-		(float64(m.C*m.F) - float64(m.D*m.E)) / det,
-		(float64(m.B*m.E) - float64(m.A*m.F)) / det,
-	}, true
 }
 
 // MaxScale returns by how much lengths grow at most: the larger singular value
@@ -84,3 +66,141 @@ func (m Matrix) bounded() Matrix {
 func dot(a, b, c, d float64) float64 {
 	return float64(a*b) + float64(c*d)
 }
+
+// Rect is a rectangle with sides along the axes, its edges included. It may
+// have no width or no height and still hold points. It is empty if X0 > X1 or
+// Y0 > Y1; the zero value is not, it holds the origin.
+type Rect struct{ X0, Y0, X1, Y1 float64 }
+
+// EmptyRect holds no point.
+func EmptyRect() Rect {
+	return Rect{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+}
+
+// Everywhere holds every point.
+func Everywhere() Rect {
+	return Rect{math.Inf(-1), math.Inf(-1), math.Inf(1), math.Inf(1)}
+}
+
+// NewRect returns the rectangle with two opposite corners in any order, as a
+// PDF rectangle gives them (ISO 32000-1, 7.9.5).
+func NewRect(x0, y0, x1, y1 float64) Rect {
+	return Rect{min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1)}
+}
+
+// Bounds returns the smallest rectangle that holds the points.
+func Bounds(points ...Point) Rect {
+	r := EmptyRect()
+	for _, p := range points {
+		r = r.Include(p)
+	}
+	return r
+}
+
+// Empty reports whether the rectangle holds no point.
+func (r Rect) Empty() bool { return r.X0 > r.X1 || r.Y0 > r.Y1 }
+
+// Width is 0 for an empty rectangle.
+func (r Rect) Width() float64 { return max(0, r.X1-r.X0) }
+
+// Height is 0 for an empty rectangle.
+func (r Rect) Height() float64 { return max(0, r.Y1-r.Y0) }
+
+// Include returns the rectangle grown to hold the point.
+func (r Rect) Include(p Point) Rect {
+	return Rect{min(r.X0, p.X), min(r.Y0, p.Y), max(r.X1, p.X), max(r.Y1, p.Y)}
+}
+
+// Union returns the smallest rectangle that holds both.
+func (r Rect) Union(s Rect) Rect {
+	switch {
+	case r.Empty():
+		return s
+	case s.Empty():
+		return r
+	}
+	return Rect{min(r.X0, s.X0), min(r.Y0, s.Y0), max(r.X1, s.X1), max(r.Y1, s.Y1)}
+}
+
+// Intersect returns what lies in both, edges included: rectangles that touch
+// have a line or a point in common.
+func (r Rect) Intersect(s Rect) Rect {
+	t := Rect{max(r.X0, s.X0), max(r.Y0, s.Y0), min(r.X1, s.X1), min(r.Y1, s.Y1)}
+	if t.Empty() {
+		return EmptyRect()
+	}
+	return t
+}
+
+// Grow returns the rectangle with each side moved outwards by d.
+func (r Rect) Grow(d float64) Rect {
+	if r.Empty() {
+		return EmptyRect()
+	}
+	return Rect{r.X0 - d, r.Y0 - d, r.X1 + d, r.Y1 + d}
+}
+
+// Transform returns the bounds of the transformed rectangle. What has no
+// bounds keeps none.
+func (r Rect) Transform(m Matrix) Rect {
+	switch {
+	case r.Empty():
+		return EmptyRect()
+	case math.IsInf(r.X0, 0) || math.IsInf(r.Y0, 0) || math.IsInf(r.X1, 0) || math.IsInf(r.Y1, 0):
+		return Everywhere()
+	}
+	return Bounds(
+		m.Apply(Point{r.X0, r.Y0}), m.Apply(Point{r.X1, r.Y0}),
+		m.Apply(Point{r.X1, r.Y1}), m.Apply(Point{r.X0, r.Y1}),
+	)
+}
+
+// CurveBounds returns the exact bounds of a cubic Bézier curve
+// (ISO 32000-1, 8.5.2.2): of the curve itself, not of its control points.
+func CurveBounds(p0, p1, p2, p3 Point) Rect {
+	x0, x1 := curveRange(p0.X, p1.X, p2.X, p3.X)
+	y0, y1 := curveRange(p0.Y, p1.Y, p2.Y, p3.Y)
+	return Rect{x0, y0, x1, y1}
+}
+
+// curveRange returns the least and the greatest value of one coordinate. They
+// are at the ends or where the derivative is zero:
+// (p3-3p2+3p1-p0)t² + 2(p2-2p1+p0)t + (p1-p0) = 0.
+func curveRange(p0, p1, p2, p3 float64) (low, high float64) {
+	low, high = min(p0, p3), max(p0, p3)
+	if within(p1, low, high) && within(p2, low, high) {
+		return low, high // the curve stays within its control points
+	}
+	a := (p3 - p0) + float64(3*(p1-p2))
+	b := (p2 - p1) + (p0 - p1)
+	c := p1 - p0
+	for _, t := range quadraticRoots(a, b, c) {
+		if t > 0 && t < 1 { // false for NaN
+			v := curveAt(t, p0, p1, p2, p3)
+			low, high = min(low, v), max(high, v)
+		}
+	}
+	return low, high
+}
+
+func within(v, low, high float64) bool { return low <= v && v <= high }
+
+// quadraticRoots solves a*t² + 2b*t + c = 0 without cancellation. A root that
+// there is not comes as NaN or as an infinity.
+func quadraticRoots(a, b, c float64) [2]float64 {
+	d := float64(b*b) - float64(a*c)
+	if d < 0 {
+		return [2]float64{math.NaN(), math.NaN()}
+	}
+	q := -(b + math.Copysign(math.Sqrt(d), b))
+	return [2]float64{q / a, c / q}
+}
+
+// curveAt evaluates one coordinate by de Casteljau's construction, whose steps
+// all lie between control points.
+func curveAt(t, p0, p1, p2, p3 float64) float64 {
+	a, b, c := between(t, p0, p1), between(t, p1, p2), between(t, p2, p3)
+	return between(t, between(t, a, b), between(t, b, c))
+}
+
+func between(t, p, q float64) float64 { return dot(1-t, p, t, q) }

@@ -87,8 +87,8 @@ func TestInlineImage(t *testing.T) {
 			if diff := cmp.Diff(c.data, in[op.Inline.DataStart:op.Inline.DataEnd]); diff != "" {
 				t.Errorf("data (-want +got):\n%s", diff)
 			}
-			if !strings.HasSuffix(string(op.Raw()), "EI") || string(op.Keyword()) != "BI" {
-				t.Errorf("operation is %q with operator %q", op.Raw(), op.Keyword())
+			if !strings.HasSuffix(string(op.Raw()), "EI") || keyword(&op) != "BI" {
+				t.Errorf("operation is %q with operator %q", op.Raw(), keyword(&op))
 			}
 			if more := s.Next(&op); more != strings.HasSuffix(in, "Q") || more && op.Op != OpRestore {
 				t.Errorf("image is followed by %v (%v)", op.Op, more)

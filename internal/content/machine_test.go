@@ -23,7 +23,7 @@ func TestInitialState(t *testing.T) {
 	want := State{
 		CTM: Matrix{1, 0, 0, 1, 0, 0}, Clip: Rect{0, 0, 1000, 1000},
 		LineWidth: 1, LineCap: 0, LineJoin: 0, MiterLimit: 10, Dash: Dash{},
-		Intent: "RelativeColorimetric", Stroke: black, Fill: black, StrokeAlpha: 1, FillAlpha: 1,
+		Stroke: black, Fill: black, StrokeAlpha: 1, FillAlpha: 1,
 		Text: TextState{CharSpacing: 0, WordSpacing: 0, Scale: 1, Leading: 0, Render: 0, Rise: 0},
 	}
 	if diff := cmp.Diff(want, run("").State); diff != "" {
@@ -47,7 +47,7 @@ func TestState(t *testing.T) {
 		{"styles there are not", "3 J -1 j", func(*State) {}},
 		{"dash, Table 56", "[3 5] 6 d", func(s *State) { s.Dash = Dash{[]float64{3, 5}, 6} }},
 		{"dash back to solid", "[3 5] 6 d [] 0 d", func(*State) {}},
-		{"intent and flatness", "/Perceptual ri 2 i", func(s *State) { s.Intent, s.Flatness = "Perceptual", 2 }},
+		{"intent and flatness are not followed", "/Perceptual ri 2 i", func(*State) {}},
 		{"gs is the caller's", "/G1 gs", func(*State) {}},
 		{"q Q", "q 5 w 2 0 0 2 0 0 cm 1 0 0 RG 7 TL Q", func(*State) {}},
 		{"Q without q", "5 w Q 6 w Q", func(s *State) { s.LineWidth = 6 }},
@@ -91,7 +91,7 @@ func TestState(t *testing.T) {
 		{"\" sets the spacing, Table 109", "BT 2 1 (x) \" ET", func(s *State) { s.Text.WordSpacing, s.Text.CharSpacing = 2, 1 }},
 		{"numbers stay finite", strings.Repeat("9e9 0 0 99999999999999999999 0 0 cm ", 3) +
 			strings.Repeat("99999999999999999999 0 0 99999999999999999999 0 0 cm ", 9),
-			func(s *State) { s.CTM = Scaling(matrixLimit, matrixLimit) }},
+			func(s *State) { s.CTM = scaling(matrixLimit, matrixLimit) }},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -159,12 +159,15 @@ func TestPendingClip(t *testing.T) {
 	}
 }
 
+// depth is the number of q without their Q.
+func depth(m *Machine) int { return len(m.saved) + m.skipped }
+
 // A stream of nothing but q is counted, not stored, and each Q still answers
 // its own q.
 func TestSaveIsBounded(t *testing.T) {
 	m := run(strings.Repeat("q ", maxStates) + "5 w" + strings.Repeat(" q", 500))
-	if m.Depth() != maxStates+500 || len(m.saved) != maxStates {
-		t.Fatalf("depth %d with %d stored, want %d with %d", m.Depth(), len(m.saved), maxStates+500, maxStates)
+	if depth(m) != maxStates+500 || len(m.saved) != maxStates {
+		t.Fatalf("depth %d with %d stored, want %d with %d", depth(m), len(m.saved), maxStates+500, maxStates)
 	}
 	for range 500 {
 		m.Restore()
@@ -173,26 +176,24 @@ func TestSaveIsBounded(t *testing.T) {
 		t.Errorf("width %v after the Q beyond the bound, want 5", m.State.LineWidth)
 	}
 	m.Restore()
-	if m.State.LineWidth != 1 || m.Depth() != maxStates-1 {
-		t.Errorf("width %v at depth %d, want 1 at %d", m.State.LineWidth, m.Depth(), maxStates-1)
+	if m.State.LineWidth != 1 || depth(m) != maxStates-1 {
+		t.Errorf("width %v at depth %d, want 1 at %d", m.State.LineWidth, depth(m), maxStates-1)
 	}
 	for m.Restore() {
 	}
-	if m.Depth() != 0 {
-		t.Errorf("depth %d at the end, want 0", m.Depth())
+	if depth(m) != 0 {
+		t.Errorf("depth %d at the end, want 0", depth(m))
 	}
 }
 
 func TestSetters(t *testing.T) {
-	m, operators := run(""), run("2 w 1 J 2 j 3 M [4 5] 6 d /Saturation ri 7 i /F 8 Tf")
+	m, operators := run(""), run("2 w 1 J 2 j 3 M [4 5] 6 d /F 8 Tf")
 	array := []float64{4, 5}
 	m.SetLineWidth(2)
 	m.SetLineCap(1)
 	m.SetLineJoin(2)
 	m.SetMiterLimit(3)
 	m.SetDash(array, 6)
-	m.SetIntent("Saturation")
-	m.SetFlatness(7)
 	m.SetFont("F", 8)
 	array[0] = 99 // the machine has its own copy
 	if diff := cmp.Diff(operators.State, m.State); diff != "" {
@@ -228,14 +229,6 @@ func TestStrokeReach(t *testing.T) {
 	}
 }
 
-func TestClipsText(t *testing.T) {
-	for mode := range 8 { // Table 106: 4 to 7 add to the clipping path
-		if got := (TextState{Render: mode}).ClipsText(); got != (mode >= 4) {
-			t.Errorf("mode %d clips: %v", mode, got)
-		}
-	}
-}
-
 // Whatever a stream holds, the state stays finite and a Q brings back what its
 // q saved.
 func FuzzMachine(f *testing.F) {
@@ -247,11 +240,11 @@ func FuzzMachine(f *testing.F) {
 		m := NewMachine(Identity(), Rect{0, 0, 1000, 1000})
 		var op Operation
 		for s := NewScanner(data); s.Next(&op); {
-			depth, before := m.Depth(), m.State
+			saved, before := depth(m), m.State
 			m.Apply(&op)
-			if op.Op == OpSave && depth < maxStates {
+			if op.Op == OpSave && saved < maxStates {
 				m.SetLineWidth(77)
-				if !m.Restore() || !cmp.Equal(before, m.State) || m.Depth() != depth {
+				if !m.Restore() || !cmp.Equal(before, m.State) || depth(m) != saved {
 					t.Fatal("Q does not bring back what q saved")
 				}
 				m.Save()

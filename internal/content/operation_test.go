@@ -21,29 +21,27 @@ func TestOperandsCountFromTheOperatorsOwn(t *testing.T) {
 		name, in string
 		count    int
 		first    string
-		complete bool
 	}{
-		{"exact", "1 2 m", 2, "1", true},
-		{"extra leading operands", "7 8 1 2 m", 2, "1", true},
-		{"too few", "1 m", 1, "1", false},
-		{"none", "m", 0, "", false},
-		{"wrong kind", "/N 2 m", 2, "/N", false},
-		{"no operands wanted", "1 2 S", 0, "", true},
-		{"any number", "1 2 /P scn", 3, "1", true},
-		{"unknown operator", "1 2 3 zz", 3, "1", true},
-		{"property name", "9 /OC /B BDC", 2, "/OC", true},
-		{"property dictionary", "/OC <<>> BDC", 2, "/OC", true},
-		{"property of another kind", "/Span 3 BDC", 2, "/Span", false},
-		{"string wanted", "1 2 (a) \"", 3, "1", true},
-		{"array wanted", "(a) TJ", 1, "(a)", false},
+		{"exact", "1 2 m", 2, "1"},
+		{"extra leading operands", "7 8 1 2 m", 2, "1"},
+		{"too few", "1 m", 1, "1"},
+		{"none", "m", 0, ""},
+		{"wrong kind", "/N 2 m", 2, "/N"},
+		{"no operands wanted", "1 2 S", 0, ""},
+		{"any number", "1 2 /P scn", 3, "1"},
+		{"unknown operator", "1 2 3 zz", 3, "1"},
+		{"property name", "9 /OC /B BDC", 2, "/OC"},
+		{"property dictionary", "/OC <<>> BDC", 2, "/OC"},
+		{"property of another kind", "/Span 3 BDC", 2, "/Span"},
+		{"string wanted", "1 2 (a) \"", 3, "1"},
+		{"array wanted", "(a) TJ", 1, "(a)"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			op := scanOne(t, c.in)
 			first, ok := op.Operand(0)
-			if op.Count() != c.count || string(op.RawOf(first)) != c.first || ok != (c.count > 0) || op.Complete() != c.complete {
-				t.Errorf("count %d, first %q, complete %v; want %d, %q, %v",
-					op.Count(), op.RawOf(first), op.Complete(), c.count, c.first, c.complete)
+			if op.Count() != c.count || string(op.RawOf(first)) != c.first || ok != (c.count > 0) {
+				t.Errorf("count %d, first %q; want %d, %q", op.Count(), op.RawOf(first), c.count, c.first)
 			}
 			if _, ok := op.Operand(c.count); ok {
 				t.Error("there is an operand behind the last")
@@ -102,11 +100,16 @@ func TestBytes(t *testing.T) {
 	}
 }
 
+// kinds are the kinds of operands in words.
+var kinds = map[Kind]string{
+	Number: "number", NameObject: "name", String: "string", Array: "array", Dict: "dictionary", Keyword: "keyword",
+}
+
 func TestElements(t *testing.T) {
 	op := scanOne(t, "[(a)-5 %]\n[1[2]]<</K[3]>> null 6.7.8]TJ")
 	var got []string
 	op.Elements(0, func(e Operand) bool {
-		got = append(got, e.Kind.String()+" "+string(op.RawOf(e)))
+		got = append(got, kinds[e.Kind]+" "+string(op.RawOf(e)))
 		return true
 	})
 	want := []string{"string (a)", "number -5", "array [1[2]]", "dictionary <</K[3]>>", "keyword null", "number 6.7", "number .8"}

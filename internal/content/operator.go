@@ -91,117 +91,119 @@ const (
 // Class groups operators by what a filter of marks has to do with them.
 type Class uint8
 
-// The classes. Every operator but the unknown has exactly one.
+// The classes, with the tables of ISO 32000-1 that list their operators. Every
+// operator but the unknown has exactly one.
 const (
 	ClassUnknown       Class = iota
-	ClassState               // graphics state: q Q cm w J j M d ri i gs
-	ClassPath                // path construction: m l c v y h re
-	ClassPaint               // ends a path: S s f F f* B B* b b* n
-	ClassClip                // W W*, in force after the next ClassPaint
-	ClassColour              // CS cs SC SCN sc scn G g RG rg K k
-	ClassShading             // sh
-	ClassXObject             // Do
-	ClassInlineImage         // BI ... EI
-	ClassTextObject          // BT ET
-	ClassTextState           // Tc Tw Tz TL Tf Tr Ts
-	ClassTextPosition        // Td TD Tm T*
-	ClassTextShow            // Tj TJ ' "
-	ClassGlyph               // Type 3 glyph metrics: d0 d1
-	ClassMarkedContent       // MP DP BMC BDC EMC
-	ClassCompatibility       // BX EX
+	ClassState               // graphics state: q Q cm w J j M d ri i gs (Table 57)
+	ClassPath                // path construction: m l c v y h re (Table 59)
+	ClassPaint               // ends a path: S s f F f* B B* b b* n (Table 60)
+	ClassClip                // W W*, in force after the next ClassPaint (Table 61)
+	ClassColour              // CS cs SC SCN sc scn G g RG rg K k (Table 74)
+	ClassShading             // sh (Table 77)
+	ClassXObject             // Do (Table 87)
+	ClassInlineImage         // BI ... EI (Table 92)
+	ClassTextObject          // BT ET (Table 107)
+	ClassTextState           // Tc Tw Tz TL Tf Tr Ts (Table 105)
+	ClassTextPosition        // Td TD Tm T* (Table 108)
+	ClassTextShow            // Tj TJ ' " (Table 109)
+	ClassGlyph               // metrics of Type 3 glyphs: d0 d1 (Table 113)
+	ClassMarkedContent       // MP DP BMC BDC EMC (Table 320)
+	ClassCompatibility       // BX EX (Table 32)
 )
 
-// operator describes an operator: its name, its operands (one letter each:
-// n number, N name, s string, a array, p name or dictionary; "*" for any
-// number of any kind), its class and the table of ISO 32000-1 that lists it.
+// operator describes an operator: its name, how many operands it takes, and its
+// class.
 type operator struct {
 	name     string
-	operands string
+	operands int
 	class    Class
-	table    int
 }
 
+// anyOperands is the number of operands of an operator that takes any.
+const anyOperands = -1
+
 var operators = [...]operator{
-	OpUnknown: {"", "*", ClassUnknown, 0},
+	OpUnknown: {"", anyOperands, ClassUnknown},
 
-	OpSave:          {"q", "", ClassState, 57},
-	OpRestore:       {"Q", "", ClassState, 57},
-	OpConcat:        {"cm", "nnnnnn", ClassState, 57},
-	OpLineWidth:     {"w", "n", ClassState, 57},
-	OpLineCap:       {"J", "n", ClassState, 57},
-	OpLineJoin:      {"j", "n", ClassState, 57},
-	OpMiterLimit:    {"M", "n", ClassState, 57},
-	OpDash:          {"d", "an", ClassState, 57},
-	OpIntent:        {"ri", "N", ClassState, 57},
-	OpFlatness:      {"i", "n", ClassState, 57},
-	OpGraphicsState: {"gs", "N", ClassState, 57},
+	OpSave:          {"q", 0, ClassState},
+	OpRestore:       {"Q", 0, ClassState},
+	OpConcat:        {"cm", 6, ClassState},
+	OpLineWidth:     {"w", 1, ClassState},
+	OpLineCap:       {"J", 1, ClassState},
+	OpLineJoin:      {"j", 1, ClassState},
+	OpMiterLimit:    {"M", 1, ClassState},
+	OpDash:          {"d", 2, ClassState},
+	OpIntent:        {"ri", 1, ClassState},
+	OpFlatness:      {"i", 1, ClassState},
+	OpGraphicsState: {"gs", 1, ClassState},
 
-	OpMoveTo:    {"m", "nn", ClassPath, 59},
-	OpLineTo:    {"l", "nn", ClassPath, 59},
-	OpCurveTo:   {"c", "nnnnnn", ClassPath, 59},
-	OpCurveToV:  {"v", "nnnn", ClassPath, 59},
-	OpCurveToY:  {"y", "nnnn", ClassPath, 59},
-	OpClosePath: {"h", "", ClassPath, 59},
-	OpRectangle: {"re", "nnnn", ClassPath, 59},
+	OpMoveTo:    {"m", 2, ClassPath},
+	OpLineTo:    {"l", 2, ClassPath},
+	OpCurveTo:   {"c", 6, ClassPath},
+	OpCurveToV:  {"v", 4, ClassPath},
+	OpCurveToY:  {"y", 4, ClassPath},
+	OpClosePath: {"h", 0, ClassPath},
+	OpRectangle: {"re", 4, ClassPath},
 
-	OpStroke:                 {"S", "", ClassPaint, 60},
-	OpCloseStroke:            {"s", "", ClassPaint, 60},
-	OpFill:                   {"f", "", ClassPaint, 60},
-	OpFillCompat:             {"F", "", ClassPaint, 60},
-	OpFillEvenOdd:            {"f*", "", ClassPaint, 60},
-	OpFillStroke:             {"B", "", ClassPaint, 60},
-	OpFillStrokeEvenOdd:      {"B*", "", ClassPaint, 60},
-	OpCloseFillStroke:        {"b", "", ClassPaint, 60},
-	OpCloseFillStrokeEvenOdd: {"b*", "", ClassPaint, 60},
-	OpEndPath:                {"n", "", ClassPaint, 60},
-	OpClip:                   {"W", "", ClassClip, 61},
-	OpClipEvenOdd:            {"W*", "", ClassClip, 61},
+	OpStroke:                 {"S", 0, ClassPaint},
+	OpCloseStroke:            {"s", 0, ClassPaint},
+	OpFill:                   {"f", 0, ClassPaint},
+	OpFillCompat:             {"F", 0, ClassPaint},
+	OpFillEvenOdd:            {"f*", 0, ClassPaint},
+	OpFillStroke:             {"B", 0, ClassPaint},
+	OpFillStrokeEvenOdd:      {"B*", 0, ClassPaint},
+	OpCloseFillStroke:        {"b", 0, ClassPaint},
+	OpCloseFillStrokeEvenOdd: {"b*", 0, ClassPaint},
+	OpEndPath:                {"n", 0, ClassPaint},
+	OpClip:                   {"W", 0, ClassClip},
+	OpClipEvenOdd:            {"W*", 0, ClassClip},
 
-	OpStrokeSpace:   {"CS", "N", ClassColour, 74},
-	OpFillSpace:     {"cs", "N", ClassColour, 74},
-	OpStrokeColour:  {"SC", "*", ClassColour, 74},
-	OpStrokeColourN: {"SCN", "*", ClassColour, 74},
-	OpFillColour:    {"sc", "*", ClassColour, 74},
-	OpFillColourN:   {"scn", "*", ClassColour, 74},
-	OpStrokeGrey:    {"G", "n", ClassColour, 74},
-	OpFillGrey:      {"g", "n", ClassColour, 74},
-	OpStrokeRGB:     {"RG", "nnn", ClassColour, 74},
-	OpFillRGB:       {"rg", "nnn", ClassColour, 74},
-	OpStrokeCMYK:    {"K", "nnnn", ClassColour, 74},
-	OpFillCMYK:      {"k", "nnnn", ClassColour, 74},
+	OpStrokeSpace:   {"CS", 1, ClassColour},
+	OpFillSpace:     {"cs", 1, ClassColour},
+	OpStrokeColour:  {"SC", anyOperands, ClassColour},
+	OpStrokeColourN: {"SCN", anyOperands, ClassColour},
+	OpFillColour:    {"sc", anyOperands, ClassColour},
+	OpFillColourN:   {"scn", anyOperands, ClassColour},
+	OpStrokeGrey:    {"G", 1, ClassColour},
+	OpFillGrey:      {"g", 1, ClassColour},
+	OpStrokeRGB:     {"RG", 3, ClassColour},
+	OpFillRGB:       {"rg", 3, ClassColour},
+	OpStrokeCMYK:    {"K", 4, ClassColour},
+	OpFillCMYK:      {"k", 4, ClassColour},
 
-	OpShading:     {"sh", "N", ClassShading, 77},
-	OpDo:          {"Do", "N", ClassXObject, 87},
-	OpInlineImage: {"BI", "", ClassInlineImage, 92},
+	OpShading:     {"sh", 1, ClassShading},
+	OpDo:          {"Do", 1, ClassXObject},
+	OpInlineImage: {"BI", 0, ClassInlineImage},
 
-	OpBeginText:          {"BT", "", ClassTextObject, 107},
-	OpEndText:            {"ET", "", ClassTextObject, 107},
-	OpCharSpacing:        {"Tc", "n", ClassTextState, 105},
-	OpWordSpacing:        {"Tw", "n", ClassTextState, 105},
-	OpHorizontalScale:    {"Tz", "n", ClassTextState, 105},
-	OpLeading:            {"TL", "n", ClassTextState, 105},
-	OpFont:               {"Tf", "Nn", ClassTextState, 105},
-	OpRender:             {"Tr", "n", ClassTextState, 105},
-	OpRise:               {"Ts", "n", ClassTextState, 105},
-	OpTextMove:           {"Td", "nn", ClassTextPosition, 108},
-	OpTextMoveSet:        {"TD", "nn", ClassTextPosition, 108},
-	OpTextMatrix:         {"Tm", "nnnnnn", ClassTextPosition, 108},
-	OpNextLine:           {"T*", "", ClassTextPosition, 108},
-	OpShowText:           {"Tj", "s", ClassTextShow, 109},
-	OpShowSpaced:         {"TJ", "a", ClassTextShow, 109},
-	OpNextLineShow:       {"'", "s", ClassTextShow, 109},
-	OpNextLineShowSpaced: {"\"", "nns", ClassTextShow, 109},
+	OpBeginText:          {"BT", 0, ClassTextObject},
+	OpEndText:            {"ET", 0, ClassTextObject},
+	OpCharSpacing:        {"Tc", 1, ClassTextState},
+	OpWordSpacing:        {"Tw", 1, ClassTextState},
+	OpHorizontalScale:    {"Tz", 1, ClassTextState},
+	OpLeading:            {"TL", 1, ClassTextState},
+	OpFont:               {"Tf", 2, ClassTextState},
+	OpRender:             {"Tr", 1, ClassTextState},
+	OpRise:               {"Ts", 1, ClassTextState},
+	OpTextMove:           {"Td", 2, ClassTextPosition},
+	OpTextMoveSet:        {"TD", 2, ClassTextPosition},
+	OpTextMatrix:         {"Tm", 6, ClassTextPosition},
+	OpNextLine:           {"T*", 0, ClassTextPosition},
+	OpShowText:           {"Tj", 1, ClassTextShow},
+	OpShowSpaced:         {"TJ", 1, ClassTextShow},
+	OpNextLineShow:       {"'", 1, ClassTextShow},
+	OpNextLineShowSpaced: {"\"", 3, ClassTextShow},
 
-	OpGlyphWidth: {"d0", "nn", ClassGlyph, 113},
-	OpGlyphBox:   {"d1", "nnnnnn", ClassGlyph, 113},
+	OpGlyphWidth: {"d0", 2, ClassGlyph},
+	OpGlyphBox:   {"d1", 6, ClassGlyph},
 
-	OpMarkPoint:        {"MP", "N", ClassMarkedContent, 320},
-	OpMarkPointProps:   {"DP", "Np", ClassMarkedContent, 320},
-	OpBeginMarked:      {"BMC", "N", ClassMarkedContent, 320},
-	OpBeginMarkedProps: {"BDC", "Np", ClassMarkedContent, 320},
-	OpEndMarked:        {"EMC", "", ClassMarkedContent, 320},
-	OpBeginCompat:      {"BX", "", ClassCompatibility, 32},
-	OpEndCompat:        {"EX", "", ClassCompatibility, 32},
+	OpMarkPoint:        {"MP", 1, ClassMarkedContent},
+	OpMarkPointProps:   {"DP", 2, ClassMarkedContent},
+	OpBeginMarked:      {"BMC", 1, ClassMarkedContent},
+	OpBeginMarkedProps: {"BDC", 2, ClassMarkedContent},
+	OpEndMarked:        {"EMC", 0, ClassMarkedContent},
+	OpBeginCompat:      {"BX", 0, ClassCompatibility},
+	OpEndCompat:        {"EX", 0, ClassCompatibility},
 }
 
 // String returns the operator as PDF writes it: "q", "Tj", "BI" for an inline
@@ -221,34 +223,6 @@ func (o Op) Class() Class {
 	return operators[o].class
 }
 
-// Table returns the number of the table in ISO 32000-1:2008 that lists the
-// operator, 0 for an unknown one.
-func (o Op) Table() int {
-	if int(o) >= len(operators) {
-		return 0
-	}
-	return operators[o].table
-}
-
-// Arity returns how many operands the operator takes; variable means any
-// number, as for SC, SCN, sc, scn and unknown operators.
-func (o Op) Arity() (n int, variable bool) {
-	kinds, variable := o.signature()
-	return len(kinds), variable
-}
-
-// Paints tells whether the operator can leave marks by itself: path painting
-// (not n), showing text, sh, Do and inline images.
-func (o Op) Paints() bool {
-	switch o.Class() {
-	case ClassPaint:
-		return o != OpEndPath
-	case ClassTextShow, ClassShading, ClassXObject, ClassInlineImage:
-		return true
-	}
-	return false
-}
-
 // Lookup returns the operator of that name, BI for an inline image, or
 // OpUnknown.
 func Lookup(name []byte) Op {
@@ -261,31 +235,6 @@ func Lookup(name []byte) Op {
 			return e.op
 		}
 	}
-}
-
-// signature returns the letters of the operands, none if they are variable.
-func (o Op) signature() (kinds string, variable bool) {
-	if int(o) >= len(operators) || operators[o].operands == "*" {
-		return "", true
-	}
-	return operators[o].operands, false
-}
-
-// fits tells whether a letter of operator.operands allows a kind.
-func fits(letter byte, k Kind) bool {
-	switch letter {
-	case 'n':
-		return k == Number
-	case 'N':
-		return k == NameObject
-	case 's':
-		return k == String
-	case 'a':
-		return k == Array
-	case 'p':
-		return k == NameObject || k == Dict
-	}
-	return false
 }
 
 // operatorIndex finds an operator by its name: a hash table of 256 slots,

@@ -1,5 +1,45 @@
 package content
 
+// Segment is a path construction operator with its points (8.5.2, Table 59).
+type Segment struct {
+	Op Op
+	// Points are those of the operands, in their order: one for m and l, two
+	// for v and y, three for c, none for h; for re the corners in the order in
+	// which they are drawn.
+	Points [4]Point
+}
+
+// Segment returns a path construction operation as its points, taken to another
+// space by a matrix; false for other operators and for missing operands.
+func (o *Operation) Segment(m Matrix) (s Segment, ok bool) {
+	var v [6]float64
+	if o.Op.Class() != ClassPath || !o.Floats(v[:operators[o.Op].operands]) {
+		return s, false
+	}
+	s.set(o.Op, &v, m)
+	return s, true
+}
+
+// set makes a segment of an operator and its operands.
+func (s *Segment) set(op Op, v *[6]float64, m Matrix) {
+	s.Op = op
+	switch op {
+	case OpClosePath:
+	case OpRectangle:
+		x, y, right, top := v[0], v[1], v[0]+v[2], v[1]+v[3]
+		s.Points = [4]Point{
+			m.Apply(Point{x, y}), m.Apply(Point{right, y}), m.Apply(Point{right, top}), m.Apply(Point{x, top}),
+		}
+	case OpMoveTo, OpLineTo:
+		s.Points[0] = m.Apply(Point{v[0], v[1]})
+	default:
+		s.Points[0], s.Points[1] = m.Apply(Point{v[0], v[1]}), m.Apply(Point{v[2], v[3]})
+		if op == OpCurveTo {
+			s.Points[2] = m.Apply(Point{v[4], v[5]})
+		}
+	}
+}
+
 // Path accumulates path construction operators (ISO 32000-1, 8.5.2). It keeps
 // no segments, only what can be said of them. Points are transformed when they
 // are constructed: a cm inside a path moves only what comes after it. The zero
@@ -7,16 +47,10 @@ package content
 type Path struct {
 	extent   Rect
 	segments int
-	subpaths int
 
 	started   bool // there is a current point
-	drawing   bool // the current subpath has segments
 	closed    bool // nothing came since the last h or re
 	start, at Point
-
-	corners   [5]Point // of the first subpath, as long as it is of lines
-	cornerN   int
-	noCorners bool // it is no rectangle
 }
 
 // Append executes a path construction operator. It returns false, and does
@@ -37,7 +71,11 @@ func (p *Path) Add(s *Segment) bool {
 	case s.Op == OpMoveTo:
 		p.MoveTo(a[0])
 	case s.Op == OpRectangle:
-		p.rectangle(a)
+		p.MoveTo(a[0]) // m l l l h
+		for _, corner := range a[1:] {
+			p.LineTo(corner)
+		}
+		p.Close()
 	case !p.started:
 		return false
 	case s.Op == OpLineTo:
@@ -56,22 +94,17 @@ func (p *Path) Add(s *Segment) bool {
 
 // MoveTo begins a subpath. One that gets no segment counts for nothing.
 func (p *Path) MoveTo(to Point) {
-	p.started, p.drawing, p.closed = true, false, false
-	p.start, p.at = to, to
+	p.started, p.closed, p.start, p.at = true, false, to, to
 }
 
 // LineTo adds a straight segment.
 func (p *Path) LineTo(to Point) {
-	p.segment(Bounds(p.at, to))
-	p.corner(to)
-	p.at = to
+	p.segment(Bounds(p.at, to), to)
 }
 
 // CurveTo adds a cubic Bézier curve.
 func (p *Path) CurveTo(c1, c2, to Point) {
-	p.segment(CurveBounds(p.at, c1, c2, to))
-	p.noCorners = true
-	p.at = to
+	p.segment(CurveBounds(p.at, c1, c2, to), to)
 }
 
 // Close draws a segment to the start of the subpath, of no length where the
@@ -79,17 +112,8 @@ func (p *Path) CurveTo(c1, c2, to Point) {
 func (p *Path) Close() {
 	if p.started && !p.closed {
 		p.LineTo(p.start)
-		p.drawing, p.closed = false, true
+		p.closed = true
 	}
-}
-
-// rectangle adds what re adds: m l l l h.
-func (p *Path) rectangle(corners *[4]Point) {
-	p.MoveTo(corners[0])
-	for _, c := range corners[1:] {
-		p.LineTo(c)
-	}
-	p.Close()
 }
 
 // Reset empties the path.
@@ -108,45 +132,12 @@ func (p *Path) Extent() Rect {
 // included: re has four.
 func (p *Path) Segments() int { return p.segments }
 
-// Subpaths returns the number of subpaths with segments.
-func (p *Path) Subpaths() int { return p.subpaths }
-
-// Current returns the current point; false if there is none.
-func (p *Path) Current() (Point, bool) { return p.at, p.started }
-
-// IsRect tells whether the path, filled or used as a clip, is just a rectangle
-// with sides along the axes. The rectangle may have no width or height.
-func (p *Path) IsRect() (Rect, bool) {
-	c := p.corners
-	if p.subpaths != 1 || p.noCorners || p.cornerN < 4 || p.cornerN == 5 && c[4] != c[0] {
-		return Rect{}, false
-	}
-	across := c[0].Y == c[1].Y && c[1].X == c[2].X && c[2].Y == c[3].Y && c[3].X == c[0].X
-	along := c[0].X == c[1].X && c[1].Y == c[2].Y && c[2].X == c[3].X && c[3].Y == c[0].Y
-	return p.extent, across || along
-}
-
-// segment counts a segment with these bounds.
-func (p *Path) segment(bounds Rect) {
+// segment adds a segment with these bounds that ends at a point.
+func (p *Path) segment(bounds Rect, to Point) {
 	if p.segments == 0 {
 		p.extent = bounds
 	}
 	p.extent = p.extent.Union(bounds)
 	p.segments++
-	p.closed = false
-	if !p.drawing {
-		p.drawing = true
-		p.subpaths++
-		p.corner(p.at)
-	}
-}
-
-// corner notes an end of a line.
-func (p *Path) corner(at Point) {
-	if p.cornerN == len(p.corners) || p.subpaths > 1 {
-		p.noCorners = true
-		return
-	}
-	p.corners[p.cornerN] = at
-	p.cornerN++
+	p.closed, p.at = false, to
 }

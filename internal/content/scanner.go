@@ -6,7 +6,7 @@ const maxOperands = 128
 
 // Scanner steps through the operations of a content stream. It allocates
 // nothing for each operation and never fails: bytes that are no token are
-// passed over, and Damaged tells of them.
+// passed over.
 type Scanner struct {
 	// ColourComponents, if set, gives the number of components of a colour
 	// space that an inline image calls by its resource name; false if it is
@@ -16,10 +16,7 @@ type Scanner struct {
 	data     []byte
 	pos      int
 	operands [maxOperands]Operand
-
-	damage      []Damage
-	damageCount int
-	measure     measurer
+	measure  measurer
 }
 
 // NewScanner begins at the start of data, which it never changes.
@@ -31,8 +28,7 @@ func NewScanner(data []byte) *Scanner {
 
 // Reset begins anew with other data.
 func (s *Scanner) Reset(data []byte) {
-	s.data, s.pos, s.damage, s.damageCount = data, 0, nil, 0
-	s.measure = measurer{budget: measureBudget}
+	s.data, s.pos, s.measure = data, 0, measurer{budget: measureBudget}
 }
 
 // Next reads the next operation; false at the end. Operands without an
@@ -64,14 +60,14 @@ func (s *Scanner) Next(op *Operation) bool {
 			}
 			kind = Keyword
 		default:
-			kind, end = s.lex(i)
+			kind, end, _ = lexOperand(data, i)
 		}
 		if kind != 0 {
 			if start < 0 {
 				start = i
 			}
-			if n == maxOperands {
-				n = s.dropOperands()
+			if n == maxOperands { // the older half makes room
+				n = copy(s.operands[:], s.operands[maxOperands/2:])
 			}
 			s.operands[n] = Operand{kind, i, end}
 			n++
@@ -79,54 +75,177 @@ func (s *Scanner) Next(op *Operation) bool {
 		i = end
 	}
 	s.pos = i
-	if n > 0 {
-		s.report(LeftOver, start, len(data))
-	}
 	return false
 }
 
 // finish fills op with the operator at data[word:end] and what comes before.
 func (s *Scanner) finish(op *Operation, code Op, operands []Operand, start, word, end int) {
-	first := 0
-	if kinds := operators[code].operands; kinds != "*" {
-		first = max(0, len(operands)-len(kinds))
-	}
 	op.Op, op.Start, op.End = code, start, end
-	op.Operands, op.first = operands, first
+	op.Operands, op.first = operands, 0
+	if n := operators[code].operands; n != anyOperands {
+		op.first = max(0, len(operands)-n)
+	}
 	op.data, op.word = s.data, word
 	op.Inline = InlineImage{}
 	if code == OpInlineImage {
-		op.Inline, op.End = s.inlineImage(word, end)
-	}
-	if len(operands) > 0 && operands[0].Start != start {
-		s.report(TooManyOperands, start, op.End)
+		op.Inline, op.End = s.inlineImage(end)
 	}
 	s.pos = op.End
 }
 
-// lex reads what is neither a number nor a word and reports what is wrong
-// with it.
-func (s *Scanner) lex(i int) (kind Kind, end int) {
-	kind, end, ok := lexOperand(s.data, i)
-	switch {
-	case kind == 0:
-		s.report(StrayBytes, i, end)
-	case !ok:
-		s.report(UnclosedOperand, i, end)
-	}
-	return kind, end
-}
-
-// dropOperands makes room by dropping the older half.
-func (s *Scanner) dropOperands() int {
-	return copy(s.operands[:], s.operands[maxOperands/2:])
-}
-
-// isLiteral tells whether a word is an operand (7.3.2, 7.3.9).
+// isLiteral reports whether a word is an operand (7.3.2, 7.3.9).
 func isLiteral(word []byte) bool {
 	switch string(word) {
 	case "true", "false", "null":
 		return true
 	}
 	return false
+}
+
+// SkipPath passes over the path construction operations that follow, as long as
+// they are written with nothing but numbers, white space and their operators,
+// and returns the span from the first to the last of them. It looks at no
+// operand and is for paths that nobody wants to see. Next goes on behind them;
+// over the span it would give the same operations.
+func (s *Scanner) SkipPath() (start, end int) {
+	data := s.data
+	for start = s.pos; start < len(data) && classes[data[start]] == white; start++ {
+	}
+	end = start
+	for i := start; ; {
+		for i < len(data) && classes[data[i]]-white <= numeric-white {
+			i++
+		}
+		n := pathOperator(data[i:])
+		if n == 0 {
+			break
+		}
+		i += n
+		end = i
+	}
+	if end > start {
+		s.pos = end
+	}
+	return start, end
+}
+
+// SkipPainted is SkipPath for a path that is painted right behind it, and clips
+// nothing. It passes over no other, and returns false.
+func (s *Scanner) SkipPainted() bool {
+	from := s.pos
+	if s.SkipPath(); paintsAt(s.data, s.pos) {
+		return true
+	}
+	s.pos = from
+	return false
+}
+
+// pathOperator returns the length of the path construction operator that data
+// begins with, white space behind it; 0 where there is none.
+func pathOperator(data []byte) int {
+	n := 1
+	if len(data) > 2 && data[0] == 'r' && data[1] == 'e' {
+		n = 2
+	}
+	if len(data) <= n || classes[data[n]] != white {
+		return 0
+	}
+	switch data[0] {
+	case 'c', 'l', 'm', 'v', 'y', 'h':
+		return n
+	case 'r':
+		return n - n%2
+	}
+	return 0
+}
+
+// NextSegment reads the next operation as a segment, where it is path
+// construction in plain writing: its numbers have one sign at most, before them,
+// and up to 18 digits or a point among them, and nothing but white space stands
+// between, as nearly all programs write paths. Everything else it leaves to Next,
+// and returns false.
+func (s *Scanner) NextSegment(seg *Segment, m Matrix) bool {
+	var v [6]float64
+	data, i, n := s.data, s.pos, 0
+	for i < len(data) {
+		switch classes[data[i]] {
+		case white:
+			i++
+		case numeric:
+			if n == len(v) {
+				return false
+			}
+			end, ok := plainNumber(data, i, &v[n])
+			if !ok {
+				return false
+			}
+			i, n = end, n+1
+		default:
+			length := pathOperator(data[i:])
+			if length == 0 {
+				return false
+			}
+			op, operands := plainSegment(data[i])
+			if n != operands {
+				return false
+			}
+			seg.set(op, &v, m)
+			s.pos = i + length
+			return true
+		}
+	}
+	return false
+}
+
+// plainSegment tells a path construction operator by its first character, and
+// how many operands it takes.
+func plainSegment(c byte) (op Op, operands int) {
+	switch c {
+	case 'm':
+		return OpMoveTo, 2
+	case 'l':
+		return OpLineTo, 2
+	case 'c':
+		return OpCurveTo, 6
+	case 'v':
+		return OpCurveToV, 4
+	case 'y':
+		return OpCurveToY, 4
+	case 'h':
+		return OpClosePath, 0
+	}
+	return OpRectangle, 4
+}
+
+// plainNumber reads the number that begins at i. It is false for what is not in
+// plain writing.
+func plainNumber(data []byte, i int, v *float64) (end int, ok bool) {
+	negative := data[i] == '-'
+	if negative || data[i] == '+' {
+		i++
+	}
+	var digits uint64
+	first, point := i, -1
+	for ; i < len(data); i++ {
+		c := data[i]
+		if d := c - '0'; d <= 9 {
+			digits = digits*10 + uint64(d)
+		} else if c == '.' && point < 0 {
+			point = i
+		} else {
+			break
+		}
+	}
+	if i == len(data) || classes[data[i]] != white || i-first > 18 || i == first {
+		return i, false
+	}
+	x := float64(digits)
+	if point >= 0 {
+		x /= powersOfTen[i-1-point]
+	}
+	if negative && x != 0 {
+		x = -x
+	}
+	*v = x
+	return i, true
 }

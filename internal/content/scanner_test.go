@@ -1,6 +1,7 @@
 package content
 
 import (
+	"bytes"
 	"fmt"
 	"math/rand/v2"
 	"strings"
@@ -89,7 +90,7 @@ func TestScanner(t *testing.T) {
 			if diff := cmp.Diff(c.want, describe(s)); diff != "" {
 				t.Errorf("operations (-want +got):\n%s", diff)
 			}
-			if diff := cmp.Diff(c.damaged, describeDamage(s)); diff != "" {
+			if diff := cmp.Diff(c.damaged, damage([]byte(c.in))); diff != "" {
 				t.Errorf("damage (-want +got):\n%s", diff)
 			}
 		})
@@ -102,7 +103,7 @@ func describe(s *Scanner) string {
 	for s.Next(&op) {
 		text := op.Op.String()
 		if op.Op == OpUnknown {
-			text += string(op.Keyword())
+			text += keyword(&op)
 		}
 		for _, e := range op.Operands {
 			text += "[" + string(op.RawOf(e)) + "]"
@@ -115,19 +116,79 @@ func describe(s *Scanner) string {
 	return strings.Join(all, " ")
 }
 
-func describeDamage(s *Scanner) string {
+// keyword is the operator as it stands in the stream, "BI" for an inline image.
+func keyword(op *Operation) string {
+	if op.Op == OpInlineImage {
+		return string(op.data[op.word : op.word+len("BI")])
+	}
+	return string(op.data[op.word:op.End])
+}
+
+// damage says what of a stream is no operation as it should be, as far as the
+// scanner lets one tell: by what it passes over and by what it makes of the rest.
+func damage(data []byte) string {
 	var all []string
-	for _, d := range s.Damaged() {
-		all = append(all, fmt.Sprintf("%v %d-%d", d.Kind, d.Start, d.End))
+	add := func(what string, start, end int) { all = append(all, fmt.Sprintf("%s %d-%d", what, start, end)) }
+	stray := [2]int{-1, -1}
+	// tokens goes through what stands before an operator.
+	tokens := func(i, end int) (first int) {
+		first = -1
+		for i = skipSpace(data[:end], i); i < end; i = skipSpace(data[:end], i) {
+			kind, next, ok := lexOperand(data, i)
+			switch {
+			case kind == 0 && stray[1] == i:
+				all = all[:len(all)-1]
+				stray[1] = next
+				add("stray bytes", stray[0], next)
+			case kind == 0:
+				stray = [2]int{i, next}
+				add("stray bytes", i, next)
+			case !ok:
+				add("operand not closed", i, next)
+			}
+			if kind != 0 && first < 0 {
+				first = i
+			}
+			i = next
+		}
+		return first
+	}
+	var op Operation
+	at := 0
+	for s := NewScanner(data); s.Next(&op); at = op.End {
+		tokens(at, op.word)
+		switch in := op.Inline; {
+		case op.Op != OpInlineImage:
+		case in.DataStart == in.Dict.End || !bytes.HasPrefix(data[in.Dict.End:], []byte("ID")):
+			add("inline image without data", op.word, op.End)
+		case in.DataEnd == op.End:
+			add("inline image not closed", op.word, op.End)
+		case !in.Exact:
+			add("end of inline image guessed", op.word, op.End)
+		}
+		if len(op.Operands) > 0 && op.Operands[0].Start != op.Start {
+			add("too many operands", op.Start, op.End)
+		}
+	}
+	if first := tokens(at, len(data)); first >= 0 {
+		add("operands without an operator", first, len(data))
 	}
 	return strings.Join(all, ", ")
 }
 
-func TestScannerBoundsDamage(t *testing.T) {
-	s := NewScanner([]byte(strings.Repeat(") q ", 5000)))
-	describe(s)
-	if len(s.Damaged()) != maxDamage || s.DamageCount() != 5000 {
-		t.Errorf("%d of %d damages kept, want %d of 5000", len(s.Damaged()), s.DamageCount(), maxDamage)
+// Bytes that are no token cost nothing, however many there are.
+func TestScannerPassesOverStrayBytes(t *testing.T) {
+	data := []byte(strings.Repeat(") q ", 5000))
+	s := NewScanner(data)
+	var op Operation
+	var n int
+	allocs := testing.AllocsPerRun(1, func() {
+		s.Reset(data)
+		for n = 0; s.Next(&op); n++ {
+		}
+	})
+	if n != 5000 || allocs != 0 {
+		t.Errorf("%d operations with %v allocations, want 5000 with none", n, allocs)
 	}
 }
 
@@ -151,8 +212,9 @@ func TestScannerAllocs(t *testing.T) {
 }
 
 // checkScan holds what must be true of the operations of any stream: they are
-// in order, do not overlap, contain their operands, leave nothing out but what
-// is reported, and each alone reads as it does in its place.
+// in order, do not overlap, contain their operands, leave out nothing but bytes
+// that are no token and operands at the end, and each alone reads as it does in
+// its place.
 func checkScan(t *testing.T, data []byte) {
 	t.Helper()
 	before := string(data)
@@ -163,31 +225,27 @@ func checkScan(t *testing.T, data []byte) {
 		if op.Start < at || op.End <= op.Start || op.End > len(data) {
 			t.Fatalf("span %d-%d after %d of %d", op.Start, op.End, at, len(data))
 		}
-		checkGap(t, s, at, op.Start)
+		checkGap(t, data, at, op.Start)
 		checkOperands(t, &op)
 		checkAlone(t, &op)
 		readAll(&op)
 		at = op.End
 	}
-	checkGap(t, s, at, len(data))
+	checkGap(t, data, at, len(data))
 	if string(data) != before {
 		t.Fatal("the input was written to")
 	}
 }
 
-func checkGap(t *testing.T, s *Scanner, from, to int) {
+func checkGap(t *testing.T, data []byte, from, to int) {
 	t.Helper()
-	if s.DamageCount() > maxDamage {
-		return // what is not listed cannot be checked
-	}
-	for i := skipSpace(s.data[:to], from); i < to; i = skipSpace(s.data[:to], i+1) {
-		reported := false
-		for _, d := range s.Damaged() {
-			reported = reported || d.Start <= i && i < d.End
+	for i := skipSpace(data[:to], from); i < to; i = skipSpace(data[:to], i) {
+		kind, end, _ := lexOperand(data[:to], i)
+		operator := kind == Keyword && !isLiteral(data[i:end])
+		if kind != 0 && (operator || to < len(data)) {
+			t.Fatalf("byte %d (%q) is in no operation", i, data[i])
 		}
-		if !reported {
-			t.Fatalf("byte %d (%q) is in no operation and not reported", i, s.data[i])
-		}
+		i = end
 	}
 }
 
@@ -250,7 +308,6 @@ func readAll(op *Operation) {
 		read(e)
 	}
 	read(op.Inline.Dict)
-	op.Complete()
 }
 
 func TestScannerInvariants(t *testing.T) {
@@ -344,5 +401,104 @@ func benchmarkScan(b *testing.B, data []byte, each func(*Operation)) {
 		for s := NewScanner(data); s.Next(&op); {
 			each(&op)
 		}
+	}
+}
+
+// TestSkipPath: what is skipped is what Next would have given, all of it path
+// construction, and Next goes on behind it.
+func TestSkipPath(t *testing.T) {
+	for _, c := range []struct {
+		name, in string
+		skipped  string
+	}{
+		{"curves", " 1 2 m\n3 4 5 6 7 8 c S", "1 2 m\n3 4 5 6 7 8 c"},
+		{"all operators", "1 m 2 l 3 c 4 v 5 y h 6 re n", "1 m 2 l 3 c 4 v 5 y h 6 re"},
+		{"numbers of odd forms", "-.5 +3 6-3 1.2.3 l f", "-.5 +3 6-3 1.2.3 l"},
+		{"the operands of what follows stay", "1 2 l 3 w", "1 2 l"},
+		{"an operator that begins alike", "1 2 m 3 cm", "1 2 m"},
+		{"an unknown word", "1 2 m 3 ret", "1 2 m"},
+		{"a word of one letter", "1 2 m 3 r", "1 2 m"},
+		{"other operands", "1 m (x) l", "1 m"},
+		{"a comment", "1 m % c\n2 l", "1 m"},
+		{"a delimiter behind", "1 m 2 l/N gs", "1 m"},
+		{"the end behind", "1 m 2 l", "1 m"},
+		{"nothing", "", ""},
+		{"no path", "q Q", ""},
+	} {
+		s := NewScanner([]byte(c.in))
+		start, end := s.SkipPath()
+		if got := c.in[start:end]; got != c.skipped {
+			t.Errorf("%s: %q is skipped, not %q", c.name, got, c.skipped)
+		}
+		compareSkipped(t, c.in)
+	}
+}
+
+// TestSkipPainted: what clips is not passed over.
+func TestSkipPainted(t *testing.T) {
+	for _, c := range []struct{ in, next string }{
+		{"1 2 m 3 4 l S q", "S"},
+		{"1 2 m 3 4 l\n f* q", "f*"},
+		{"1 2 m 3 4 l n", "n"},
+		{"S", "S"},
+		{"1 2 m 3 4 l W n", "1 2 m"},
+		{"1 2 m 3 4 l", "1 2 m"},
+		{"1 2 m 3 4 l % c\nS", "S"},
+		{"1 2 m 3 4 l 5 w", "1 2 m"},
+	} {
+		s := NewScanner([]byte(c.in))
+		skipped := s.SkipPainted()
+		var op Operation
+		if s.Next(&op); string(op.Raw()) != c.next || skipped != (op.Op.Class() == ClassPaint) {
+			t.Errorf("%q: %v, and %q is next, not %q", c.in, skipped, op.Raw(), c.next)
+		}
+	}
+}
+
+// TestSkipPathRandom does the same for random streams.
+func TestSkipPathRandom(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	words := strings.Fields("1 -2 .5 m l c v y h re S n W w (x) /N [1] % r e cm 1.2.3 5l <</A 1>> BI ID EI")
+	for range 2000 {
+		var b strings.Builder
+		for range r.IntN(30) {
+			b.WriteString(words[r.IntN(len(words))])
+			b.WriteString([]string{" ", "\n", "", "\r"}[r.IntN(4)])
+		}
+		compareSkipped(t, b.String())
+	}
+}
+
+// compareSkipped compares the operations of a stream with those of Next and
+// SkipPath in turn, the skipped ones read from their span.
+func compareSkipped(t *testing.T, in string) {
+	t.Helper()
+	var want, got []string
+	var op Operation
+	for s := NewScanner([]byte(in)); s.Next(&op); {
+		want = append(want, string(op.Raw()))
+	}
+	for s := NewScanner([]byte(in)); s.Next(&op); {
+		got = append(got, string(op.Raw()))
+		start, end := s.SkipPath()
+		for part := NewScanner([]byte(in)[start:end]); part.Next(&op); {
+			if got = append(got, string(op.Raw())); op.Op.Class() != ClassPath {
+				t.Errorf("%q: %q is skipped", in, op.Raw())
+			}
+		}
+	}
+	if strings.Join(want, "|") != strings.Join(got, "|") {
+		t.Errorf("%q: %q, not %q", in, got, want)
+	}
+}
+
+// TestSkipPathAllocates nothing.
+func TestSkipPathAllocates(t *testing.T) {
+	data := benchmarkStream(1000)
+	if n := testing.AllocsPerRun(10, func() {
+		s := Scanner{data: data}
+		s.SkipPath()
+	}); n > 0 {
+		t.Errorf("%v allocations", n)
 	}
 }

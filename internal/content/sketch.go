@@ -30,7 +30,7 @@ func Sketch(data []byte) []byte {
 	return append(out, data[from:]...)
 }
 
-// paintsAt tells whether the next token is an operator that paints, or ends
+// paintsAt reports whether the next token is an operator that paints, or ends
 // the path without painting.
 func paintsAt(data []byte, i int) bool {
 	i = skipSpace(data, i)

@@ -3,8 +3,8 @@ package content
 import "math"
 
 // State is the part of the graphics state that needs no resources
-// (ISO 32000-1, 8.4.1, Table 52; 9.3.1, Table 104). A copy is independent:
-// what it points to is never changed.
+// (ISO 32000-1, 8.4.1, Table 52; 9.3.1, Table 104), without the rendering intent
+// and the flatness. A copy is independent: what it points to is never changed.
 type State struct {
 	// CTM takes user space to the space that the Machine was given.
 	CTM Matrix
@@ -23,10 +23,6 @@ type State struct {
 	// MiterLimit is initially 10 (8.4.3.5).
 	MiterLimit float64
 	Dash       Dash
-	// Intent is the rendering intent, initially RelativeColorimetric.
-	Intent string
-	// Flatness is in device pixels, 0 for the device's default.
-	Flatness float64
 
 	Stroke, Fill Colour
 	// StrokeAlpha and FillAlpha are the alpha constants (11.6.4.4), initially
@@ -64,7 +60,6 @@ func NewState(ctm Matrix, clip Rect) State {
 		Clip:       clip,
 		LineWidth:  1,
 		MiterLimit: 10,
-		Intent:     "RelativeColorimetric",
 		Stroke:     initialColour,
 		Fill:       initialColour,
 		Text:       TextState{Scale: 1},
@@ -74,10 +69,7 @@ func NewState(ctm Matrix, clip Rect) State {
 	}
 }
 
-// ClipsText tells whether shown glyphs join the clipping path (Tr 4 to 7).
-func (t TextState) ClipsText() bool { return t.Render >= 4 }
-
-// Solid tells whether a line is drawn without gaps: the array is empty or has
+// Solid reports whether a line is drawn without gaps: the array is empty or has
 // nothing but zeros, or a negative length. The last two are not allowed
 // (8.4.3.6); to read them as solid is our choice.
 func (d Dash) Solid() bool {
@@ -103,4 +95,103 @@ func (s *State) StrokeReach() float64 {
 		factor = max(factor, s.MiterLimit)
 	}
 	return math.Abs(s.LineWidth) / 2 * factor * s.CTM.MaxScale()
+}
+
+// maxComponents is the largest number of colour components (ISO 32000-1,
+// Table C.1, DeviceN).
+const maxComponents = 32
+
+// Colour is a current colour as the content set it (8.6.8). Colours are equal
+// if and only if they compare equal with ==.
+type Colour struct {
+	// Op is the operator that set the colour or its space; OpUnknown for
+	// the initial one.
+	Op Op
+	// Space is DeviceGray, DeviceRGB, DeviceCMYK, Pattern or the resource
+	// name of a colour space.
+	Space string
+	// Values has the components in its first N elements. N is 0 after cs or
+	// CS with a resource name: the colour is then the initial one of that
+	// space (Table 74).
+	Values [maxComponents]float64
+	N      int
+	// Pattern is the resource name of a pattern, "" for none. The
+	// components are then those of an uncoloured pattern (8.7.3.3).
+	Pattern string
+}
+
+// initialColour is black in DeviceGray (Table 52).
+var initialColour = Colour{Space: "DeviceGray", N: 1}
+
+// Components returns the components. They are the colour's own, not to be
+// changed.
+func (c *Colour) Components() []float64 { return c.Values[:c.N] }
+
+// applyColour executes an operator of Table 74. Operators with missing or
+// wrong operands do nothing.
+func (s *State) applyColour(op *Operation) {
+	switch op.Op {
+	case OpStrokeSpace, OpStrokeColour, OpStrokeColourN, OpStrokeGrey, OpStrokeRGB, OpStrokeCMYK:
+		s.Stroke.apply(op)
+	default:
+		s.Fill.apply(op)
+	}
+}
+
+func (c *Colour) apply(op *Operation) {
+	switch op.Op {
+	case OpStrokeSpace, OpFillSpace:
+		if name, ok := op.Name(0); ok {
+			*c = spaceColour(name)
+			c.Op = op.Op
+		}
+	case OpStrokeGrey, OpFillGrey:
+		c.setDevice(op, "DeviceGray", 1)
+	case OpStrokeRGB, OpFillRGB:
+		c.setDevice(op, "DeviceRGB", 3)
+	case OpStrokeCMYK, OpFillCMYK:
+		c.setDevice(op, "DeviceCMYK", 4)
+	default:
+		c.setComponents(op)
+	}
+}
+
+// spaceColour returns the initial colour of a space (Table 74, CS). Of a named
+// one the number of components is not known here.
+func spaceColour(space string) Colour {
+	c := Colour{Space: space}
+	switch space {
+	case "DeviceGray":
+		c.N = 1
+	case "DeviceRGB":
+		c.N = 3
+	case "DeviceCMYK":
+		c.N, c.Values[3] = 4, 1
+	}
+	return c
+}
+
+func (c *Colour) setDevice(op *Operation, space string, n int) {
+	next := Colour{Op: op.Op, Space: space, N: n}
+	if op.Floats(next.Values[:n]) {
+		*c = next
+	}
+}
+
+// setComponents executes SC, SCN, sc and scn: numbers, a pattern's name, or
+// both.
+func (c *Colour) setComponents(op *Operation) {
+	next := Colour{Op: op.Op, Space: c.Space}
+	for i := range op.Count() {
+		if v, ok := op.Float(i); ok && next.N < maxComponents {
+			next.Values[next.N] = v
+			next.N++
+		}
+		if name, ok := op.Name(i); ok {
+			next.Pattern = name
+		}
+	}
+	if next.N > 0 || next.Pattern != "" {
+		*c = next
+	}
 }
