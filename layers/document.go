@@ -102,11 +102,6 @@ type Document struct {
 // gives ErrNotPDF, ErrEmpty, ErrPassword or an *EncryptionError for what cannot
 // be opened at all, a *LimitError for what is too large, a *FormatError for a
 // broken file, and wraps the errors of the reader and of the context.
-//
-// It returns soon after ctx ends. The PDF reader beneath has loops that do not
-// look at the context, so that on a file made for it one goroutine may run on
-// behind, for minutes, over bytes that nothing else uses. A program that has to
-// stop it reads such files in a process of their own, as the command does.
 func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, error) {
 	if opt == nil {
 		opt = &OpenOptions{}

@@ -21,7 +21,7 @@ var allowed = map[string][]string{
 	"sizes/confusable":   {"golang.org/x/text/..."},
 	"sizes/consistency":  {module + "/sizes", module + "/sizes/confusable", "golang.org/x/text/..."},
 	"internal/content":   {},
-	"internal/pdf":       {"github.com/pdfcpu/pdfcpu/...", "github.com/klauspost/compress/..."},
+	"internal/pdf":       {"github.com/klauspost/compress/..."},
 	"internal/font":      {module + "/internal/pdf"},
 	"internal/paint":     {module + "/internal/pdf", module + "/internal/content", "github.com/lucasb-eyer/go-colorful"},
 	"internal/parallel":  {},

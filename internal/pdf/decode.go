@@ -1,12 +1,8 @@
 package pdf
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
-	"io"
-
-	"github.com/pdfcpu/pdfcpu/pkg/filter"
 )
 
 // maxFilters bounds the filters of one stream.
@@ -14,7 +10,7 @@ const maxFilters = 8
 
 // Decode gives the decoded data of a stream. Damaged data gives what could be
 // decoded together with a *DamageError; a filter that gives no bytes of
-// content (DCTDecode, JPXDecode, ...) and an unknown one give an error alone.
+// content (DCTDecode, CCITTFaxDecode, ...) and an unknown one give an error alone.
 // limit bounds the decoded size; zero or less is the default of
 // Limits.StreamBytes. The data of a stream without filters is its Raw, and not
 // to be changed.
@@ -47,8 +43,6 @@ type filterStep struct {
 	src   Objects
 	name  Name
 	parms Dict
-	// dict is the dictionary of the stream.
-	dict Dict
 }
 
 // filters lists the filters of a stream in the order of decoding (Table 5).
@@ -60,7 +54,7 @@ func filters(src Objects, d Dict) ([]filterStep, error) {
 	}
 	var chain []filterStep
 	for i, o := range names {
-		f := filterStep{src: src, name: AsName(src, o), dict: d}
+		f := filterStep{src: src, name: AsName(src, o)}
 		if i < len(parms) {
 			f.parms = AsDict(src, parms[i])
 		}
@@ -98,11 +92,9 @@ func (f filterStep) decode(data []byte, limit int64) ([]byte, error) {
 		return f.damaged(unASCIIHex(data))
 	case "RunLengthDecode", "RL":
 		return f.damaged(unRunLength(data, limit))
-	case "CCITTFaxDecode", "CCF":
-		return f.damaged(f.unCCITT(data, limit))
 	case "Crypt":
 		return data, nil // what it encrypts was decrypted on opening
-	case "DCTDecode", "DCT", "JPXDecode", "JBIG2Decode":
+	case "DCTDecode", "DCT", "JPXDecode", "JBIG2Decode", "CCITTFaxDecode", "CCF":
 		return nil, fmt.Errorf("filter %s gives an image, no bytes of content", f.name)
 	}
 	return nil, fmt.Errorf("filter %q is unknown", string(f.name))
@@ -130,42 +122,4 @@ func (f filterStep) predicted(data []byte, err error) ([]byte, error) {
 		err = perr
 	}
 	return f.damaged(out, err)
-}
-
-const (
-	// detectRows makes the facsimile decoder read to the end of the data.
-	detectRows = -1
-	maxColumns = 1 << 20
-)
-
-var errColumns = errors.New("too many columns")
-
-// unCCITT decodes facsimile data (7.4.6) with pdfcpu, which does so for
-// groups 3, one-dimensional, and 4.
-func (f filterStep) unCCITT(data []byte, limit int64) ([]byte, error) {
-	parms := map[string]int{
-		"K":       f.int("K", 0),
-		"Columns": f.int("Columns", 1728),
-		"Rows":    f.int("Rows", AsInt(f.src, f.dict["Height"], detectRows)),
-	}
-	if parms["Columns"] > maxColumns {
-		return nil, errColumns
-	}
-	for _, key := range []string{"BlackIs1", "EncodedByteAlign"} {
-		if on, _ := Resolve(f.src, f.parms[Name(key)]).(bool); on {
-			parms[key] = 1
-		}
-	}
-	c, err := filter.NewFilter(filter.CCITTFax, parms, limit)
-	if err != nil {
-		return nil, err
-	}
-	r, err := c.Decode(bytes.NewReader(data))
-	if errors.Is(err, filter.ErrDecodeLimitExceeded) {
-		return nil, &LimitError{"decoded bytes of a stream", limit}
-	}
-	if err != nil {
-		return nil, err
-	}
-	return io.ReadAll(r)
 }

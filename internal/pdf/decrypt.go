@@ -2,7 +2,7 @@ package pdf
 
 // unlock finds out how the file is encrypted and what opens it.
 func (l *loader) unlock(t trailer) error {
-	e, err := readEncryption(rawObjects{l.data, l.scanned.offsets}, t.Encrypt, t.ID)
+	e, err := readEncryption(rawObjects{l.data, l.offsets}, t.Encrypt, t.ID)
 	if err != nil {
 		return err
 	}

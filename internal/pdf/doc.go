@@ -1,5 +1,4 @@
-// Package pdf opens a PDF file as numbered objects and writes them again. It
-// is the only package of the project that knows pdfcpu.
+// Package pdf opens a PDF file as numbered objects and writes them again.
 //
 // Start with Open, which reads a whole file into a Document: an immutable map
 // from object numbers to objects, with the catalog, the pages and what they
@@ -19,12 +18,10 @@
 //     Limits. What is broken is repaired where that is possible without
 //     guessing at content, and each repair is a warning of the Document.
 //
-// How a file is opened: library.go lets pdfcpu read it, convert.go takes the
-// objects over. Where pdfcpu cannot read the file, or leaves out objects that
-// something refers to, scan.go finds everything that looks like an object in
-// one pass over the bytes, and load.go, parse.go and lex.go read those. They
-// also read encrypted files, whose objects xref.go lists: pdfcpu does not tell
-// which password opened one, and decrypts what is not encrypted.
+// How a file is opened: xref.go reads the cross-reference table, load.go, parse.go
+// and lex.go the objects that it lists. Where it is broken, or leaves out objects
+// that something refers to, search.go finds everything that looks like an object
+// in one pass over the bytes.
 //
 // An encrypted file is decrypted on opening and encrypted on writing, as its
 // encryption dictionary says (7.6): encryption.go reads that, password.go and

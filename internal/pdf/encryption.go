@@ -251,7 +251,7 @@ func (r rawObjects) Object(num Ref) Object {
 	if !ok || at >= len(r.data) {
 		return nil
 	}
-	p := parser{lexer{data: r.data, pos: at}}
+	p := parser{lexer: lexer{data: r.data, pos: at}}
 	if found, _, ok := p.header(); !ok || found != num {
 		return nil
 	}

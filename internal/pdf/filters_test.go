@@ -68,17 +68,6 @@ func checkDecodes(t *testing.T, input string, d Dict, raw, want string) {
 	}
 }
 
-// TestCCITT decodes a group 4 image of one white row of eight pixels (ITU-T
-// T.6: V0, then EOFB).
-func TestCCITT(t *testing.T) {
-	d := Dict{"Filter": Name("CCITTFaxDecode"), "Height": Integer(1),
-		"DecodeParms": Dict{"K": Integer(-1), "Columns": Integer(8)}}
-	got, err := Decode(noObjects{}, &Stream{Dict: d, Raw: []byte("\x80\x08\x00\x80")}, 0)
-	if err != nil || string(got) != "\xFF" {
-		t.Errorf("got %q, %v", got, err)
-	}
-}
-
 // TestRunLengthSize: the size is that of what is decoded, of any bytes.
 func TestRunLengthSize(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))

@@ -3,6 +3,7 @@ package pdf
 import (
 	"bytes"
 	"strconv"
+	"strings"
 )
 
 // isSpace tells white-space characters (Table 1).
@@ -183,8 +184,8 @@ func (x *lexer) numberBody() (dots, minuses int) {
 	return dots, minuses
 }
 
-// makeNumber converts digits with at most one dot. An integer that does not
-// fit becomes a real.
+// makeNumber converts digits with at most one dot. What neither an integer nor
+// a real holds to the last digit is kept as it is written.
 func makeNumber(text string, negative, integer bool) Object {
 	if negative {
 		text = "-" + text
@@ -193,12 +194,33 @@ func makeNumber(text string, negative, integer bool) Object {
 		if n, err := strconv.ParseInt(text, 10, 64); err == nil {
 			return Integer(n)
 		}
+		return Numeral(text)
 	}
 	v, err := strconv.ParseFloat(text, 64)
-	if err != nil {
-		return Integer(0)
+	if err != nil || v < -largest || v > largest {
+		return Numeral(text)
 	}
-	return real(v)
+	const exact = 15 // digits that any real holds
+	if len(text) > exact+1 && strconv.FormatFloat(v, 'f', -1, 64) != plainDigits(text) {
+		return Numeral(text)
+	}
+	return Real(v)
+}
+
+// plainDigits takes the zeros off a number that stand for nothing.
+func plainDigits(text string) string {
+	sign := ""
+	if text[0] == '-' {
+		sign, text = "-", text[1:]
+	}
+	text = strings.TrimLeft(text, "0")
+	if strings.Contains(text, ".") {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	if text == "" || text[0] == '.' {
+		text = "0" + text
+	}
+	return sign + text
 }
 
 // literal reads a literal string (7.3.4.2); its parenthesis stands at pos. ok

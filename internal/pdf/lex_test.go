@@ -18,7 +18,7 @@ func TestObjects(t *testing.T) {
 		{"signed integers", "[+17 -98 0 -0]", Array{Integer(17), Integer(-98), Integer(0), Integer(0)}, false},
 		{"real numbers of 7.3.3", "[34.5 -3.62 +123.6 4. -.002 0.0]",
 			Array{Real(34.5), Real(-3.62), Real(123.6), Real(4), Real(-.002), Real(0)}, false},
-		{"integer past 64 bits becomes a real, the largest", "9223372036854775808", Real(largest), false},
+		{"integer past 64 bits keeps its digits", "9223372036854775808", Numeral("9223372036854775808"), false},
 		{"double sign counts once", "--5", Integer(-5), true},
 		{"minus inside is passed over", "0.00-35", Real(0.0035), true},
 		{"no digits", "-", Integer(0), true},
@@ -76,7 +76,7 @@ func TestObjects(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			p := parser{lexer{data: []byte(tt.text), names: map[string]Name{}}}
+			p := parser{lexer: lexer{data: []byte(tt.text), names: map[string]Name{}}}
 			got, err := p.object(0)
 			if err != nil {
 				t.Fatal(err)
@@ -107,13 +107,13 @@ func TestObjectErrors(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			p := parser{lexer{data: []byte(tt.text)}}
+			p := parser{lexer: lexer{data: []byte(tt.text)}}
 			if got, err := p.object(0); err != tt.want || got != nil {
 				t.Errorf("got %v, %v, want %v", got, err, tt.want)
 			}
 		})
 	}
-	p := parser{lexer{data: []byte(nest("[", maxNesting))}}
+	p := parser{lexer: lexer{data: []byte(nest("[", maxNesting))}}
 	if _, err := p.object(0); err != nil {
 		t.Errorf("%d arrays inside each other: %v", maxNesting, err)
 	}

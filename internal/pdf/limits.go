@@ -1,13 +1,10 @@
 package pdf
 
-import "time"
-
 // Limits bounds the work on one file. A field of zero or less takes the
 // default; passing a limit gives a *LimitError.
 type Limits struct {
-	// FileBytes bounds the size of the file: 512 MiB by default. Opening
-	// takes about twice the size of the file for a moment, and once from
-	// then on.
+	// FileBytes bounds the size of the file, which stays in memory: 512 MiB by
+	// default.
 	FileBytes int64
 	// StreamBytes bounds the decoded bytes of one stream, after each of its
 	// filters: 256 MiB by default.
@@ -21,22 +18,10 @@ type Limits struct {
 	// Objects bounds the number of objects: 2,000,000 by default; pages may be a
 	// twentieth of that, and are a hundred at least.
 	Objects int
-	// LibraryTime bounds how long pdfcpu may read the file, before its objects
-	// are searched for instead: by default four seconds and a quarter for
-	// each mebibyte, many times what many small objects take it.
-	LibraryTime time.Duration
 }
 
 // pages bounds the number of pages. One object may be all of them.
 func (l Limits) pages() int { return max(100, l.Objects/20) }
-
-// timeFor is LibraryTime for a file of that many bytes.
-func (l Limits) timeFor(size int) time.Duration {
-	if l.LibraryTime > 0 {
-		return l.LibraryTime
-	}
-	return 4*time.Second + time.Duration(size>>20)*time.Second/4
-}
 
 const (
 	// maxNumber is the highest object number: the limit of Table C.1. A

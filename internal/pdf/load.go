@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"bytes"
 	"cmp"
 	"context"
 	"errors"
@@ -9,23 +10,24 @@ import (
 
 // loader reads the objects of a file.
 type loader struct {
-	ctx     context.Context
-	data    []byte
-	lim     Limits
-	scanned scanned
-	warn    *warnings
+	ctx  context.Context
+	data []byte
+	lim  Limits
+	warn *warnings
 	// password opens an encrypted file; enc says how, once it is open, and
 	// encRef is the number of the encryption dictionary, 0 where it has none.
 	password string
 	enc      *encryption
 	encRef   Ref
-	// within is the object stream of each object in one, as the
-	// cross-reference table says; nil where objects are searched for.
+
+	// offsets is where the objects that stand by themselves begin.
+	offsets map[Ref]int
+	// within is the object stream of each object in one that the
+	// cross-reference table lists and that is not read yet; nil where objects
+	// are searched for.
 	within map[Ref]Ref
-	// lost counts the objects that are not where the table says.
+	// lost counts the objects that cannot be read where the table says.
 	lost int
-	// slow says that pdfcpu took too long.
-	slow bool
 
 	objects map[Ref]Object
 	// streams are those found at an offset, ascending once they are measured.
@@ -33,8 +35,6 @@ type loader struct {
 	names   map[string]Name
 	// left is how many bytes of text may yet be read.
 	left int64
-	// large is as that of a libraryReader; 0 is largeStream.
-	large int
 }
 
 // rawStream is a stream whose data is not measured yet.
@@ -51,14 +51,13 @@ func (l *loader) Object(r Ref) Object { return l.objects[r] }
 
 // load reads the objects at the offsets found, and those of object streams.
 func (l *loader) load() error {
-	offsets := l.scanned.offsets
-	l.objects, l.streams = make(map[Ref]Object, len(offsets)), nil
+	l.objects, l.streams = make(map[Ref]Object, len(l.offsets)), nil
 	l.names, l.left, l.lost = map[string]Name{}, l.lim.ObjectBytes, 0
-	if len(offsets) > l.lim.Objects {
+	if len(l.offsets) > l.lim.Objects {
 		return &LimitError{"objects", int64(l.lim.Objects)}
 	}
-	for _, num := range sortedRefs(offsets) {
-		if err := l.direct(num, offsets[num]); err != nil {
+	for _, num := range sortedRefs(l.offsets) {
+		if err := l.direct(num, l.offsets[num]); err != nil {
 			return err
 		}
 	}
@@ -87,16 +86,20 @@ func sortedRefs[V any](m map[Ref]V) []Ref {
 
 func isContainer(s rawStream) bool { return s.Dict["Type"] == Name("ObjStm") }
 
+func (l *loader) parserAt(data []byte, at int) *parser {
+	return &parser{lexer: lexer{data: data, pos: at, names: l.names}, ctx: l.ctx}
+}
+
 // direct reads object num at an offset.
 func (l *loader) direct(num Ref, at int) error {
-	p := parser{lexer{data: l.data, pos: at, names: l.names}}
+	p := l.parserAt(l.data, at)
 	found, gen, ok := p.header()
 	if !ok || found != num {
 		l.lost++
 		return l.spend(p.pos - at)
 	}
 	o, start, fault := p.body()
-	l.report(num, &p, fault)
+	l.report(num, p, fault)
 	switch {
 	case start > 0:
 		o = l.stream(num, gen, o.(Dict), start)
@@ -128,6 +131,7 @@ func (l *loader) spend(n int) error {
 func (l *loader) report(num Ref, p *parser, fault error) {
 	switch {
 	case fault != nil:
+		l.lost++
 		l.warn.add("object %d is left out: %v", num, fault)
 	case p.damage != "":
 		l.warn.add("object %d is damaged: it has %s", num, p.damage)
@@ -172,6 +176,9 @@ func (l *loader) expand(s rawStream) error {
 	if errors.As(err, &limit) {
 		return &LimitError{"bytes of objects", l.lim.ObjectBytes}
 	}
+	if err != nil && l.within != nil { // another copy of its objects may be found by searching
+		return &FormatError{s.num, err.Error()}
+	}
 	if err != nil {
 		l.warn.add("object stream %d: %v", s.num, err)
 	}
@@ -207,17 +214,68 @@ func (l *loader) isIn(num Ref, s rawStream) bool {
 	if l.within != nil {
 		return l.within[num] == s.num
 	}
-	return l.scanned.offsets[num] < s.start
+	return l.offsets[num] < s.start
 }
 
 // compressed reads object num of an object stream.
 func (l *loader) compressed(num Ref, data []byte, at int) error {
-	p := parser{lexer{data: data, pos: at, names: l.names}}
+	p := l.parserAt(data, at)
 	o, fault := p.object(0)
-	l.report(num, &p, fault)
+	l.report(num, p, fault)
 	l.set(num, o)
+	delete(l.within, num)
 	if len(l.objects) > l.lim.Objects {
 		return &LimitError{"objects", int64(l.lim.Objects)}
 	}
 	return l.spend(p.pos - at)
+}
+
+// streamEnds finds where the data of streams ends. Asked for streams in
+// ascending order it looks at each byte once.
+type streamEnds struct {
+	data []byte
+	// next is where the first endstream at or after from stands.
+	from, next int
+	begun      bool
+}
+
+// find returns the end of the data that begins at start. The length given
+// counts where endstream, or else endobj, follows; else the data ends before
+// the next endstream, and trusted is false (7.3.8.1).
+func (e *streamEnds) find(start, length int) (end int, trusted bool) {
+	if length >= 0 && length <= len(e.data)-start && e.follows(start+length) {
+		return start + length, true
+	}
+	return e.search(start), false
+}
+
+// follows tells whether a stream may end at i.
+func (e *streamEnds) follows(i int) bool {
+	x := lexer{data: e.data, pos: i}
+	for x.pos < min(len(x.data), i+64) && isSpace(x.data[x.pos]) {
+		x.pos++
+	}
+	return x.startsWith("endstream") || x.startsWith("endobj")
+}
+
+// search returns where the data ends by the next endstream, or with the file.
+// The end of line before endstream is not data.
+func (e *streamEnds) search(start int) int {
+	if !e.begun || start < e.from || start > e.next {
+		e.begun, e.from, e.next = true, start, len(e.data)
+		if i := bytes.Index(e.data[start:], []byte("endstream")); i >= 0 {
+			e.next = start + i
+		}
+	}
+	end := e.next
+	if end == len(e.data) {
+		return end
+	}
+	if end > start && e.data[end-1] == '\n' {
+		end--
+	}
+	if end > start && e.data[end-1] == '\r' {
+		end--
+	}
+	return end
 }

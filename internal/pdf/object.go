@@ -1,8 +1,11 @@
 package pdf
 
-import "slices"
+import (
+	"slices"
+	"strconv"
+)
 
-// An Object is one of nil (the null object), bool, Integer, Real, Name,
+// An Object is one of nil (the null object), bool, Integer, Real, Numeral, Name,
 // String, Array, Dict, *Stream or Ref (ISO 32000-1, 7.3). Objects that come
 // out of a Document are shared and must not be changed: clone, change the
 // clone, and hand it to Edit.Set.
@@ -13,6 +16,9 @@ type (
 	Integer int64
 	// Real is a real number object (7.3.3).
 	Real float64
+	// Numeral is a number that neither Integer nor Real holds to the last digit:
+	// as it is written, and is written again. AsNumber gives its value.
+	Numeral string
 	// Name is a name object without its slash, with #xx sequences decoded
 	// (7.3.5). It need not be valid UTF-8.
 	Name string
@@ -107,9 +113,17 @@ func AsNumber(src Objects, o Object) (v float64, ok bool) {
 		return float64(n), true
 	case Real:
 		return float64(n), true
+	case Numeral:
+		v, _ = strconv.ParseFloat(string(n), 64) // infinite where it is too large
+		return min(max(v, -largest), largest), true
 	}
 	return 0, false
 }
+
+// largest bounds the values of numbers: readers take one whose digits before the
+// point make no 64-bit integer for 0. Nothing on a page is as far off (Table C.1
+// asks for 3.4e38, which no picture needs).
+const largest = 9e18
 
 // AsInt resolves o and returns it as an integer, def where it is no number.
 // A real is cut towards zero.

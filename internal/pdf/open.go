@@ -36,7 +36,7 @@ func OpenBytes(ctx context.Context, data []byte, opt Options) (*Document, error)
 	if err != nil {
 		return nil, err
 	}
-	l := loader{ctx: ctx, data: data, lim: lim, password: opt.Password}
+	l := loader{ctx: ctx, data: data, lim: lim, password: opt.Password, warn: &warnings{}}
 	doc, err := l.open(version)
 	if err != nil {
 		return nil, err
@@ -95,116 +95,59 @@ func cutHeader(data []byte) (rest []byte, version string, err error) {
 	return data, "1.4", nil
 }
 
-// open makes a document of what pdfcpu reads; an encrypted file, and a hybrid one
-// that hides objects, is read here.
-// Where that fails, finds no page, or leaves objects out, the objects are
-// searched for in the bytes of the file; what is found counts where fewer
-// references lead to nothing then.
+// open makes a document of what the cross-reference table lists. Where that
+// fails, finds no page, or leaves out objects that something refers to, the
+// objects are searched for in the bytes of the file; what is found counts where
+// fewer references lead to nothing then.
 func (l *loader) open(version string) (*Document, error) {
-	l.warn = &warnings{}
-	read := l.byLibrary
-	if l.looksEncrypted() || l.hidesObjects() {
-		read = l.byTable
-	}
-	doc, lost, err := read(version)
+	doc, err := l.byTable(version)
 	var broken *FormatError
 	switch {
-	case err != nil && !errors.As(err, &broken):
-		return nil, err
-	case err == nil && (lost == 0 || dangling(doc) == 0):
+	case errors.As(err, &broken):
+		return l.bySearch(version)
+	case err != nil || l.lost == 0:
+		return doc, err
+	}
+	missing, lost := l.dangling(doc), l.lost
+	if missing == 0 {
 		return doc, nil
 	}
 	found, err := l.bySearch(version)
-	if doc != nil && (err != nil || dangling(found) >= dangling(doc)) {
-		doc.warnings = append(doc.warnings, fmt.Sprintf("objects that the cross-reference table lists cannot be read: %d", lost))
-		return doc, nil
+	switch {
+	case l.ctx.Err() != nil:
+		return nil, l.ctx.Err()
+	case err == nil && l.dangling(found) < missing:
+		return found, nil
 	}
-	return found, err
+	doc.warnings = append(doc.warnings, fmt.Sprintf("objects that the cross-reference table lists cannot be read: %d", lost))
+	return doc, nil
 }
 
-// looksEncrypted tells whether a trailer names an encryption dictionary, or may
-// since the trailers cannot be read. They are never encrypted themselves.
-func (l *loader) looksEncrypted() bool {
-	if !bytes.Contains(l.data, []byte("/Encrypt")) {
-		return false
-	}
+// byTable makes a document of what the cross-reference table lists.
+func (l *loader) byTable(version string) (*Document, error) {
 	t, err := l.readTable()
-	return err != nil || t.trailer.Encrypt != nil
-}
-
-// hidesObjects tells whether a file is a hybrid one that hides objects.
-func (l *loader) hidesObjects() bool {
-	if !bytes.Contains(l.data, []byte("/XRefStm")) {
-		return false
-	}
-	t, err := l.readTable()
-	return err == nil && t.hides
-}
-
-// byTable makes a document of an encrypted file, or one that hides objects, by
-// its cross-reference table.
-func (l *loader) byTable(version string) (doc *Document, lost int, err error) {
-	t, err := l.readTable()
-	if err == nil && t.trailer.Encrypt == nil && !t.hides {
-		err = errXref
-	}
 	if err != nil {
-		return nil, 0, libraryError(err)
+		return nil, err
 	}
-	l.scanned, l.within = scanned{offsets: t.offsets}, t.within
+	l.offsets, l.within = t.offsets, t.within
 	if t.trailer.Encrypt != nil {
 		if err := l.unlock(t.trailer); err != nil {
-			return nil, 0, err
+			return nil, err
 		}
 	}
-	if err := l.load(); err != nil {
-		return nil, 0, err
-	}
-	for num := range l.within {
-		if l.objects[num] == nil {
-			l.lost++
-		}
-	}
-	doc, err = l.document(t.trailer, version)
-	return doc, l.lost, err
-}
-
-// dangling counts the references that lead to nothing, from what is reachable.
-func dangling(d *Document) int {
-	p := planner{src: d, number: map[Ref]Ref{}, missing: map[Ref]bool{}}
-	p.ref(d.root)
-	p.ref(d.info)
-	for i := 0; i < len(p.order); i++ {
-		if p.object(d.Object(p.order[i]), 0) != nil {
-			break
-		}
-	}
-	return len(p.missing)
-}
-
-// bySearch loads what the scan found. Of several objects of one number the
-// last in the file counts, one of an object stream standing where that does.
-func (l *loader) bySearch(version string) (*Document, error) {
-	l.warn = &warnings{}
-	l.scanned, l.within, l.enc, l.encRef = scan(l.data), nil, nil, 0
 	if err := l.load(); err != nil {
 		return nil, err
 	}
-	t := l.foundTrailer()
-	if t.Encrypt != nil { // all was read without decrypting it
-		l.warn = &warnings{}
-		if err := l.unlock(t); err != nil {
-			return nil, err
-		}
-		if err := l.load(); err != nil {
-			return nil, err
-		}
-		t = l.foundTrailer()
+	l.lost += len(l.within)
+	return l.document(t.trailer, version)
+}
+
+// dangling counts the references that lead to nothing, from what is reachable.
+func (l *loader) dangling(d *Document) int {
+	p := planner{src: d, number: map[Ref]Ref{}, missing: map[Ref]bool{}}
+	p.ref(d.root)
+	p.ref(d.info)
+	for i := 0; i < len(p.order) && l.ctx.Err() == nil && p.object(d.Object(p.order[i]), 0) == nil; i++ {
 	}
-	why := "the cross-reference table is broken"
-	if l.slow {
-		why = errSlow.Error()
-	}
-	l.warn.add("%s; objects were found by searching", why)
-	return l.document(t, version)
+	return len(p.missing)
 }

@@ -1,6 +1,9 @@
 package pdf
 
-import "errors"
+import (
+	"context"
+	"errors"
+)
 
 var (
 	errNesting = errors.New("arrays and dictionaries are nested too deep")
@@ -11,7 +14,12 @@ var (
 // parser reads objects (7.3) from text. It is as lenient as viewers are: what
 // it passes over it keeps as damage; only what it cannot make an object of is
 // an error.
-type parser struct{ lexer }
+type parser struct {
+	lexer
+	// ctx ends the reading of a large object; it may be nil.
+	ctx   context.Context
+	count int // of objects
+}
 
 // header reads `n g obj`: the number and the generation.
 func (p *parser) header() (num Ref, gen int, ok bool) {
@@ -74,6 +82,9 @@ func (p *parser) atEnd() bool {
 
 // object reads one object at the given depth of nesting. It always moves on.
 func (p *parser) object(depth int) (Object, error) {
+	if p.count++; p.count%1024 == 0 && p.ctx != nil && p.ctx.Err() != nil {
+		return nil, p.ctx.Err()
+	}
 	p.skipSpace()
 	if p.pos >= len(p.data) {
 		return nil, errNothing

@@ -32,6 +32,8 @@ func (s *serialiser) append(o Object, depth int) error {
 		s.buf = strconv.AppendInt(s.buf, int64(o), 10)
 	case Real:
 		s.buf = appendReal(s.buf, float64(o))
+	case Numeral:
+		s.text(string(o))
 	case Name:
 		s.buf = appendName(s.buf, o)
 	case String:

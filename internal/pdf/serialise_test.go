@@ -73,7 +73,7 @@ func FuzzSerialise(f *testing.F) {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, text []byte) {
-		p := parser{lexer{data: text}}
+		p := parser{lexer: lexer{data: text}}
 		o, err := p.object(0)
 		if err != nil {
 			return
@@ -82,7 +82,7 @@ func FuzzSerialise(f *testing.F) {
 		if err := s.append(o, 0); err != nil {
 			t.Fatal(err)
 		}
-		again := parser{lexer{data: s.buf}}
+		again := parser{lexer: lexer{data: s.buf}}
 		o2, err := again.object(0)
 		if err != nil || again.damage != "" || again.pos != len(s.buf) {
 			t.Fatalf("%q, written %q: %v, %q", text, s.buf, err, again.damage)

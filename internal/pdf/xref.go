@@ -1,18 +1,13 @@
 package pdf
 
-import (
-	"bytes"
-	"errors"
-)
+import "bytes"
 
 var (
-	errXref     = errors.New("the cross-reference table is broken")
-	errXrefSize = errors.New("the cross-reference table has more entries than a file may have objects")
+	errXref     = &FormatError{Reason: "the cross-reference table is broken"}
+	errXrefSize = &FormatError{Reason: "the cross-reference table has more entries than a file may have objects"}
 )
 
 // table is what the cross-reference sections of a file say (7.5.4, 7.5.8).
-// pdfcpu reads those of plain files; here are read those of encrypted ones, and
-// of hybrid files that hide objects.
 type table struct {
 	// offsets is where the objects that stand by themselves begin.
 	offsets map[Ref]int
@@ -20,10 +15,37 @@ type table struct {
 	within  map[Ref]Ref
 	free    map[Ref]bool
 	trailer trailer
-	// hides says that there are objects that a table calls free and the
-	// cross-reference stream beside it does not: those of a hybrid file that
-	// old readers do not see (7.5.8.4). pdfcpu does not see them either.
-	hides bool
+}
+
+// trailer is what the trailers of a file say (Table 15).
+type trailer struct {
+	Root, Info, Encrypt Object
+	// ID is the first, permanent element of the file identifier (14.4).
+	ID String
+}
+
+// merge takes over what d says where nothing newer did.
+func (t *trailer) merge(d Dict) {
+	for key, field := range map[Name]*Object{"Root": &t.Root, "Info": &t.Info, "Encrypt": &t.Encrypt} {
+		if *field == nil {
+			*field = d[key]
+		}
+	}
+	t.takeID(d)
+}
+
+func (t *trailer) takeID(d Dict) {
+	if ids, ok := d["ID"].(Array); ok && t.ID == "" && len(ids) > 0 {
+		t.ID, _ = ids[0].(String)
+	}
+}
+
+// dictAt reads the dictionary at an offset, nil where there is none.
+func dictAt(data []byte, at int) Dict {
+	p := parser{lexer: lexer{data: data, pos: at}}
+	o, _ := p.object(0)
+	d, _ := o.(Dict)
+	return d
 }
 
 // readTable reads all sections, the newest first. It gives an error where one
@@ -81,7 +103,7 @@ func (r *tableReader) section(at int) (Dict, error) {
 		return nil, err
 	}
 	r.seen[at] = true
-	p := parser{lexer{data: r.data, pos: at}}
+	p := parser{lexer: lexer{data: r.data, pos: at}, ctx: r.ctx}
 	p.skipSpace()
 	if p.accept("xref") {
 		return r.classic(&p)
@@ -139,15 +161,13 @@ func (r *tableReader) classic(p *parser) (Dict, error) {
 		}
 	}
 	for _, e := range rows {
-		if t := &r.table; e.free && d["XRefStm"] != nil && (t.within[e.num] != 0 || t.offsets[e.num] != 0) {
-			t.hides = true
-		}
 		r.add(e)
 	}
 	return d, nil
 }
 
-// subsection reads a run of lines for consecutive objects.
+// subsection reads a run of lines for consecutive objects. Some files count them
+// from 1 although the first line is that of object 0, the head of the free ones.
 func (r *tableReader) subsection(p *parser, rows []row) ([]row, error) {
 	first, ok1 := p.digits()
 	p.skipSpace()
@@ -159,7 +179,7 @@ func (r *tableReader) subsection(p *parser, rows []row) ([]row, error) {
 		p.skipSpace()
 		at, ok1 := p.digits()
 		p.skipSpace()
-		_, ok2 := p.digits()
+		generation, ok2 := p.digits()
 		p.skipSpace()
 		used := p.accept("n")
 		if !ok1 || !ok2 || !used && !p.accept("f") {
@@ -167,6 +187,9 @@ func (r *tableReader) subsection(p *parser, rows []row) ([]row, error) {
 		}
 		if r.left--; r.left < 0 {
 			return nil, errXrefSize
+		}
+		if i == 0 && first == 1 && !used && at == 0 && generation == 65535 {
+			first = 0
 		}
 		if num := first + i; num <= maxNumber {
 			rows = append(rows, row{num: Ref(num), at: int(at), free: !used || at == 0})
@@ -214,7 +237,7 @@ func (r *tableReader) rows(d Dict, data []byte) error {
 	}
 	index := AsArray(r, d["Index"])
 	if index == nil {
-		index = Array{Integer(0), d["Size"]}
+		index = Array{Integer(0), Integer(AsInt(r, d["Size"], len(data)))} // as many as there are, where Size is missing
 	}
 	for ; len(index) >= 2; index = index[2:] {
 		first, count := AsInt(r, index[0], -1), AsInt(r, index[1], -1)

@@ -44,6 +44,8 @@ func spell(src pdf.Objects, o pdf.Object, depth int) (text string, ok bool) {
 		return strconv.FormatInt(int64(o), 10), true
 	case pdf.Real:
 		return strconv.FormatFloat(float64(o), 'f', -1, 64), true
+	case pdf.Numeral:
+		return string(o), true
 	case pdf.Name:
 		return spellName(o), true
 	case pdf.String:
