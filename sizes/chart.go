@@ -3,8 +3,8 @@ package sizes
 import "slices"
 
 // A Chart is the size chart of one pattern. Its fields may be filled by hand;
-// Check then says whether they make sense. A chart that Read returns has been
-// checked.
+// [Chart.Check] then says whether they make sense. A chart that [Read] returns has
+// been checked.
 type Chart struct {
 	Name  string   `json:"name,omitempty"`
 	Unit  Unit     `json:"unit,omitempty"`  // of the body measurements
@@ -40,6 +40,25 @@ type Line struct {
 	Text   bool      `json:"text,omitempty"`   // text and filled shapes in the colour belong to the size too
 }
 
+// An Acceptance says that something a check of the files found is meant to be
+// so, and why.
+type Acceptance struct {
+	Finding string `json:"finding"`         // the id of what was found, such as "layer-empty"
+	Layer   string `json:"layer,omitempty"` // a name or glob; empty for any layer
+	File    string `json:"file,omitempty"`  // a name or glob, without folders; empty for any file
+	Reason  string `json:"reason"`
+}
+
+// Covers reports whether the acceptance is about that finding in that layer of
+// that file. Names are compared as [Chart.Match] does; a file is named without folders.
+func (a Acceptance) Covers(finding, file, layer string) bool {
+	covers := func(entry, name string) bool {
+		p := patterns([]string{entry})[0]
+		return entry == "" || p.exact == fold(name) || p.matches(newFolded(name))
+	}
+	return a.Finding == finding && covers(a.File, file) && covers(a.Layer, layer)
+}
+
 // Labels returns the labels of the chart, smallest size first.
 func (c *Chart) Labels() []string {
 	labels := make([]string, len(c.Sizes))
@@ -52,7 +71,7 @@ func (c *Chart) Labels() []string {
 // Neighbours returns the labels of a size and of as many sizes below and
 // above it, in chart order. At the ends of the chart there are fewer; a
 // negative number counts as none. The label may be in any usual spelling, as
-// in Resolve, but must be that of one size.
+// in [Chart.Resolve], but must be that of one size.
 func (c *Chart) Neighbours(label string, below, above int) ([]string, error) {
 	found, err := c.Resolve(label)
 	if err != nil {

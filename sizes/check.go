@@ -15,7 +15,7 @@ const labelField = "{label}"
 // Check says what makes no sense in a chart that was filled by hand: no sizes,
 // two labels that no name could tell apart, an unknown unit, a broken glob, a
 // layer name in two lists, a measurement or a line that cannot be. It finds
-// one thing at a time and names its place, as in "sizes[3].label". Read has
+// one thing at a time and names its place, as in "sizes[3].label". [Read] has
 // checked the charts that it returns.
 func (c *Chart) Check() error {
 	if p := c.problem(); p != nil {
@@ -34,29 +34,24 @@ func problemf(path, format string, args ...any) *problem {
 // path names the place of a size or of what it has.
 func sizePath(i int, rest string) string { return fmt.Sprintf("sizes[%d]%s", i, rest) }
 
+// problem returns the first problem of a chart, nil for none.
 func (c *Chart) problem() *problem {
+	if c.Name != "" {
+		if p := checkText("name", "name of the chart", c.Name); p != nil {
+			return p
+		}
+	}
+	if c.Unit != "" && !knownUnit(c.Unit) {
+		return problemf("unit", "%q is no unit of a chart; write cm, mm or in", string(c.Unit))
+	}
 	for _, check := range []func() *problem{
-		c.checkName, c.checkUnit, c.checkLabels, c.checkNames, c.checkPatterns, c.checkLists, c.checkLines, c.checkBodies, c.checkOrder, c.checkAccepted,
+		c.checkLabels, c.checkNames, c.checkLists, c.checkLines, c.checkBodies, c.checkOrder, c.checkAccepted,
 	} {
 		if p := check(); p != nil {
 			return p
 		}
 	}
 	return nil
-}
-
-func (c *Chart) checkName() *problem {
-	if c.Name == "" {
-		return nil
-	}
-	return checkText("name", "name of the chart", c.Name)
-}
-
-func (c *Chart) checkUnit() *problem {
-	if c.Unit == "" || knownUnit(c.Unit) {
-		return nil
-	}
-	return problemf("unit", "%q is no unit of a chart; write cm, mm or in", string(c.Unit))
 }
 
 func (c *Chart) checkLabels() *problem {
@@ -110,53 +105,52 @@ func (c *Chart) checkNames() *problem {
 	return nil
 }
 
-func (c *Chart) checkPatterns() *problem {
+// A list is one list of layer names of a chart.
+type list struct {
+	path, key string
+	entries   []string
+}
+
+// checkLists refuses what is no name and no glob, and then an entry in two lists
+// of which one says the opposite of the other. Several sizes may have the same
+// entry.
+func (c *Chart) checkLists() *problem {
+	var lists []list
+	for i, size := range c.Sizes {
+		lists = append(lists, list{sizePath(i, ".layers"), "layers", size.Layers})
+	}
+	lists = append(lists, list{"drop", "drop", c.Drop}, list{"keep", "keep", c.Keep})
 	count := 0
-	for _, list := range c.lists() {
+	for _, list := range lists {
 		if count += len(list.entries); count > maxPatterns {
 			return problemf(list.path, "the lists of layers have more than %d entries together", maxPatterns)
 		}
 		for i, text := range list.entries {
-			path := fmt.Sprintf("%s[%d]", list.path, i)
-			if p := checkText(path, "layer name", text); p != nil {
+			if p := checkPattern(fmt.Sprintf("%s[%d]", list.path, i), "layer name", text, "cannot be read as a layer name"); p != nil {
 				return p
 			}
-			if _, err := newPattern(text); err != nil {
-				return problemf(path, "%q cannot be read as a layer name: %v", text, err)
+		}
+	}
+	seen := map[string]string{}
+	for _, list := range lists {
+		for i, text := range list.entries {
+			key := fold(text)
+			if other, ok := seen[key]; ok && other != list.key {
+				return problemf(fmt.Sprintf("%s[%d]", list.path, i), "%q stands under %s and under %s; keep one of the two", text, other, list.key)
 			}
+			seen[key] = list.key
 		}
 	}
 	return nil
 }
 
-// A list is one list of layer names of a chart.
-type list struct {
-	path    string
-	entries []string
-}
-
-// lists returns the lists of all sizes, then drop, then keep.
-func (c *Chart) lists() []list {
-	var out []list
-	for i, size := range c.Sizes {
-		out = append(out, list{sizePath(i, ".layers"), size.Layers})
+// checkPattern refuses a text that is no name and no glob.
+func checkPattern(path, what, text, fault string) *problem {
+	if p := checkText(path, what, text); p != nil {
+		return p
 	}
-	return append(out, list{"drop", c.Drop}, list{"keep", c.Keep})
-}
-
-// checkLists refuses an entry in two lists of which one says the opposite of
-// the other. Several sizes may have the same entry.
-func (c *Chart) checkLists() *problem {
-	seen := map[string]string{}
-	for _, list := range c.lists() {
-		kind := list.path[strings.LastIndexByte(list.path, '.')+1:]
-		for i, text := range list.entries {
-			key := fold(text)
-			if other, ok := seen[key]; ok && other != kind {
-				return problemf(fmt.Sprintf("%s[%d]", list.path, i), "%q stands under %s and under %s; keep one of the two", text, other, kind)
-			}
-			seen[key] = kind
-		}
+	if _, err := newPattern(text); err != nil {
+		return problemf(path, "%q %s: %v", text, fault, err)
 	}
 	return nil
 }
@@ -174,34 +168,29 @@ func (c *Chart) checkLines() *problem {
 }
 
 func (l *Line) problem(path string) *problem {
-	if l.Colour == "" && l.Dash == nil && l.Width == 0 {
+	cannot := func(length float64) bool { return math.IsNaN(length) || length < 0 || length > maxMeasure }
+	normal, ok := colourOf(l.Colour)
+	switch {
+	case l.Colour == "" && l.Dash == nil && l.Width == 0:
 		return problemf(path, "the line says nothing; give it a colour, a dash or a width, or leave it away")
-	}
-	if l.Text && l.Colour == "" {
+	case l.Text && l.Colour == "":
 		return problemf(path+".text", "text is told apart by its colour; give the line a colour, or leave text away")
-	}
-	if normal, ok := colourOf(l.Colour); l.Colour != "" && (!ok || normal != l.Colour) {
+	case l.Colour != "" && (!ok || normal != l.Colour):
 		return problemf(path+".colour", `%q is no colour; write six hexadecimal digits in quotes, as in "#d7263d"`, l.Colour)
-	}
-	if math.IsNaN(l.Width) || l.Width < 0 || l.Width > maxMeasure {
+	case cannot(l.Width):
 		return problemf(path+".width", "a width of %v mm cannot be drawn; write millimetres, as in 0.5", l.Width)
-	}
-	return l.dashProblem(path + ".dash")
-}
-
-func (l *Line) dashProblem(path string) *problem {
-	if len(l.Dash) > maxDash {
-		return problemf(path, "%d lengths are more than the %d a dash may have", len(l.Dash), maxDash)
+	case len(l.Dash) > maxDash:
+		return problemf(path+".dash", "%d lengths are more than the %d a dash may have", len(l.Dash), maxDash)
 	}
 	sum := 0.0
 	for i, length := range l.Dash {
-		if math.IsNaN(length) || length < 0 || length > maxMeasure {
-			return problemf(fmt.Sprintf("%s[%d]", path, i), "a dash of %v mm cannot be drawn; write millimetres, as in [6, 2]", length)
+		if cannot(length) {
+			return problemf(fmt.Sprintf("%s.dash[%d]", path, i), "a dash of %v mm cannot be drawn; write millimetres, as in [6, 2]", length)
 		}
 		sum += length
 	}
 	if len(l.Dash) > 0 && sum == 0 {
-		return problemf(path, "dashes and gaps of 0 mm draw nothing; write [] for a solid line")
+		return problemf(path+".dash", "dashes and gaps of 0 mm draw nothing; write [] for a solid line")
 	}
 	return nil
 }
@@ -255,8 +244,8 @@ func (c *Chart) checkValue(path, name string, value float64) *problem {
 	if !(value > 0) {
 		return problemf(path, "%s is %v; a measurement is more than 0, and is left away where there is none", name, value)
 	}
-	if why := (Measure{value, c.Unit}).implausible(); why != "" {
-		return problemf(path, "%s is %s", name, strings.Replace(why, " is ", ", ", 1))
+	if bound := (Measure{value, c.Unit}).beyond(); bound != "" {
+		return problemf(path, "%s is %v %s, %s; is the unit right?", name, value, c.Unit, bound)
 	}
 	return nil
 }
@@ -274,33 +263,48 @@ func (c *Chart) checkRange(path, name string, r Range, seen map[string]string) *
 // checkOrder refuses a chart that runs from large to small: wherever two sizes
 // in a row have a measurement in common it falls, and nowhere does one rise.
 func (c *Chart) checkOrder() *problem {
-	falls := 0
-	for i := 1; i < len(c.Sizes); i++ {
-		before := c.Sizes[i-1].middles()
-		for name, value := range c.Sizes[i].middles() {
-			was, ok := before[name]
-			switch {
-			case ok && value > was:
-				return nil
-			case ok && value < was:
-				falls++
-			}
+	falls := false
+	var before map[string]float64
+	for _, size := range c.Sizes {
+		middles := map[string]float64{} // by folded name, of a range its middle
+		for name, value := range size.Body {
+			middles[fold(name)] = value
 		}
+		for name, r := range size.Ranges {
+			middles[fold(name)] = (r.From + r.To) / 2
+		}
+		for name, value := range middles {
+			was, ok := before[name]
+			if ok && value > was {
+				return nil
+			}
+			falls = falls || ok && value < was
+		}
+		before = middles
 	}
-	if falls == 0 {
+	if !falls {
 		return nil
 	}
 	return problemf("sizes", "the sizes run from large to small; list the smallest first, since the order says what is below and above")
 }
 
-// middles are the measurements of a size by folded name, of a range its middle.
-func (s Size) middles() map[string]float64 {
-	out := map[string]float64{}
-	for name, value := range s.Body {
-		out[fold(name)] = value
+func (c *Chart) checkAccepted() *problem {
+	if len(c.Accepted) > maxPatterns {
+		return problemf("accepted", "more than %d findings are accepted", maxPatterns)
 	}
-	for name, r := range s.Ranges {
-		out[fold(name)] = (r.From + r.To) / 2
+	for i, a := range c.Accepted {
+		path := fmt.Sprintf("accepted[%d]", i)
+		if p := checkText(path+".finding", "finding", a.Finding); p != nil {
+			return p
+		}
+		if p := checkText(path+".reason", "reason", a.Reason); p != nil {
+			return p
+		}
+		for _, field := range []struct{ key, what, text string }{{".layer", "layer name", a.Layer}, {".file", "file name", a.File}} {
+			if p := checkPattern(path+field.key, field.what, field.text, "is no glob"); p != nil && field.text != "" {
+				return p
+			}
+		}
 	}
-	return out
+	return nil
 }

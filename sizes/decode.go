@@ -2,11 +2,24 @@ package sizes
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
 	"github.com/goccy/go-yaml/ast"
+	yamltoken "github.com/goccy/go-yaml/token"
 )
+
+// readYAML reads a chart from YAML.
+func readYAML(src *source) (*Chart, places, error) {
+	root, err := src.parse()
+	if err != nil {
+		return nil, nil, err
+	}
+	d := &decoder{src: src, at: places{}}
+	chart := d.chart(root)
+	return chart, d.at, d.err
+}
 
 // A decoder turns YAML nodes into a chart. It keeps the first error and goes
 // on, so that its methods need not return one, and remembers where each value
@@ -62,6 +75,22 @@ func (d *decoder) size(i int, path string, n ast.Node) Size {
 	return s
 }
 
+func (d *decoder) acceptance(path string, n ast.Node) Acceptance {
+	var a Acceptance
+	d.mapping(n, path, "an accepted finding", map[string]func(string, ast.Node){
+		"finding": func(path string, n ast.Node) { a.Finding = d.text(path, n) },
+		"layer":   func(path string, n ast.Node) { a.Layer = d.text(path, n) },
+		"file":    func(path string, n ast.Node) { a.File = d.text(path, n) },
+		"reason":  func(path string, n ast.Node) { a.Reason = d.text(path, n) },
+	})
+	for _, key := range []string{"finding", "reason"} {
+		if _, ok := d.at[path+"."+key]; !ok {
+			d.fail(n, `an accepted finding needs a %s, as in {finding: layer-empty, layer: "Logo", reason: "filled in later"}`, key)
+		}
+	}
+	return a
+}
+
 func (d *decoder) line(path string, n ast.Node) *Line {
 	l := &Line{}
 	colour := func(p string, n ast.Node) { l.Colour = d.colour(path+".colour", n) }
@@ -69,7 +98,14 @@ func (d *decoder) line(path string, n ast.Node) *Line {
 		"colour": colour,
 		"color":  colour,
 		"width":  func(path string, n ast.Node) { l.Width = d.number(path, n) },
-		"text":   func(path string, n ast.Node) { l.Text = d.truth(path, n) },
+		"text": func(path string, n ast.Node) {
+			b, ok := n.(*ast.BoolNode)
+			if !ok {
+				d.fail(n, "%s is true or false; %s", lastKey(path), whatStands(n))
+				return
+			}
+			l.Text = b.Value
+		},
 		"dash": func(path string, n ast.Node) {
 			l.Dash = []float64{}
 			for i, item := range d.list(path, n, "[6, 2]") {
@@ -85,29 +121,19 @@ func (d *decoder) line(path string, n ast.Node) *Line {
 func (d *decoder) body(i int, path string, n ast.Node) {
 	seen := map[string]string{}
 	for _, e := range d.entries(n, path, "body") {
-		if d.decimalComma(e) {
+		if _, empty := e.value.(*ast.NullNode); empty && strings.Trim(e.key, "0123456789") == "" { // YAML's view of {bust: 80,5}
+			d.fail(e.at, "a comma ends a measurement; write a point before the %s, as in 62.5", e.key)
 			return
 		}
-		name := e.key
-		if first, ok := seen[fold(name)]; ok {
-			d.fail(e.at, "%q and %q are the same measurement; keep one of the two", harmless(first), harmless(name))
+		if first, ok := seen[fold(e.key)]; ok {
+			d.fail(e.at, "%q and %q are the same measurement; keep one of the two", harmless(first), harmless(e.key))
 		}
-		seen[fold(name)] = name
-		d.mark(path+"."+name, e.value)
-		q := d.quantity(name, e.value)
-		q.size, q.name = i, name
+		seen[fold(e.key)] = e.key
+		d.mark(path+"."+e.key, e.value)
+		q := d.quantity(e.key, e.value)
+		q.size, q.name = i, e.key
 		d.quantities = append(d.quantities, q)
 	}
-}
-
-// decimalComma refuses what YAML makes of {bust: 80,5}: a key 5 with nothing.
-func (d *decoder) decimalComma(e entry) bool {
-	_, empty := e.value.(*ast.NullNode)
-	if !empty || strings.Trim(e.key, "0123456789") != "" {
-		return false
-	}
-	d.fail(e.at, "a comma ends a measurement; write a point before the %s, as in 62.5", e.key)
-	return true
 }
 
 // mapping hands each value to the function of its key.
@@ -125,13 +151,8 @@ func (d *decoder) mapping(n ast.Node, path, what string, keys map[string]func(st
 }
 
 func unknownKey(key, what string, keys map[string]func(string, ast.Node)) string {
-	var known []string
-	for k := range keys {
-		if k != "color" {
-			known = append(known, k)
-		}
-	}
-	slices.Sort(known)
+	known := slices.Sorted(maps.Keys(keys))
+	known = slices.DeleteFunc(known, func(k string) bool { return k == "color" })
 	message := fmt.Sprintf("%s has nothing called %q", what, harmless(key))
 	if near := Nearest(key, known); near != "" {
 		return message + fmt.Sprintf("; did you mean %q?", near)
@@ -150,7 +171,11 @@ type entry struct {
 func (d *decoder) entries(n ast.Node, path, what string) []entry {
 	m, ok := n.(ast.MapNode)
 	if !ok {
-		d.fail(n, "%s is written as words with values, such as %s; %s", what, exampleOf(what), whatStands(n))
+		example, ok := map[string]string{"a size": `{label: "8"}`, "a line": `{colour: "#d7263d"}`, "body": "{bust: 80, hip: 88}"}[what]
+		if !ok {
+			example = `"name: My skirt" and "sizes:" with a line for each size`
+		}
+		d.fail(n, "%s is written as words with values, such as %s; %s", what, example, whatStands(n))
 		return nil
 	}
 	d.mark(path, n)
@@ -170,19 +195,6 @@ func (d *decoder) entries(n ast.Node, path, what string) []entry {
 		out = append(out, entry{key, it.Key(), it.Value()})
 	}
 	return out
-}
-
-// exampleOf shows how something is written that has words with values.
-func exampleOf(what string) string {
-	switch what {
-	case "a size":
-		return `{label: "8"}`
-	case "a line":
-		return `{colour: "#d7263d"}`
-	case "body":
-		return "{bust: 80, hip: 88}"
-	}
-	return `"name: My skirt" and "sizes:" with a line for each size`
 }
 
 // list returns the items of a list; example shows how one is written.
@@ -218,15 +230,6 @@ func (d *decoder) text(path string, n ast.Node) string {
 	return ""
 }
 
-func (d *decoder) truth(path string, n ast.Node) bool {
-	b, ok := n.(*ast.BoolNode)
-	if !ok {
-		d.fail(n, "%s is true or false; %s", lastKey(path), whatStands(n))
-		return false
-	}
-	return b.Value
-}
-
 func (d *decoder) unit(path string, n ast.Node) Unit {
 	s := d.text(path, n)
 	unit, ok := unitOf(s)
@@ -248,6 +251,38 @@ func (d *decoder) colour(path string, n ast.Node) string {
 
 func (d *decoder) mark(path string, n ast.Node) { d.at[path] = nodePosition(n) }
 
+// number reads a length of a line, in mm.
+func (d *decoder) number(path string, n ast.Node) float64 {
+	s, ok := scalar(n)
+	m, read := readMeasure(s)
+	switch {
+	case !ok:
+		d.fail(n, "%s is a number; %s%s", lastKey(path), whatStands(n), d.emptyHint(n))
+	case !read:
+		d.fail(n, "%q is no number; write digits with a point, as in 2.5", harmless(s))
+	case strings.Contains(s, ","):
+		d.fail(n, "%q is no number here; write %s with a point", harmless(s), strings.Replace(s, ",", ".", 1))
+	case m.Unit != "" && m.Unit != Millimetre:
+		d.fail(n, "%q: the lengths of a line are in mm; write the number alone", harmless(s))
+	}
+	return m.Value
+}
+
+// quantity reads the body measurement of a name, or a range of them.
+func (d *decoder) quantity(name string, n ast.Node) quantity {
+	s, ok := scalar(n)
+	q, read := readQuantity(s)
+	switch {
+	case !ok:
+		d.fail(n, "%s is a measurement; %s%s", harmless(name), whatStands(n), d.emptyHint(n))
+	case !read:
+		d.fail(n, `%q is no measurement; write a number, as in 62.5 or "34 5/8", or a range, as in 82-90`, harmless(s))
+	case strings.Contains(s, ","):
+		d.fail(n, "%q is no number here; write %s with a point", harmless(s), strings.Replace(s, ",", ".", 1))
+	}
+	return q
+}
+
 // emptyHint tells what is often behind a value that is missing or no text.
 func (d *decoder) emptyHint(n ast.Node) string {
 	at := nodePosition(n)
@@ -259,4 +294,55 @@ func (d *decoder) emptyHint(n ast.Node) string {
 		return "; a text that begins with # must be in quotes"
 	}
 	return ""
+}
+
+// scalar returns a scalar as it is written; nothing and null are none.
+func scalar(n ast.Node) (string, bool) {
+	switch n := n.(type) {
+	case *ast.StringNode:
+		return n.Value, true
+	case *ast.LiteralNode:
+		return strings.TrimRight(n.Value.Value, "\n"), true
+	case *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode, *ast.InfinityNode, *ast.NanNode, *ast.MergeKeyNode:
+		return n.GetToken().Value, true
+	}
+	return "", false
+}
+
+// whatStands says what a node is, for messages.
+func whatStands(n ast.Node) string {
+	switch n.(type) {
+	case *ast.SequenceNode:
+		return "here stands a list"
+	case ast.MapNode:
+		return "here stand words with values"
+	case *ast.NullNode, nil:
+		return "nothing stands here"
+	}
+	return "here stands a single value"
+}
+
+// lastKey is the key at the end of a path.
+func lastKey(path string) string {
+	path = path[strings.LastIndexByte(path, '.')+1:]
+	if strings.HasSuffix(path, "]") {
+		return "an entry of " + path[:strings.IndexByte(path, '[')]
+	}
+	return path
+}
+
+// nodePosition returns where a node begins. The token of a block mapping is
+// its first colon, so the key before it counts.
+func nodePosition(n ast.Node) position {
+	switch n := n.(type) {
+	case nil:
+		return position{1, 1}
+	case *ast.MappingNode:
+		if len(n.Values) > 0 && n.GetToken().Type == yamltoken.MappingValueType {
+			return nodePosition(n.Values[0].Key)
+		}
+	case *ast.MappingValueNode:
+		return nodePosition(n.Key)
+	}
+	return positionOf(n.GetToken())
 }

@@ -1,7 +1,11 @@
 package sizes
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
+	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -29,12 +33,13 @@ type Doubt struct {
 // its file; those of several files may follow one another. It takes these
 // steps:
 //
-//  1. A name that says a size as Match would read it, with a chart or without,
-//     gives that size: "Size 08", "EU 38", "front_sz12", "XL", "8 (M)". A number or
-//     letter in a longer name that nothing marks is none. A bare number among more
-//     with a size word is one, in doubt, where it goes on in their steps. Of two that a name says
-//     for one size, that counts which takes more values over all names; the other
-//     goes where it stands beside several, as in "8 (S)" and "10 (S)".
+//  1. A name that says a size as [Chart.Match] would read it, with a chart or
+//     without, gives that size: "Size 08", "EU 38", "front_sz12", "XL", "8 (M)". A
+//     number or letter in a longer name that nothing marks is none. A bare number
+//     among more with a size word is one, in doubt, where it goes on in their
+//     steps. Of two that a name says for one size, that counts which takes more
+//     values over all names; the other is left out where it stands beside several,
+//     as in "8 (S)" and "10 (S)".
 //  2. A span or a list of two, such as "10-14" or "XS/S", is a layer of several
 //     sizes where its ends are sizes by themselves. It is one size, with that
 //     label, where neither is.
@@ -86,9 +91,7 @@ type draftStep struct {
 	from  []statement
 }
 
-func (d *drafting) because(format string, args ...any) {
-	d.out.Reasons = append(d.out.Reasons, fmt.Sprintf(format, args...))
-}
+func (d *drafting) because(reason string) { d.out.Reasons = append(d.out.Reasons, reason) }
 
 // doubt adds a doubt about the chart.
 func (d *drafting) doubt(format string, args ...any) {
@@ -98,7 +101,11 @@ func (d *drafting) doubt(format string, args ...any) {
 // labels writes the label of each size.
 func (d *drafting) labels() {
 	for _, s := range d.steps {
-		s.label = s.written(len(d.systems) > 1)
+		votes := map[string]int{}
+		for _, st := range s.from {
+			votes[st.label(len(d.systems) > 1)]++
+		}
+		s.label = mostVotes(votes)
 	}
 	d.doubtSeries()
 	d.doubtGroups()
@@ -113,41 +120,275 @@ func (d *drafting) labels() {
 	}
 }
 
-// draftReason is the reason of an answer for somebody who has no chart yet.
-func draftReason(reason string) string {
-	if reason == saysNothing {
-		return "says no size, and has no word for what every print needs"
+// doubtSeries says of each size that bare numbers alone tell why it is one.
+func (d *drafting) doubtSeries() {
+	for _, s := range d.steps {
+		if !slices.ContainsFunc(s.from, func(st statement) bool { return !d.goesOn[st.name] }) {
+			d.doubt("Layer %q has no word for a size, as others have: it is taken for size %s, since it goes on in their steps.",
+				harmless(clip(s.from[0].name)), s.label)
+		}
 	}
-	if says, ok := strings.CutSuffix(reason, notInChart); ok {
-		return says + ", which no other layer names as a size"
+}
+
+// doubtGroups says where names of one size are for several groups of people: a
+// man's 8 is not a woman's.
+func (d *drafting) doubtGroups() {
+	for _, s := range d.steps {
+		names := map[string]string{} // of each group
+		for _, st := range s.from {
+			group := ""
+			for _, t := range tokens(fold(st.name)) {
+				if t.is(meansGroup) {
+					group = t.value
+					break
+				}
+			}
+			if names[group] == "" || st.name < names[group] {
+				names[group] = st.name
+			}
+		}
+		if len(names) < 2 {
+			continue
+		}
+		var list []string
+		for _, group := range slices.Sorted(maps.Keys(names)) {
+			list = append(list, clip(names[group]))
+		}
+		d.doubt("Layers %s are taken for one size, %s, and seem to be for different people: give each a size of its own, with its layers.",
+			quoteAll(list), s.label)
+		return
 	}
-	return reason
 }
 
 // rest matches all names with the sizes found, and finds a place for those that
 // are no size.
 func (d *drafting) rest() {
-	kept, left := map[string]bool{}, map[string]statement{}
+	seen, left := map[string]bool{}, map[string]statement{}
 	for _, s := range d.left {
 		left[fold(s.name)] = s
 	}
-	for _, a := range d.out.Chart.Match(d.names).Answers {
-		key := fold(a.Name)
-		if a.Kind == KindSize || kept[key] {
+	chart := d.out.Chart
+	m := chart.matcher()
+	for i, name := range d.names {
+		r, key := m.read(name), fold(name)
+		if r.kind == KindSize || seen[key] {
 			continue
 		}
-		kept[key] = true // once for each name
-		if a.Kind == KindUnknown && isShared(a.Name) && checkText("", "", a.Name) == nil && len(d.out.Chart.Keep) < maxPatterns {
-			d.out.Chart.Keep = append(d.out.Chart.Keep, literalGlob(a.Name))
+		seen[key] = true
+		if r.kind == KindUnknown && isShared(key) && checkText("", "", name) == nil && len(chart.Keep) < maxPatterns {
+			literal := strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`).Replace(name) // no glob
+			chart.Keep = append(chart.Keep, literal)
 			continue
 		}
-		reason := d.besideAges(left, a.Name)
-		if reason == "" {
-			reason = draftReason(a.Reason)
+		why := ""
+		if s, ok := left[key]; ok {
+			why = d.besideAges(s)
 		}
-		d.out.Doubts = append(d.out.Doubts, Doubt{Position: a.Position, Name: a.Name, Reason: reason})
+		switch { // in words for somebody who has no chart yet
+		case why != "":
+		case r.reason.kind == reasonNothing:
+			why = "says no size, and has no word for what every print needs"
+		case r.reason.kind == reasonLacks:
+			why = fmt.Sprintf("says %q, which no other layer names as a size", r.reason.text)
+		default:
+			why = r.reason.String()
+		}
+		d.out.Doubts = append(d.out.Doubts, Doubt{Position: i, Name: name, Reason: why})
 	}
-	if len(d.out.Chart.Sizes) == 0 {
+	if len(chart.Sizes) == 0 {
 		d.doubt("No layer is named after a size, by number, letter, age or colour; the chart needs its sizes written by hand.")
 	}
+}
+
+// isShared reports whether a folded name has a word for what every print needs,
+// or is that of all sizes and says nothing else.
+func isShared(folded string) bool {
+	toks := tokens(folded)
+	for i, t := range toks {
+		if t.kind == tokenWord && (t.is(meansShared) || i+1 < len(toks) && lookUp(t.text+" "+toks[i+1].text).is(meansShared)) {
+			return true
+		}
+	}
+	return lookUp(folded).is(meansAllSizes)
+}
+
+// A draftRank is the identity of a size in a draft, and its place.
+type draftRank struct {
+	kind      formKind
+	system    string // where names use several
+	qualifier string
+	from, to  string // values; to is empty for a size that is no range
+	list      bool   // "XS/S" rather than "6-8"
+	toddler   bool   // of "2T"
+}
+
+// rank is where a statement of one size, or of one range, belongs.
+func (s statement) rank(bySystem bool) draftRank {
+	f, e := s.form(), s.sides[0]
+	r := draftRank{kind: f.kind, qualifier: s.qualifier, toddler: s.toddler, from: f.value}
+	if bySystem {
+		r.system = f.system
+	}
+	if len(e.items) == 2 {
+		r.to, r.list = e.items[1].form.value, e.seps[0].kind == sepList
+	}
+	return r
+}
+
+// young reports whether a size is that of an age or of toddlers.
+func (r draftRank) young() bool { return r.kind == formAge || r.toddler }
+
+// order sorts the sizes and says how. Colours stay in the order of the names.
+func (d *drafting) order() {
+	kinds := map[draftRank]bool{}
+	has := map[formKind]bool{}
+	young := false
+	for _, s := range d.steps {
+		has[s.rank.kind] = true
+		if s.rank.young() {
+			young = true
+			continue
+		}
+		kinds[draftRank{kind: s.rank.kind, system: s.rank.system, qualifier: s.rank.qualifier}] = true
+	}
+	slices.SortStableFunc(d.steps, func(a, b *draftStep) int { return a.rank.compare(b.rank) })
+	mixed := has[formNumber] && has[formLetter]
+	switch {
+	case young:
+		d.orderOfAges(len(kinds))
+		return
+	case mixed:
+		d.because("The sizes are numbers, ordered by value, and letters, from small to large.")
+		d.doubt("Sizes are named by number and by letter: put them in one order, smallest first.")
+	case has[formNumber]:
+		d.because("The sizes are numbers, ordered by value.")
+	case has[formLetter]:
+		d.because("The sizes are letters, ordered from small to large.")
+		d.doubtPlus()
+	case has[formText]:
+		d.because("The sizes are colours, in the order of the file.")
+		if len(d.steps) > 1 {
+			d.doubt("The sizes are named by colour, so nothing tells which is smaller: put them in order, smallest first.")
+		}
+	}
+	if len(kinds) > 1 && !mixed {
+		d.doubt("There are sizes of several kinds, such as 16 and 16W or US 8 and EU 38: put them in one order, smallest first.")
+	}
+}
+
+// doubtPlus says where plus sizes and others may be two series or two spellings of
+// one: 2X, or 1X, stands beside 2XL. Common practice, no source.
+func (d *drafting) doubtPlus() {
+	least, most := 0.0, 0.0
+	for _, s := range d.steps {
+		value := letterValue(s.rank.from)
+		switch plus := strings.HasSuffix(s.rank.from, "x"); {
+		case s.rank.kind != formLetter:
+		case plus && (least == 0 || value < least):
+			least = value
+		case !plus:
+			most = max(most, value)
+		}
+	}
+	if xxl := letterValue("2xl"); least > 0 && most >= xxl && least < most+1 {
+		d.doubt("There are plus sizes such as 2X beside sizes such as 2XL: put them in one order, smallest first, or give two spellings of one size the same name.")
+	}
+}
+
+// orderOfAges says how ages and what stands behind them are ordered. Numbers
+// that go on where the ages end are in no doubt.
+func (d *drafting) orderOfAges(others int) {
+	end := d.ageEnd()
+	apart := func(s *draftStep) bool {
+		number := s.rank.kind == formNumber && s.rank.to == ""
+		return !s.rank.young() && !(number && slices.ContainsFunc(s.from, end.follows))
+	}
+	switch {
+	case others == 0:
+		d.because("The sizes are ages, from the youngest.")
+	case others == 1 && !slices.ContainsFunc(d.steps, apart):
+		d.because("The sizes are ages, from the youngest, and then numbers, ordered by value.")
+	default:
+		d.because("The sizes are ages, from the youngest, and then others.")
+		d.doubt("Sizes are named by age and in another way: put them in one order, smallest first.")
+	}
+}
+
+// compare orders ages first: what begins later is larger, then what ends later.
+// Months come before years and years before toddlers' sizes of the same age. Then
+// come numbers, letters and texts.
+func (r draftRank) compare(o draftRank) int {
+	if !r.young() || !o.young() {
+		order := func(r draftRank) int {
+			if r.young() {
+				return -1
+			}
+			return slices.Index([]formKind{formNumber, formLetter, formText}, r.kind)
+		}
+		return cmp.Or(
+			order(r)-order(o),
+			cmp.Compare(r.system, o.system),
+			cmp.Compare(r.qualifier, o.qualifier),
+			compareValues(r.kind, r.from, o.from),
+			compareValues(r.kind, r.to, o.to),
+		)
+	}
+	toAge := func(r draftRank) age {
+		if r.toddler {
+			return readAge(r.from + " years")
+		}
+		return readAge(r.from)
+	}
+	a, b := toAge(r), toAge(o)
+	from, to := a.months()
+	otherFrom, otherTo := b.months()
+	return cmp.Or(from-otherFrom, to-otherTo, cmp.Compare(a.unit, b.unit), int(o.kind-r.kind), cmp.Compare(r.from, o.from), cmp.Compare(r.to, o.to))
+}
+
+// compareValues orders sizes by their values: 000, 00, 0, 2, and 2xs, xs, s, m.
+// Other texts are alike, so that they stay in their order.
+func compareValues(kind formKind, a, b string) int {
+	switch kind {
+	case formNumber:
+		return cmp.Or(cmp.Compare(numberValue(a), numberValue(b)), cmp.Compare(len(b), len(a)), cmp.Compare(a, b))
+	case formLetter:
+		return cmp.Or(cmp.Compare(letterValue(a), letterValue(b)), cmp.Compare(a, b))
+	}
+	return 0
+}
+
+// numberValue is that of a number token: "38.5", "8 1/2".
+func numberValue(s string) float64 {
+	whole, fraction, mixed := strings.Cut(s, " ")
+	v, _ := strconv.ParseFloat(whole, 64)
+	if top, bottom, ok := strings.Cut(fraction, "/"); mixed && ok {
+		t, _ := strconv.ParseFloat(top, 64)
+		if b, _ := strconv.ParseFloat(bottom, 64); b > 0 {
+			v += t / b
+		}
+	}
+	return v
+}
+
+// letterValue is the place of a letter size: m is 0, s -1, xs -2, 2xs -3. A
+// plus size stands behind its like, 1x behind xl.
+func letterValue(s string) float64 {
+	times, rest := 0.0, s
+	if s != "" && isDigit(s[0]) {
+		times, rest = float64(s[0]-'0'), s[1:]
+	}
+	if times == 0 && strings.HasPrefix(rest, "x") {
+		times = 1
+	}
+	switch strings.TrimLeft(rest, "x") {
+	case "s":
+		return -1 - times
+	case "l":
+		return 1 + times
+	case "":
+		if s != "" {
+			return 1.5 + times
+		}
+	}
+	return 0
 }

@@ -2,6 +2,7 @@ package sizes
 
 import (
 	"cmp"
+	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -10,7 +11,7 @@ import (
 // A statement is what one name says of sizes before there is a chart.
 type statement struct {
 	name      string
-	sides     []expression // names of the same: two in "8 (M)"
+	sides     []expression // names of the same: two in "8 (M)"; the first counts
 	qualifier string       // "w" in "16W"
 	marked    bool         // a size word or system stands there
 	colour    bool
@@ -20,18 +21,23 @@ type statement struct {
 	more      bool   // it said more of the size than sides does
 }
 
-// first is the side that counts.
-func (s statement) first() expression { return s.sides[0] }
+// form is that of the first size.
+func (s statement) form() form { return s.sides[0].items[0].form }
 
-// single says whether a statement names one size and gives its form.
-func (s statement) single() (form, bool) {
-	e := s.first()
-	return e.items[0].form, len(e.items) == 1
+// single reports whether a statement names one size and gives its form.
+func (s statement) single() (form, bool) { return s.form(), len(s.sides[0].items) == 1 }
+
+// number gives the number that a statement names alone and in no sizing system.
+func (s statement) number() (float64, bool) {
+	f, one := s.single()
+	return numberValue(f.value), one && f.kind == formNumber && f.system == ""
 }
 
-// qualified is a number with what parts a range of sizes from another: women's,
-// petite, tall. Common practice, no source.
-var qualified = regexp.MustCompile(`^(.*[0-9])(?:([wpt])| ?-?(petite|tall|short|long|regular|kurz|lang|women|women's|womens))$`)
+// plain is a form without its system.
+func (f form) plain() form { return form{kind: f.kind, value: f.value} }
+
+// family is a form without its value: a kind of size, in a system.
+func (f form) family() form { return form{kind: f.kind, system: f.system} }
 
 // read finds the sizes that the names tell, once for each name, and groups the
 // statements that name one size.
@@ -48,37 +54,49 @@ func (d *drafting) read() {
 			d.statements = append(d.statements, s)
 		}
 	}
-	d.oneRange()
+	// What is said of plus sizes or the like counts only where it is said of all.
+	if slices.ContainsFunc(d.statements, func(s statement) bool { return s.before == "" || s.before != d.statements[0].before }) {
+		d.statements = slices.DeleteFunc(d.statements, func(s statement) bool { return s.before != "" })
+	}
 	d.prefer()
 	d.ages()
-	d.choose()
+	d.bareNumbers()
+	d.distinct()
 	d.group()
 }
 
-// oneRange leaves out what is said of plus sizes or the like where that is not
-// said of all.
-func (d *drafting) oneRange() {
-	var plain []statement
-	for _, s := range d.statements {
-		if s.before == "" {
-			plain = append(plain, s)
-		}
-	}
-	if len(plain) > 0 || slices.ContainsFunc(d.statements, func(s statement) bool { return s.before != d.statements[0].before }) {
-		d.statements = plain
-	}
-}
+// qualified is a number with what parts a range of sizes from another: women's,
+// petite, tall. Common practice, no source.
+var qualified = regexp.MustCompile(`^(.*[0-9])(?:([wpt])| ?-?(petite|tall|short|long|regular|kurz|lang|women|women's|womens))$`)
+
+// commaNumber is two numbers with nothing but a comma between.
+var commaNumber = regexp.MustCompile(`([0-9]+),([0-9]+)`)
 
 // readStatement reads a folded name with an empty chart.
 func readStatement(folded string) (statement, bool) {
 	none := &labelIndex{}
-	folded = decimals(folded)
+	folded = commaNumber.ReplaceAllStringFunc(folded, func(s string) string {
+		whole, rest, _ := strings.Cut(s, ",") // "38,5"; where the second is not the smaller, as in "8,10", it is a list
+		if numberValue(rest) < numberValue(whole) && len(rest) < 3 {
+			return whole + "." + rest
+		}
+		return s
+	})
 	text, qualifier := bare(folded), ""
 	if m := qualified.FindStringSubmatch(text); m != nil {
 		text, qualifier = m[1], m[2]+m[3]
 	}
 	if e, ok := fullExpression(text, none); ok {
-		s := statement{sides: e.inherit(none).sides(), qualifier: qualifier, marked: isMarked(text), word: wordBefore(text)}
+		s := statement{sides: e.inherit(none).sides(), qualifier: qualifier}
+		toks := tokens(text)
+		s.marked = slices.ContainsFunc(toks, func(t token) bool {
+			return t.is(meansSize|meansSystem|meansWeakSystem) || t.text == "t" || t.kind == tokenAge && !t.weak
+		})
+		if word, _, _ := strings.Cut(text, " "); word == "age" || word == "ages" {
+			s.word = word // it makes years of the number
+		} else if len(toks) == 2 && toks[0].text == "t" && ofToddlers(toks[1].text) {
+			s.word = "t" // it may make a toddler's size of it
+		}
 		return s, s.plainNumbers() && !slices.ContainsFunc(s.sides, func(e expression) bool { return len(e.items) > 2 })
 	}
 	if text := withoutSizeWord(text); qualifier == "" && isColour(text) {
@@ -88,31 +106,29 @@ func readStatement(folded string) (statement, bool) {
 	return readMarkedStatement(folded)
 }
 
-// wordBefore is the word that makes years of the number behind it, or the T that
-// may make a toddler's size of it.
-func wordBefore(text string) string {
-	if word, _, _ := strings.Cut(text, " "); word == "age" || word == "ages" {
-		return word
+// withoutSizeWord takes a size word from the front of a text: "size red".
+func withoutSizeWord(text string) string {
+	if word, rest, ok := strings.Cut(text, " "); ok && lookUp(fold(word)).is(meansSize) {
+		return rest
 	}
-	if toks := tokens(text); len(toks) == 2 && toks[0].text == "t" && ofToddlers(toks[1].text) {
-		return "t"
-	}
-	return ""
+	return text
 }
 
-// commaNumber is two numbers with nothing but a comma between.
-var commaNumber = regexp.MustCompile(`([0-9]+),([0-9]+)`)
-
-// decimals writes a point for the comma in "38,5". Where the second number is
-// not the smaller, as in "8,10", it is a list.
-func decimals(folded string) string {
-	return commaNumber.ReplaceAllStringFunc(folded, func(s string) string {
-		m := commaNumber.FindStringSubmatch(s)
-		if numberValue(m[2]) < numberValue(m[1]) && len(m[2]) < 3 {
-			return m[1] + "." + m[2]
+// isColour reports whether a folded text is a colour and nothing else: a colour
+// word with or without words for its shade, which may be joined to it.
+func isColour(text string) bool {
+	found := false
+	for _, t := range tokens(text) {
+		colour := t.is(meansColour)
+		for i := range t.text {
+			colour = colour || lookUp(t.text[:i]).is(meansJoinedShade) && lookUp(t.text[i:]).is(meansColour)
 		}
-		return s
-	})
+		if t.kind != tokenWord && t.text != "-" || t.kind == tokenWord && !colour && !t.is(meansShade) {
+			return false
+		}
+		found = found || colour
+	}
+	return found
 }
 
 // readMarkedStatement reads the marked sizes of a longer name.
@@ -121,16 +137,16 @@ func readMarkedStatement(folded string) (statement, bool) {
 	s := statement{marked: true}
 	for p.pos < len(p.toks) {
 		start := p.pos
-		e, ok := p.markedHere()
+		e, ok := p.marked()
 		if !ok {
 			p.pos = start + 1
 			continue
 		}
 		s.before = p.rangeBefore(start)
-		if s.before == "" && p.veto(start, e) != "" || len(e.items) > 2 {
+		if s.before == "" && p.veto(start, e).kind != 0 || len(e.items) > 2 {
 			return statement{}, false
 		}
-		if kind := p.rangeWord(); kind != "" {
+		if kind := p.rangeBehind(); kind != "" {
 			s.qualifier = kind
 		}
 		s.sides = append(s.sides, e.inherit(p.index).sides()...)
@@ -142,46 +158,38 @@ func readMarkedStatement(folded string) (statement, bool) {
 // name has several qualifiers, or one beside a plain number.
 func (s *statement) plainNumbers() bool {
 	for _, e := range s.sides {
-		letter, ok := plainNumbers(e)
-		if !ok || letter != "" && s.qualifier != "" && letter != s.qualifier {
+		for i, it := range e.items {
+			if it.form.kind != formRanged {
+				continue
+			}
+			n := len(it.form.value) - 1
+			if letter := it.form.value[n:]; s.qualifier == "" || s.qualifier == letter {
+				s.qualifier = letter
+				e.items[i].form = form{kind: formNumber, value: it.form.value[:n], system: it.form.system}
+				continue
+			}
 			return false
-		}
-		if letter != "" {
-			s.qualifier = letter
 		}
 	}
 	return true
 }
 
-// isRange says whether a word parts a range of sizes from another wherever it
-// stands behind a size; "long" and "short" may be said of sleeves.
-func isRange(word string) bool { return word == "petite" || word == "tall" }
-
-// withoutSizeWord takes a size word from the front of a text: "size red".
-func withoutSizeWord(text string) string {
-	if word, rest, ok := strings.Cut(text, " "); ok && sizeWord(word) {
-		return rest
-	}
-	return text
-}
-
 // prefer puts the side first that tells most: in a file of letter sizes "8 (M)"
 // is size M. One size comes before two, as in "XS (6-8)"; then the kind and
 // system that take the most values, then those of most names, then a number.
-// Two sizes beside one go.
+// Two sizes beside one are left out.
 func (d *drafting) prefer() {
 	votes, values := map[form]int{}, map[form]bool{}
 	for _, s := range d.statements {
 		for _, e := range s.sides {
 			f := e.items[0].form
-			k := form{kind: f.kind, system: f.system}
-			votes[k] += 2
+			votes[f.family()] += 2
 			if f.kind == formNumber {
-				votes[k]++
+				votes[f.family()]++
 			}
 			if !values[f] {
 				values[f] = true
-				votes[k] += 1 << 20
+				votes[f.family()] += 1 << 20
 			}
 		}
 	}
@@ -189,7 +197,7 @@ func (d *drafting) prefer() {
 		s := &d.statements[i]
 		slices.SortStableFunc(s.sides, func(a, b expression) int {
 			f, g := a.items[0].form, b.items[0].form
-			return cmp.Or(len(a.items)-len(b.items), votes[form{kind: g.kind, system: g.system}]-votes[form{kind: f.kind, system: f.system}])
+			return cmp.Or(len(a.items)-len(b.items), votes[g.family()]-votes[f.family()])
 		})
 		if _, one := s.single(); one {
 			s.sides = slices.DeleteFunc(s.sides, func(e expression) bool { return len(e.items) > 1 })
@@ -197,25 +205,76 @@ func (d *drafting) prefer() {
 	}
 }
 
-// isMarked says whether a text that is all about sizes has a word for it.
-func isMarked(folded string) bool {
-	for _, t := range tokens(folded) {
-		if _, _, ok := system(t.text); ok || sizeWord(t.text) || t.text == "t" || t.kind == tokenAge && !t.weak {
-			return true
+// ages settles what speaks of ages: "Age 4" is one beside others, "2T" is a
+// toddler's size where no size says otherwise, and a single "3m" may be a length.
+// "T4" beside "2T" and "3T" is left out: it may be 4T, or size 4 in the French way.
+func (d *drafting) ages() {
+	known := map[string]bool{}
+	for _, s := range d.statements {
+		if f, one := s.single(); one && f.kind == formAge {
+			known[f.value] = true
 		}
 	}
-	return false
+	toddlers := d.toddlers()
+	for i := range d.statements {
+		s := &d.statements[i]
+		f, one := s.single()
+		switch {
+		case one && f.kind == formAge:
+			s.marked = s.marked || len(known) > 1
+		case one && len(known) > 0 && s.word != "" && s.qualifier == "":
+			s.sides = []expression{{items: []item{{form: form{kind: formAge, value: f.value + " years"}}}}}
+		case one && toddlers && s.qualifier == "t":
+			s.marked = s.marked || len(known) > 0
+			s.toddler = true
+		}
+	}
+	if toddlers {
+		d.leave(func(s statement) bool { return s.word == "t" })
+	}
 }
 
-// choose leaves out bare numbers and letters beside more that are marked, and a
-// single bare one: they may be anything. Colours count where little else does.
-func (d *drafting) choose() {
+// leave takes statements out of what counts.
+func (d *drafting) leave(out func(statement) bool) {
+	var kept []statement
+	for _, s := range d.statements {
+		if out(s) {
+			d.left = append(d.left, s)
+		} else {
+			kept = append(kept, s)
+		}
+	}
+	d.statements = kept
+}
+
+// toddlers reports whether T parts the sizes of toddlers, 2T and 3T, from those of
+// older children, and not tall sizes from others. Common practice, no source.
+func (d *drafting) toddlers() bool {
+	most, least := 0.0, math.Inf(1)
+	for _, s := range d.statements {
+		n, ok := s.number()
+		switch {
+		case !ok || s.word == "t":
+		case s.qualifier == "t":
+			most = max(most, n)
+		case s.qualifier == "":
+			least = min(least, n)
+		}
+	}
+	return 0 < most && most <= 6 && least >= most
+}
+
+// bareNumbers leaves out bare numbers and letters beside more that are marked, and
+// a single bare one: they may be anything. Colours count where little else does.
+func (d *drafting) bareNumbers() {
 	marked, bare := map[form]bool{}, map[form]bool{}
 	for _, s := range d.statements {
-		for _, it := range s.first().items {
-			if s.marked && !s.colour {
+		for _, it := range s.sides[0].items {
+			switch {
+			case s.colour:
+			case s.marked:
 				marked[it.form.plain()] = true
-			} else if !s.colour {
+			default:
 				bare[it.form.plain()] = true
 			}
 		}
@@ -226,34 +285,113 @@ func (d *drafting) choose() {
 			only++
 		}
 	}
-	follow, end := map[string]bool{}, d.ageEnd()
-	for _, s := range d.statements {
-		follow[s.name] = end.follows(s)
-	}
+	end := d.ageEnd()
 	if only < len(marked) {
 		d.goesOn = d.series()
 	}
-	gone := func(s statement) bool {
+	d.leave(func(s statement) bool {
+		known := marked[s.form().plain()]
 		switch {
-		case follow[s.name], d.goesOn[s.name] && !marked[s.first().items[0].form.plain()]:
+		case end.follows(s), d.goesOn[s.name] && !known:
 			return false
 		case s.colour:
 			return len(marked)+only > 1
 		case s.marked:
 			return false
 		}
-		return only < len(marked) && !marked[s.first().items[0].form.plain()] || len(marked)+only < 2
-	}
-	for _, s := range d.statements {
-		if gone(s) {
-			d.left = append(d.left, s)
-		}
-	}
-	d.statements = slices.DeleteFunc(d.statements, gone)
+		return only < len(marked) && !known || len(marked)+only < 2
+	})
 }
 
-// plain is a form without its system.
-func (f form) plain() form { return form{kind: f.kind, value: f.value} }
+// series are the bare numbers that stand where the marked sizes go on: 16 beside
+// "SIZE_08" and "SIZE_10". Such sizes lie in equal steps. Common practice, no
+// source.
+func (d *drafting) series() map[string]bool {
+	marked, bare := []int{}, map[string]int{}
+	for _, s := range d.statements {
+		n, ok := s.number()
+		switch whole := int(n); {
+		case !ok || s.qualifier != "" || n != float64(whole):
+		case s.marked:
+			marked = append(marked, whole)
+		default:
+			bare[s.name] = whole
+		}
+	}
+	out := map[string]bool{}
+	if len(marked) == 0 {
+		return out
+	}
+	slices.Sort(marked)
+	least, step := marked[0], 0 // the largest step that leads from the smallest to all others
+	for _, n := range marked {
+		for n -= least; n != 0; {
+			step, n = n, step%n
+		}
+	}
+	for name, n := range bare {
+		if step > 1 && n > least && (n-least)%step == 0 {
+			out[name] = true
+		}
+	}
+	return out
+}
+
+// ageEnd is where the ages of some names end.
+type ageEnd struct {
+	there   bool             // there are years, or sizes of toddlers
+	toddler float64          // the largest of toddlers
+	months  float64          // the last month
+	single  map[float64]bool // the numbers of ages that are no ranges
+}
+
+// ageEnd looks where the ages end.
+func (d *drafting) ageEnd() ageEnd {
+	end := ageEnd{single: map[float64]bool{}}
+	for _, s := range d.statements {
+		f, one := s.single()
+		switch {
+		case one && s.toddler:
+			end.there = true
+			end.toddler = max(end.toddler, numberValue(f.value))
+		case one && f.kind == formAge:
+			a := readAge(f.value)
+			_, last := a.months()
+			end.there = end.there || a.unit == "years"
+			end.months = max(end.months, float64(last))
+			if !a.isRange() {
+				end.single[float64(a.to)] = true
+			}
+		}
+	}
+	return end
+}
+
+// follows reports whether a bare number goes on where the ages end, as 5 and 6 do
+// after "3T" or "4 years". One that is a number of months as well, as 12 is
+// beside "12m", may be either.
+func (e ageEnd) follows(s statement) bool {
+	n, ok := s.number()
+	return ok && e.there && s.qualifier == "" && n >= e.toddler && 12*n >= e.months && !e.single[n] && n <= 18
+}
+
+// besideAges says why what was left out beside ages is no size, "" where it was
+// for another reason.
+func (d *drafting) besideAges(s statement) string {
+	f, one := s.single()
+	if one && s.word == "t" && d.toddlers() {
+		return "may be " + f.value + "T or size " + f.value
+	}
+	if !one || f.kind != formNumber {
+		return ""
+	}
+	for _, s := range d.steps {
+		if a := readAge(s.rank.from); s.rank.kind == formAge && !a.isRange() && numberValue(f.value) == float64(a.from) {
+			return "may be " + s.rank.from + " or a size of its own"
+		}
+	}
+	return ""
+}
 
 // distinct leaves out second sides that stand beside several sizes, such as the
 // letters in "8 (S)" and "10 (S)": they tell none of them.
@@ -261,13 +399,12 @@ func (d *drafting) distinct() {
 	beside := map[form]form{} // the one that it stands beside
 	several := map[form]bool{}
 	for _, s := range d.statements {
-		first := s.first().items[0].form
 		for _, e := range s.sides[1:] {
 			f := e.items[0].form
-			if other, ok := beside[f]; ok && other != first {
-				several[form{kind: f.kind, system: f.system}] = true
+			if other, ok := beside[f]; ok && other != s.form() {
+				several[f.family()] = true
 			}
-			beside[f] = first
+			beside[f] = s.form()
 		}
 	}
 	for i := range d.statements {
@@ -275,8 +412,7 @@ func (d *drafting) distinct() {
 		s.more = len(s.sides) > 1
 		first := s.sides[0]
 		s.sides = append([]expression{first}, slices.DeleteFunc(slices.Clone(s.sides[1:]), func(e expression) bool {
-			f := e.items[0].form
-			return several[form{kind: f.kind, system: f.system}]
+			return several[e.items[0].form.family()]
 		})...)
 	}
 }
@@ -286,7 +422,6 @@ func (d *drafting) distinct() {
 func (d *drafting) group() {
 	d.systems = map[string]bool{}
 	alone := map[string]bool{}
-	d.distinct()
 	for _, s := range d.statements {
 		if f, ok := s.single(); ok {
 			alone[f.value+" "+s.qualifier] = true
@@ -297,8 +432,8 @@ func (d *drafting) group() {
 	}
 	steps := map[draftRank]*draftStep{}
 	for _, s := range d.statements {
-		items := s.first().items
-		if a := readAge(items[0].form.value); items[0].form.kind == formAge && a.isRange() {
+		items := s.sides[0].items
+		if a := readAge(s.form().value); s.form().kind == formAge && a.isRange() {
 			from, to := a.ends()
 			if alone[from.String()+" "] && alone[to.String()+" "] {
 				continue

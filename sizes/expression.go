@@ -33,6 +33,18 @@ const (
 	sepDouble                    // two names of the same
 )
 
+// text writes an expression for reasons.
+func (e expression) text() string {
+	var b strings.Builder
+	for i, it := range e.items {
+		if i > 0 {
+			b.WriteString(" " + e.seps[i-1].text + " ")
+		}
+		b.WriteString(it.text)
+	}
+	return clip(b.String())
+}
+
 // A parser reads expressions from the tokens of a folded name. In a full name
 // nothing else may stand there, so weak marks count as well.
 type parser struct {
@@ -43,39 +55,76 @@ type parser struct {
 	open  int // brackets not yet closed
 }
 
+// at returns the token at i, the zero token where there is none.
+func (p *parser) at(i int) token {
+	if 0 <= i && i < len(p.toks) {
+		return p.toks[i]
+	}
+	return token{}
+}
+
+// word returns the token at i if it is a word.
+func (p *parser) word(i int) token {
+	if t := p.at(i); t.kind == tokenWord {
+		return t
+	}
+	return token{}
+}
+
+// sign reports whether one of some signs stands at i.
+func (p *parser) sign(i int, signs string) bool {
+	t := p.at(i)
+	return t.kind == tokenSign && strings.Contains(signs, t.text)
+}
+
+// number reports whether the token at i is a number, attached to what is
+// before it where that is asked for.
+func (p *parser) number(i int, attached bool) bool {
+	t := p.at(i)
+	return t.kind == tokenNumber && !(attached && t.space)
+}
+
+// stand reports whether words stand from i on.
+func (p *parser) stand(words []string, i int) bool {
+	for k, word := range words {
+		if p.at(i+k).text != word {
+			return false
+		}
+	}
+	return true
+}
+
 // fullExpression reads a folded text that must be an expression to its end. A
 // word such as "from" may open it, behind a size word or not, when more than one
 // size follows.
 func fullExpression(folded string, index *labelIndex) (expression, bool) {
 	p := &parser{toks: tokens(folded), index: index, full: true}
-	if e, ok := p.whole(); ok {
+	if e, ok := p.expression(); ok && p.ended() {
 		return e, true
 	}
 	p.pos, p.open = 0, 0
 	if !p.opening() {
 		return expression{}, false
 	}
-	e, ok := p.whole()
-	return e, ok && len(e.items) > 1
+	e, ok := p.expression()
+	return e, ok && p.ended() && len(e.items) > 1
 }
+
+// ended reports whether all is read and each bracket closed.
+func (p *parser) ended() bool { return p.pos == len(p.toks) && p.open == 0 }
 
 // opening steps over the words that may open a span: "from", "sizes from".
 func (p *parser) opening() bool {
-	if sizeWord(p.word(p.pos)) {
+	if p.word(p.pos).is(meansSize) {
 		p.pos++
 	}
-	if !introWord(p.word(p.pos)) {
+	if !p.word(p.pos).is(meansIntro) {
 		return false
 	}
-	for p.pos++; article(p.word(p.pos)); {
+	for p.pos++; p.word(p.pos).is(meansArticle); {
 		p.pos++
 	}
 	return true
-}
-
-func (p *parser) whole() (expression, bool) {
-	e, ok := p.expression()
-	return e, ok && p.pos == len(p.toks) && p.open == 0
 }
 
 // expression reads as far as it can and leaves pos at what follows.
@@ -86,7 +135,10 @@ func (p *parser) expression() (expression, bool) {
 	}
 	e := expression{items: []item{first}}
 	for {
-		p.close()
+		for p.open > 0 && p.sign(p.pos, ")]") {
+			p.open--
+			p.pos++
+		}
 		start, open := p.pos, p.open
 		sep, ok := p.separator(e.items[len(e.items)-1])
 		if !ok {
@@ -101,80 +153,51 @@ func (p *parser) expression() (expression, bool) {
 	}
 }
 
-func (p *parser) close() {
-	for p.open > 0 && (p.sign(p.pos, ")") || p.sign(p.pos, "]")) {
-		p.open--
-		p.pos++
-	}
-}
-
 // separator reads what stands between the item before and another.
 func (p *parser) separator(before item) (separator, bool) {
-	if text, n := p.spanPhrase(); n > 0 {
-		p.pos += n
-		return separator{sepSpan, text}, true
-	}
-	if p.pos >= len(p.toks) || p.letterOnNumber() {
-		return separator{}, false
-	}
-	t := p.toks[p.pos]
-	p.pos++
-	switch {
-	case t.text == "(" || t.text == "[":
-		p.open++
-		return separator{sepDouble, t.text}, true
-	case t.text == "=":
-		return separator{sepDouble, t.text}, true
-	case t.text == "a" && p.czech():
-		return separator{sepList, t.text}, true
-	case t.text == "au" && before.form.system == "": // French; else Australia
-		return separator{sepSpan, t.text}, true
-	case spanWord(t.text):
-		return separator{sepSpan, t.text}, true
-	case listWord(t.text):
-		p.second()
-		return separator{sepList, t.text}, true
-	}
-	p.pos--
-	return separator{}, false
-}
-
-// letterOnNumber says whether a letter stands at pos that belongs to the number
-// behind it alone: "12 A4" is no span from 12.
-func (p *parser) letterOnNumber() bool {
-	t := p.toks[p.pos]
-	return t.kind == tokenWord && t.space && utf8.RuneCountInString(t.text) == 1 && p.numberAt(p.pos+1, true)
-}
-
-// spanPhrase returns the span phrase that stands at pos and its length.
-func (p *parser) spanPhrase() (string, int) {
-	best := 0
 	for _, words := range spanPhrases() {
-		n := len(words)
-		if n > best && p.pos+n <= len(p.toks) && phrase(p.toks[p.pos:p.pos+n]) == strings.Join(words, " ") {
-			best = n
+		if p.stand(words, p.pos) {
+			p.pos += len(words)
+			return separator{sepSpan, phraseText(p.toks[p.pos-len(words) : p.pos])}, true
 		}
 	}
-	return phraseText(p.toks[p.pos:min(p.pos+best, len(p.toks))]), best
+	t := p.at(p.pos)
+	letter := t.kind == tokenWord && t.space && utf8.RuneCountInString(t.text) == 1
+	if letter && p.number(p.pos+1, true) {
+		return separator{}, false // "12 A4" is no span from 12
+	}
+	sep := separator{text: t.text}
+	switch {
+	case p.sign(p.pos, "(["):
+		p.open++
+		sep.kind = sepDouble
+	case t.text == "=":
+		sep.kind = sepDouble
+	case t.text == "a" && p.czech():
+		sep.kind = sepList
+	case t.text == "au" && before.form.system == "", t.is(meansSpan): // au is French, behind a system Australia
+		sep.kind = sepSpan
+	case t.is(meansList):
+		sep.kind = sepList
+	default:
+		return separator{}, false
+	}
+	p.pos++
+	if t.text == "," && p.word(p.pos).is(meansList) {
+		p.pos++ // the "and" of "10, and 12"
+	}
+	return sep, true
 }
 
-// czech says whether the name has a Czech or Slovak size word, since "a" is
+// czech reports whether the name has a Czech or Slovak size word, since "a" is
 // "and" in these languages, and "to" in Spanish.
 func (p *parser) czech() bool {
 	for _, t := range p.toks[:p.pos] {
-		switch t.text {
-		case "velikost", "velikosti", "vel", "veľkosť":
+		if t.is(meansSize) && (strings.HasPrefix(t.language, "cs") || t.language == "sk") {
 			return true
 		}
 	}
 	return false
-}
-
-// second steps over the "and" of "10, and 12".
-func (p *parser) second() {
-	if p.pos < len(p.toks) && p.toks[p.pos-1].text == "," && listWord(p.toks[p.pos].text) && p.toks[p.pos].kind == tokenWord {
-		p.pos++
-	}
 }
 
 // item reads one size with the words that mark it.
@@ -190,12 +213,12 @@ func (p *parser) item() (item, bool) {
 			p.pos = start
 			return item{}, false
 		}
-		if p.word(start) == "t" {
+		if p.word(start).text == "t" {
 			it = it.perhapsToddler(p.index)
 		}
 	}
 	it = p.trailing(it)
-	if p.measured() {
+	if p.number(p.pos-1, false) && p.at(p.pos).is(meansMeasure) { // a length or a count
 		p.pos = start
 		return item{}, false
 	}
@@ -209,40 +232,44 @@ func (p *parser) labelled() (item, bool) {
 		p.pos += 3
 		return item{form: form{kind: formNumber, value: dotted}, labels: p.index.phrases[dotted]}, true
 	}
-	for n := min(p.index.longest, len(p.toks)-p.pos); n > 0; n-- {
-		found := p.index.phrases[phrase(p.toks[p.pos:p.pos+n])]
-		if len(found) > 0 && p.ends(p.pos+n) {
+	most := min(p.index.longest, len(p.toks)-p.pos)
+	text := phrase(p.toks[p.pos : p.pos+most])
+	for n := most; n > 0; n-- {
+		if found := p.index.phrases[text]; len(found) > 0 && p.ends(p.pos+n) {
 			p.pos += n
 			return item{labels: found, form: p.index.formOf(found[0])}, true
 		}
+		text = text[:max(0, len(text)-len(p.at(p.pos+n-1).text)-1)]
 	}
 	return item{}, false
 }
 
-// atom reads a label, a letter size or a number after the words that mark it.
+// atom reads a label, a letter size, a number or an age after the words that mark
+// it.
 func (p *parser) atom(system string) (item, bool) {
-	if it, ok := p.aged(); ok {
-		return it, true
+	if w := p.word(p.pos - 1).text; (w == "age" || w == "ages") && p.number(p.pos, false) && p.ends(p.pos+1) {
+		f := form{kind: formAge, value: p.at(p.pos).text + " years"} // where the chart has years
+		if found := p.index.fit(f); len(found) > 0 {
+			p.pos++
+			return item{form: f, labels: found}, true
+		}
 	}
 	if p.toddlerMark() {
 		p.pos++
-		return p.index.toddler(p.toks[p.pos-1].text), true
+		return p.index.toddler(p.at(p.pos - 1).text), true
 	}
 	if it, ok := p.labelled(); ok && (system == "" || it.form.system == "" || it.form.system == system) {
 		return p.fitted(it, system), true
-	}
-	if p.pos >= len(p.toks) {
-		return item{}, false
 	}
 	f, n := p.letter()
 	if n == 0 {
 		f, n = p.ranged()
 	}
-	if f2, ok := p.age(); n == 0 && ok {
-		f, n = f2, 1
+	if a, ok := p.age(); n == 0 && ok {
+		f, n = a, 1
 	}
-	if n == 0 && p.toks[p.pos].kind == tokenNumber {
-		f, n = form{kind: formNumber, value: p.toks[p.pos].text}, 1
+	if n == 0 && p.number(p.pos, false) {
+		f, n = form{kind: formNumber, value: p.at(p.pos).text}, 1
 	}
 	if n == 0 || !p.ends(p.pos+n) {
 		return item{}, false
@@ -250,20 +277,6 @@ func (p *parser) atom(system string) (item, bool) {
 	p.pos += n
 	f.system = system
 	return item{form: f, labels: p.index.fit(f)}, true
-}
-
-// aged reads the number behind "Age" as years, where the chart has those.
-func (p *parser) aged() (item, bool) {
-	if w := p.word(p.pos - 1); w != "age" && w != "ages" || !p.numberAt(p.pos, false) || !p.ends(p.pos+1) {
-		return item{}, false
-	}
-	f := form{kind: formAge, value: p.toks[p.pos].text + " years"}
-	found := p.index.fit(f)
-	if len(found) == 0 {
-		return item{}, false
-	}
-	p.pos++
-	return item{form: f, labels: found}, true
 }
 
 // fitted looks a label up again when a system before it may decide between
@@ -282,85 +295,33 @@ func (p *parser) fitted(it item, system string) item {
 // trailing reads a system or a size word that stands behind: "38 EU", "38
 // (EU)", "9号".
 func (p *parser) trailing(it item) item {
-	if name, ok := p.bracketed(); ok && it.form.system == "" {
+	const anySystem = meansSystem | meansWeakSystem
+	noSystem := it.form.system == ""
+	if t := p.word(p.pos + 1); t.is(anySystem) && noSystem && p.sign(p.pos, "(") && p.sign(p.pos+2, ")") {
 		p.pos += 3
-		return p.fitted(it, name)
+		return p.fitted(it, t.value)
 	}
-	if p.pos >= len(p.toks) || p.toks[p.pos].kind != tokenWord {
-		return it
-	}
-	next := p.toks[p.pos].text
-	if name, weak, ok := system(next); ok && (p.full || !weak) && it.form.system == "" && !p.marksNext(p.pos+1) {
+	t, next := p.word(p.pos), p.at(p.pos+1)
+	switch {
+	case next.kind == tokenNumber || next.is(meansSize) || p.sign(p.pos+1, "."): // the word belongs to what follows
+	case t.is(meansSystem) && noSystem, t.is(meansWeakSystem) && noSystem && p.full:
 		p.pos++
-		return p.fitted(it, name)
-	}
-	if p.full && sizeWord(next) && !p.marksNext(p.pos+1) {
+		return p.fitted(it, t.value)
+	case t.is(meansSize) && p.full:
 		p.pos++
 	}
 	return it
 }
 
-// bracketed reads a sizing system in brackets of its own.
-func (p *parser) bracketed() (string, bool) {
-	if !p.sign(p.pos, "(") || !p.sign(p.pos+2, ")") {
-		return "", false
-	}
-	name, _, ok := system(p.word(p.pos + 1))
-	return name, ok
-}
-
-// marksNext says whether a size begins at i, so that the word before belongs
-// to it.
-func (p *parser) marksNext(i int) bool {
-	if i >= len(p.toks) {
-		return false
-	}
-	return p.toks[i].kind == tokenNumber || sizeWord(p.toks[i].text) || p.sign(i, ".")
-}
-
-// measured says whether what follows makes a length or a count of the number
-// just read.
-func (p *parser) measured() bool {
-	if p.pos == 0 || p.pos >= len(p.toks) || p.toks[p.pos-1].kind != tokenNumber {
-		return false
-	}
-	return measureWord(p.toks[p.pos].text)
-}
-
-// ends says whether the token at j begins anew, and is not the rest of the
+// ends reports whether the token at j begins anew, and is not the rest of the
 // word or number before it: "16W" is not 16, "green2" not green.
 func (p *parser) ends(j int) bool {
-	if j >= len(p.toks) || p.toks[j].space || p.toks[j].kind == tokenSign {
+	t := p.at(j)
+	if t.kind == 0 || t.space || t.kind == tokenSign {
 		return true
 	}
-	w := p.toks[j].text
-	if p.toks[j].kind == tokenNumber || j == 0 || p.toks[j-1].kind != tokenNumber {
-		return j > 0 && p.toks[j-1].kind == tokenWord && sizeWord(w) // East Asian: "Mサイズ"
+	if t.kind == tokenNumber || !p.number(j-1, false) {
+		return p.word(j-1).kind != 0 && t.is(meansSize) // East Asian: "Mサイズ"
 	}
-	if _, _, ok := system(w); ok || sizeWord(w) {
-		return true
-	}
-	joins := spanWord(w) || listWord(w)
-	return joins && j+1 < len(p.toks) && p.toks[j+1].kind == tokenNumber && !p.toks[j+1].space
-}
-
-func (p *parser) sign(i int, text string) bool {
-	return i < len(p.toks) && p.toks[i].kind == tokenSign && p.toks[i].text == text
-}
-
-// phraseText writes tokens as they are spaced in the name, cut to what a reason
-// quotes.
-func phraseText(toks []token) string {
-	var b strings.Builder
-	for i, t := range toks {
-		if i > 0 && t.space {
-			b.WriteByte(' ')
-		}
-		if t.parts != nil {
-			b.WriteString(phraseText(t.parts))
-			continue
-		}
-		b.WriteString(t.text)
-	}
-	return clip(b.String())
+	return t.is(meansSystem|meansWeakSystem|meansSize) || t.is(meansSpan|meansList) && p.number(j+1, true)
 }

@@ -212,7 +212,11 @@ func FuzzFit(f *testing.F) {
 				continue
 			}
 			for i, m := range fit.Measurements {
-				checkMeasurementFit(t, name, chart, body[i].Measure.orIn(chart.Unit), m, up)
+				measure := body[i].Measure
+				if measure.Unit == "" {
+					measure.Unit = chart.Unit
+				}
+				checkMeasurementFit(t, name, chart, measure.In(chart.Unit), m, up)
 			}
 			checkFitSizes(t, chart, fit)
 		}

@@ -1,18 +1,33 @@
 package sizes
 
 import (
+	"regexp"
 	"strings"
+	"sync"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/cases"
 	"golang.org/x/text/unicode/norm"
 )
 
+// Key brings a name into the form in which two layer names are the same but
+// for the way they are written: folded as [Chart.Match] compares names, and
+// without quotes, brackets around it all and what drawing programs append to
+// copies: "Size 08" and " size 8 copy 2" have one key. It is empty for a name in
+// which nothing is seen.
+func Key(name string) string {
+	if len(name) > maxTextBytes {
+		return name
+	}
+	return bare(fold(name))
+}
+
 // fold brings a text into the form in which names are compared. Two texts are
 // the same name when their folds are equal. In this order:
 //
-//  1. invisible characters go: zero width, byte-order mark, soft hyphen,
-//     controls, variation selectors;
+//  1. invisible characters are removed: zero width, byte-order mark, soft
+//     hyphen, controls, variation selectors;
 //  2. compatibility forms become plain ones (full-width, ligatures) and case
 //     is folded: NFKC and full case folding (Unicode Standard, 3.13,
 //     toNFKC_Casefold in outline);
@@ -32,7 +47,9 @@ func foldPadded(s string) string {
 	}
 	s = strings.ToValidUTF8(s, "\uFFFD")
 	for range 4 { // dropping a character may let its neighbours compose
-		once := foldOnce(s)
+		once := strings.Map(visible, apart(s))
+		once = norm.NFKC.String(cases.Fold().String(norm.NFKC.String(once)))
+		once = strings.Join(strings.Fields(strings.Map(plain, once)), " ")
 		if once == s {
 			break
 		}
@@ -41,32 +58,23 @@ func foldPadded(s string) string {
 	return s
 }
 
-func foldOnce(s string) string {
-	s = strings.Map(visible, apart(s))
-	s = norm.NFKC.String(cases.Fold().String(norm.NFKC.String(s)))
-	return strings.Join(strings.Fields(strings.Map(plain, s)), " ")
-}
-
 // apart sets digits that are not decimal, such as raised ones and fractions,
 // apart from their neighbours: NFKC would make "8²" into "82".
 func apart(s string) string {
+	isNumberSign := func(r rune) bool { return unicode.Is(unicode.No, r) }
 	if strings.IndexFunc(s, isNumberSign) < 0 {
 		return s
 	}
 	var b strings.Builder
 	for _, r := range s {
 		if isNumberSign(r) {
-			b.WriteByte(' ')
-			b.WriteRune(r)
-			b.WriteByte(' ')
+			b.WriteString(" " + string(r) + " ")
 			continue
 		}
 		b.WriteRune(r)
 	}
 	return b.String()
 }
-
-func isNumberSign(r rune) bool { return unicode.Is(unicode.No, r) }
 
 // visible drops the runes that leave no mark, -1 as strings.Map has it.
 func visible(r rune) rune {
@@ -88,26 +96,19 @@ func plain(r rune) rune {
 		return '-'
 	case r == '\u2044', r == '\u2215', r == '\u29F8': // fraction, division, big solidus
 		return '/'
-	case unicode.Is(unicode.Nd, r):
-		return digit(r)
+	case unicode.Is(unicode.Nd, r): // each script's ten stand together in order (The Unicode Standard, 4.6)
+		for _, set := range unicode.Nd.R16 {
+			if rune(set.Lo) <= r && r <= rune(set.Hi) {
+				return '0' + (r-rune(set.Lo))%10
+			}
+		}
+		for _, set := range unicode.Nd.R32 {
+			if rune(set.Lo) <= r && r <= rune(set.Hi) {
+				return '0' + (r-rune(set.Lo))%10
+			}
+		}
 	}
 	return visible(r)
-}
-
-// digit returns the ASCII digit of a decimal digit of any script. Unicode
-// keeps each set of ten together in order (The Unicode Standard, 4.6).
-func digit(r rune) rune {
-	for _, set := range unicode.Nd.R16 {
-		if rune(set.Lo) <= r && r <= rune(set.Hi) {
-			return '0' + (r-rune(set.Lo))%10
-		}
-	}
-	for _, set := range unicode.Nd.R32 {
-		if rune(set.Lo) <= r && r <= rune(set.Hi) {
-			return '0' + (r-rune(set.Lo))%10
-		}
-	}
-	return r
 }
 
 // unpad takes the padding zeros from all numbers of a folded text.
@@ -126,26 +127,62 @@ func unpad(s string) string {
 			i++
 			continue
 		}
-		b.WriteString(unpadded(s[i:end], isFraction(s[:i])))
+		b.WriteString(unpadded(s[i:end], s[:i]))
 		i = end
 	}
 	return b.String()
 }
 
-// unpadded takes the padding from one run of digits.
-func unpadded(run string, fraction bool) string {
-	short := strings.TrimLeft(run, "0")
-	if fraction || short == "" {
-		return run
-	}
-	return short
-}
-
-// isFraction says whether digits that follow the text are those after a
-// decimal point.
-func isFraction(before string) bool {
+// unpadded takes the padding from one run of digits, unless it is all zeros or
+// stands behind a decimal point.
+func unpadded(run, before string) string {
 	n := len(before)
-	return n >= 2 && before[n-1] == '.' && isDigit(before[n-2])
+	fraction := n >= 2 && before[n-1] == '.' && isDigit(before[n-2])
+	if short := strings.TrimLeft(run, "0"); !fraction && short != "" {
+		return short
+	}
+	return run
 }
 
 func isDigit(b byte) bool { return '0' <= b && b <= '9' }
+
+// copied is what drawing programs put behind the name of a copied or converted
+// layer: " copy 2", "[converted]".
+var copied = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?:(?:[ _-]+|[ _-]*[\[(])(?:` + alternatives(meansCopy) +
+		`)|[ _-]*[\[(]?(?:` + alternatives(meansJoinedCopy) + `))(?:[ _]*[0-9]+)?[\])]?$`)
+})
+
+// bare takes from a folded name what is not part of it: what copied finds, quotes
+// unless they stand behind alone (2" is a length), a full stop, and one pair of
+// brackets around it all.
+func bare(s string) string {
+	const quotes, longestCopy = "\"'“”„‘’«»", 80
+	for range 8 {
+		was := s
+		from := max(0, len(s)-longestCopy) // of a long name its end is enough
+		for from > 0 && !utf8.RuneStart(s[from]) {
+			from++
+		}
+		if at := copied().FindStringIndex(s[from:]); at != nil && from+at[0] > 0 {
+			s = s[:from+at[0]]
+		}
+		s = strings.Trim(s, " _*:")
+		if strings.TrimLeft(s, quotes) != s {
+			s = strings.Trim(s, quotes)
+		}
+		if strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "..") {
+			s = s[:len(s)-1]
+		}
+		for _, pair := range []string{"()", "[]", "{}", "<>"} {
+			if len(s) > 2 && s[0] == pair[0] && s[len(s)-1] == pair[1] && strings.Count(s, pair[:1]) == 1 {
+				s = s[1 : len(s)-1]
+				break
+			}
+		}
+		if s == was {
+			break
+		}
+	}
+	return s
+}

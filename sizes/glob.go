@@ -45,27 +45,34 @@ const (
 	globClass
 )
 
+// folded is a name in its two folds, as text and as runes.
+type folded struct {
+	text, paddedText string
+	name, padded     []rune
+}
+
+func newFolded(name string) folded {
+	padded := foldPadded(name)
+	text := unpad(padded)
+	return folded{text: text, paddedText: padded, name: []rune(text), padded: []rune(padded)}
+}
+
 // newPattern reads an entry. The error says what is wrong with a glob.
 func newPattern(text string) (pattern, error) {
 	items, err := globItems([]rune(foldPadded(text)))
 	if err != nil {
 		return pattern{}, err
 	}
-	p := pattern{text: text, exact: fold(text), padded: newGlob(items), glob: newGlob(unpadGlob(items))}
 	if !slices.ContainsFunc(items, globItem.wild) {
-		p.exact = unpad(literals(items))
-		p.glob, p.padded = glob{}, glob{}
+		return pattern{text: text, exact: unpad(literals(items))}, nil
 	}
-	return p, nil
+	return pattern{text: text, exact: fold(text), padded: newGlob(items), glob: newGlob(unpadGlob(items))}, nil
 }
 
-// matches says whether the glob finds a name. A plain name is no glob and finds
+// matches reports whether the glob finds a name. A plain name is no glob and finds
 // nothing here.
 func (p pattern) matches(f folded) bool {
-	if p.glob.items == nil {
-		return false
-	}
-	return p.glob.finds(f.text, f.name) || p.padded.finds(f.paddedText, f.padded)
+	return p.glob.items != nil && (p.glob.finds(f.text, f.name) || p.padded.finds(f.paddedText, f.padded))
 }
 
 func newGlob(items []globItem) glob {
@@ -82,9 +89,31 @@ func newGlob(items []globItem) glob {
 	return g
 }
 
-// finds says whether the glob stands for a text, given as its runes too.
-func (g glob) finds(text string, runes []rune) bool {
-	return strings.Contains(text, g.must) && globMatch(g.items, runes)
+// finds reports whether the glob stands for the whole of a text, given as its
+// runes too. It returns to the last star only, which keeps the work within the
+// product of both lengths.
+func (g glob) finds(text string, name []rune) bool {
+	if !strings.Contains(text, g.must) {
+		return false
+	}
+	i, n := 0, 0
+	star, mark := -1, 0
+	for n < len(name) {
+		switch {
+		case i < len(g.items) && g.items[i].kind == globStar:
+			star, mark = i, n
+			i++
+		case i < len(g.items) && g.items[i].takes(name[n]):
+			i++
+			n++
+		case star >= 0:
+			mark++
+			i, n = star+1, mark
+		default:
+			return false
+		}
+	}
+	return i == len(g.items) || i == len(g.items)-1 && g.items[i].kind == globStar
 }
 
 func (g globItem) wild() bool { return g.kind != globLiteral }
@@ -167,54 +196,18 @@ func unpadGlob(items []globItem) []globItem {
 	var out []globItem
 	for i := 0; i < len(items); {
 		end := i
-		for end < len(items) && items[end].digit() {
+		for end < len(items) && items[end].kind == globLiteral && '0' <= items[end].literal && items[end].literal <= '9' {
 			end++
 		}
-		if end == i {
-			out = append(out, items[i])
-			i++
-			continue
+		run := items[i:max(end, i+1)]
+		touches := i > 0 && items[i-1].wild() || end < len(items) && items[end].wild()
+		if end > i && !touches {
+			run = run[len(run)-len(unpadded(literals(run), literals(items[max(0, i-2):i]))):]
 		}
-		out = append(out, unpadRun(items, i, end)...)
-		i = end
+		out = append(out, run...)
+		i = max(end, i+1)
 	}
 	return out
-}
-
-func unpadRun(items []globItem, from, to int) []globItem {
-	touches := from > 0 && items[from-1].wild() || to < len(items) && items[to].wild()
-	if touches {
-		return items[from:to]
-	}
-	short := unpadded(literals(items[from:to]), isFraction(literals(items[max(0, from-2):from])))
-	return items[to-len(short) : to]
-}
-
-func (g globItem) digit() bool {
-	return g.kind == globLiteral && '0' <= g.literal && g.literal <= '9'
-}
-
-// globMatch says whether a glob stands for the whole name. It returns to the
-// last star only, which keeps the work within the product of both lengths.
-func globMatch(glob []globItem, name []rune) bool {
-	g, n := 0, 0
-	star, mark := -1, 0
-	for n < len(name) {
-		switch {
-		case g < len(glob) && glob[g].kind == globStar:
-			star, mark = g, n
-			g++
-		case g < len(glob) && glob[g].takes(name[n]):
-			g++
-			n++
-		case star >= 0:
-			mark++
-			g, n = star+1, mark
-		default:
-			return false
-		}
-	}
-	return g == len(glob) || g == len(glob)-1 && glob[g].kind == globStar
 }
 
 func (g globItem) takes(r rune) bool {

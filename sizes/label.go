@@ -1,6 +1,9 @@
 package sizes
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // A form is what a label or a part of a name comes down to: a number or a
 // letter size or an age in its one spelling, with the sizing system where one is
@@ -41,42 +44,37 @@ func newLabelIndex(labels []string) *labelIndex {
 		ranges:  map[string][]int{},
 		has:     make([][]form, len(labels)),
 	}
-	none := &labelIndex{}
 	for i, label := range labels {
-		x.add(i, fold(label), none)
+		folded := fold(label)
+		if len(folded) > maxTextBytes {
+			continue
+		}
+		toks := tokens(folded)
+		x.longest = min(max(x.longest, len(toks)), maxPhrase)
+		x.folded[folded] = append(x.folded[folded], i)
+		x.phrases[phrase(toks)] = append(x.phrases[phrase(toks)], i)
+		if dotted, ok := decimalComma(toks, 0); ok && len(toks) == 3 {
+			x.phrases[dotted] = append(x.phrases[dotted], i)
+		}
+		e, ok := fullExpression(folded, &labelIndex{})
+		if !ok {
+			continue
+		}
+		if ends, ok := e.ends(); ok {
+			x.ranges[ends] = append(x.ranges[ends], i)
+		}
+		x.has[i] = labelForms(folded, toks, e)
+		for _, f := range x.has[i] {
+			x.forms[f.value] = append(x.forms[f.value], i)
+		}
 	}
 	return x
-}
-
-// add enters the label at position i; none is an index without labels.
-func (x *labelIndex) add(i int, folded string, none *labelIndex) {
-	if len(folded) > maxTextBytes {
-		return
-	}
-	toks := tokens(folded)
-	x.longest = min(max(x.longest, len(toks)), maxPhrase)
-	x.folded[folded] = append(x.folded[folded], i)
-	x.phrases[phrase(toks)] = append(x.phrases[phrase(toks)], i)
-	if dotted, ok := decimalComma(toks, 0); ok && len(toks) == 3 {
-		x.phrases[dotted] = append(x.phrases[dotted], i)
-	}
-	e, ok := fullExpression(folded, none)
-	if !ok {
-		return
-	}
-	if ends, ok := e.ends(); ok {
-		x.ranges[ends] = append(x.ranges[ends], i)
-	}
-	x.has[i] = labelForms(folded, e)
-	for _, f := range x.has[i] {
-		x.forms[f.value] = append(x.forms[f.value], i)
-	}
 }
 
 // labelForms returns the forms of a label: one for "8", "Size 8" and "EU 38",
 // two for a double label such as "US 8 / EU 38" or "8 (M)", and none for a
 // label that covers a range, "6-8" or "XS/S", since a part of it is not it.
-func labelForms(folded string, e expression) []form {
+func labelForms(folded string, toks []token, e expression) []form {
 	var forms []form
 	for _, side := range e.sides() {
 		if len(side.items) != 1 {
@@ -84,11 +82,15 @@ func labelForms(folded string, e expression) []form {
 		}
 		forms = append(forms, side.items[0].form)
 	}
-	if word, _, _ := strings.Cut(folded, " "); word == "age" && len(forms) == 1 && forms[0].kind == formNumber {
-		forms = append(forms, form{kind: formAge, value: forms[0].value + " years"})
+	if len(forms) != 1 || forms[0].kind != formNumber {
+		return forms
 	}
-	if toks := tokens(folded); toks[0].text == "t" && len(forms) == 1 && forms[0].kind == formNumber && ofToddlers(forms[0].value) {
-		forms = append(forms, toddlerForm(forms[0].value))
+	number := forms[0].value
+	if strings.HasPrefix(folded, "age ") {
+		forms = append(forms, form{kind: formAge, value: number + " years"})
+	}
+	if toks[0].text == "t" && ofToddlers(number) {
+		forms = append(forms, form{kind: formRanged, value: number + "t"})
 	}
 	return forms
 }
@@ -98,15 +100,14 @@ func (e expression) ends() (string, bool) {
 	if len(e.items) != 2 || e.seps[0].kind == sepDouble {
 		return "", false
 	}
-	sign := "-"
-	if e.seps[0].kind == sepList {
-		sign = "/"
-	}
 	a, b := e.items[0].form, e.items[1].form
 	if a.kind != b.kind || a.kind == formText {
 		return "", false
 	}
-	return a.value + sign + b.value, true
+	if e.seps[0].kind == sepList {
+		return a.value + "/" + b.value, true
+	}
+	return a.value + "-" + b.value, true
 }
 
 // fit returns the labels that have a form. A system that only one of the two
@@ -133,6 +134,14 @@ func (x *labelIndex) fit(f form) []int {
 	return all
 }
 
+// appendNew adds a position that is not yet the last. Positions come in order.
+func appendNew(list []int, i int) []int {
+	if n := len(list); n > 0 && list[n-1] == i {
+		return list
+	}
+	return append(list, i)
+}
+
 // formOf is the form of a label found by its phrase.
 func (x *labelIndex) formOf(i int) form {
 	if len(x.has[i]) == 1 {
@@ -141,9 +150,22 @@ func (x *labelIndex) formOf(i int) form {
 	return form{kind: formText, value: fold(x.labels[i])}
 }
 
-// hasLetter says whether a label of the chart is that letter size.
-func (x *labelIndex) hasLetter(value string) bool {
-	return len(x.fit(form{kind: formLetter, value: value})) > 0
+// at returns the positions of labels.
+func (x *labelIndex) at(labels []string) []int {
+	out := make([]int, len(labels))
+	for i, label := range labels {
+		out[i] = slices.Index(x.labels, label)
+	}
+	return out
+}
+
+// names returns the labels at some positions.
+func (x *labelIndex) names(at []int) []string {
+	out := make([]string, len(at))
+	for i, n := range at {
+		out[i] = x.labels[n]
+	}
+	return out
 }
 
 // decimalComma reads the three tokens of "38,5" at i as "38.5".
@@ -156,12 +178,4 @@ func decimalComma(toks []token, i int) (string, bool) {
 		return "", false
 	}
 	return whole.text + "." + rest.text, true
-}
-
-// appendNew adds a position that is not yet the last. Positions come in order.
-func appendNew(list []int, i int) []int {
-	if n := len(list); n > 0 && list[n-1] == i {
-		return list
-	}
-	return append(list, i)
 }

@@ -2,6 +2,7 @@ package sizes
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -9,10 +10,8 @@ import (
 type Match struct {
 	Answers []Answer `json:"answers"`
 
-	chart   *Chart
-	labels  []string // of the chart
-	index   *labelIndex
-	expects string // what a layer of the chart may be called
+	chart *Chart
+	index *labelIndex
 }
 
 // An Answer says what a name is to the chart, and why.
@@ -24,6 +23,7 @@ type Answer struct {
 	Sizes    []string `json:"sizes,omitempty"`  // labels, in chart order; for KindSize at least one
 	Reason   string   `json:"reason"`           // completes a sentence that begins with the name
 	Claims   []Claim  `json:"claims,omitempty"` // for KindAmbiguous, two or more
+	Lacks    bool     `json:"-"`                // it plainly says a size, which the chart does not have
 }
 
 // A Claim is one of several answers that a rule gives for a name.
@@ -72,34 +72,22 @@ type Claim struct {
 // refuses it. Names of more than 4 kB are Unknown.
 func (c *Chart) Match(names []string) *Match {
 	m := c.matcher()
-	match := &Match{
-		Answers: make([]Answer, len(names)),
-		chart:   c,
-		labels:  m.index.labels,
-		index:   m.index,
-		expects: c.expects(),
-	}
+	match := &Match{Answers: make([]Answer, len(names)), chart: c, index: m.index}
 	for i, name := range names {
-		answer := m.answer(name)
-		answer.Position, answer.Name = i, name
-		match.Answers[i] = answer
+		match.Answers[i] = m.answer(name)
+		match.Answers[i].Position, match.Answers[i].Name = i, name
 	}
 	return match
 }
 
-// expects gives an example of a layer name that the chart knows.
-func (c *Chart) expects() string {
-	if len(c.Sizes) == 0 {
-		return ""
+// Err returns an *[AmbiguousError] when there are names that fit two sizes which
+// have nothing to do with each other, else nil.
+func (m *Match) Err() error {
+	ambiguous := func(a Answer) bool { return a.Kind == KindAmbiguous }
+	if !slices.ContainsFunc(m.Answers, ambiguous) {
+		return nil
 	}
-	first := c.Sizes[0]
-	switch {
-	case len(first.Layers) > 0:
-		return first.Layers[0]
-	case strings.Contains(c.Names, labelField):
-		return strings.ReplaceAll(c.Names, labelField, first.Label)
-	}
-	return first.Label
+	return &AmbiguousError{slices.DeleteFunc(slices.Clone(m.Answers), func(a Answer) bool { return !ambiguous(a) })}
 }
 
 // An AmbiguousError lists the names that a chart answers in two ways.
@@ -116,17 +104,148 @@ func (e *AmbiguousError) Error() string {
 	return fmt.Sprintf("layer %q %s%s; name it in the layers of the size it belongs to, or under keep or drop", a.Name, a.Reason, more)
 }
 
-// Err returns an *AmbiguousError when there are names that fit two sizes which
-// have nothing to do with each other, else nil.
-func (m *Match) Err() error {
-	var bad []Answer
-	for _, a := range m.Answers {
-		if a.Kind == KindAmbiguous {
-			bad = append(bad, a)
+// A matcher is a chart made ready to answer for names.
+type matcher struct {
+	index      *labelIndex
+	exact      map[string][]int // fold of an entry of layers to its sizes
+	globs      []sizeGlob
+	formed     map[string][]int // fold of the chart's form of names to its sizes
+	drop, keep []pattern
+}
+
+// sizeGlob is a glob and the sizes that have it.
+type sizeGlob struct {
+	pattern
+	sizes []int
+}
+
+func (c *Chart) matcher() *matcher {
+	m := &matcher{
+		index:  newLabelIndex(c.Labels()),
+		exact:  map[string][]int{},
+		formed: map[string][]int{},
+		drop:   patterns(c.Drop),
+		keep:   patterns(c.Keep),
+	}
+	globs := map[string]int{} // exact form of a glob to its place in m.globs
+	for i, size := range c.Sizes {
+		if strings.Contains(c.Names, labelField) {
+			name := fold(strings.ReplaceAll(c.Names, labelField, size.Label))
+			m.formed[name] = append(m.formed[name], i)
+		}
+		for _, p := range patterns(size.Layers) {
+			m.exact[p.exact] = appendNew(m.exact[p.exact], i)
+			if p.glob.items == nil {
+				continue
+			}
+			at, ok := globs[p.exact]
+			if !ok {
+				at = len(m.globs)
+				globs[p.exact] = at
+				m.globs = append(m.globs, sizeGlob{pattern: p})
+			}
+			m.globs[at].sizes = appendNew(m.globs[at].sizes, i)
 		}
 	}
-	if len(bad) == 0 {
-		return nil
+	return m
+}
+
+// patterns reads entries; a broken glob is taken for a plain name.
+func patterns(entries []string) []pattern {
+	out := make([]pattern, len(entries))
+	for i, text := range entries {
+		p, err := newPattern(text)
+		if err != nil {
+			p = pattern{text: text, exact: fold(text)}
+		}
+		out[i] = p
 	}
-	return &AmbiguousError{Answers: bad}
+	return out
+}
+
+// answer words what is read from a name.
+func (m *matcher) answer(name string) Answer {
+	r := m.read(name)
+	a := Answer{Kind: r.kind, Rule: r.rule, Reason: r.reason.String(), Claims: r.claims, Lacks: r.reason.kind == reasonLacks}
+	if r.kind == KindSize {
+		a.Sizes = m.index.names(r.sizes)
+	}
+	return a
+}
+
+// read asks the rules of [Chart.Match] in their order.
+func (m *matcher) read(name string) reading {
+	if len(name) > maxTextBytes {
+		return unknown(reasonTooLong)
+	}
+	f := newFolded(name)
+	if f.text == "" {
+		return unknown(reasonEmpty)
+	}
+	if found := m.exact[f.text]; len(found) > 0 {
+		return m.size(RuleLayers, reasonNamed, found)
+	}
+	if r := m.byGlob(f); r.kind != 0 {
+		return r
+	}
+	if r := listed(m.drop, f, KindDrop, RuleDrop); r.kind != 0 {
+		return r
+	}
+	if r := listed(m.keep, f, KindKeep, RuleKeep); r.kind != 0 {
+		return r
+	}
+	if found := m.formed[f.text]; len(found) == 1 {
+		return m.size(RuleLabel, reasonForm, found)
+	}
+	r := m.index.readName(f.text)
+	if r.rule == 0 {
+		r.rule = RuleLabel
+	}
+	return r
+}
+
+func (m *matcher) size(rule Rule, kind reasonKind, found []int) reading {
+	return reading{kind: KindSize, rule: rule, sizes: found, reason: reason{kind: kind, sizes: m.index.names(found)}}
+}
+
+// byGlob holds a name against the globs of all sizes.
+func (m *matcher) byGlob(f folded) reading {
+	var hits []sizeGlob
+	var all []int
+	for _, g := range m.globs {
+		if g.matches(f) {
+			hits = append(hits, g)
+			all = append(all, g.sizes...)
+		}
+	}
+	if len(hits) == 0 {
+		return reading{}
+	}
+	slices.Sort(all)
+	all = slices.Compact(all)
+	r := reading{kind: KindAmbiguous, rule: RuleLayers, reason: reason{kind: reasonGlob}}
+	for _, g := range hits {
+		part := reason{text: g.text, sizes: m.index.names(g.sizes)}
+		if len(g.sizes) == len(all) { // it speaks for the others too
+			return reading{kind: KindSize, rule: RuleLayers, sizes: g.sizes, reason: reason{kind: reasonGlob, parts: []reason{part}}}
+		}
+		r.claims = append(r.claims, Claim{Sizes: part.sizes, By: g.text})
+		r.reason.parts = append(r.reason.parts, part)
+	}
+	return r
+}
+
+// listed holds a name against drop or keep.
+func listed(list []pattern, f folded, kind Kind, rule Rule) reading {
+	for _, p := range list {
+		if p.exact == f.text {
+			return reading{kind: kind, rule: rule, reason: reason{kind: reasonListed, text: rule.String()}}
+		}
+	}
+	for _, p := range list {
+		if p.matches(f) {
+			return reading{kind: kind, rule: rule, reason: reason{kind: reasonListedGlob, text: p.text, other: rule.String()}}
+		}
+	}
+	return reading{}
 }

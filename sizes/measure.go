@@ -1,12 +1,51 @@
 package sizes
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
+
+// A Unit is the unit of body measurements. The zero Unit means not stated.
+type Unit string
+
+// The units of a chart.
+const (
+	Centimetre Unit = "cm"
+	Millimetre Unit = "mm"
+	Inch       Unit = "in" // 25.4 mm
+)
+
+// Millimetres converts a value in the unit. A unit that is not one of the
+// three gives 0.
+func (u Unit) Millimetres(value float64) float64 {
+	switch u {
+	case Centimetre:
+		return value * 10
+	case Millimetre:
+		return value
+	case Inch:
+		return value * 25.4
+	}
+	return 0
+}
+
+// knownUnit reports whether u is one of the three.
+func knownUnit(u Unit) bool { return u.Millimetres(1) != 0 }
+
+// unitOf reads a unit as people write it: "CM", "inches", "Zoll", a double
+// prime, which folds to two.
+func unitOf(s string) (Unit, bool) {
+	x := lookUp(strings.TrimSuffix(fold(s), "."))
+	if !x.is(meansUnit) {
+		return "", false
+	}
+	return Unit(x.value), true
+}
 
 // A Measure is a length on a body, in the unit in which somebody gave it.
 type Measure struct {
@@ -78,19 +117,26 @@ func measureOf(nanometres int64, unit Unit) Measure {
 	return Measure{float64(nanometres) / (unit.Millimetres(1) * 1e6), unit}
 }
 
+// beyond says which bound of what bodies measure a length is beyond, "" for none.
+func (m Measure) beyond() string {
+	switch mm := m.Unit.Millimetres(m.Value); {
+	case m.Unit == "":
+		return ""
+	case mm < minMeasure:
+		return fmt.Sprintf("less than %d cm", minMeasure/10)
+	case mm > maxMeasure:
+		return fmt.Sprintf("more than %d m", maxMeasure/1000)
+	}
+	return ""
+}
+
 // implausible says why no body measures that, or "".
 func (m Measure) implausible() string {
 	if !(m.Value > 0) {
 		return "it must be more than 0"
 	}
-	if m.Unit == "" {
-		return ""
-	}
-	switch mm := m.Unit.Millimetres(m.Value); {
-	case mm < minMeasure:
-		return fmt.Sprintf("%v %s is less than %d cm; is the unit right?", m.Value, m.Unit, minMeasure/10)
-	case mm > maxMeasure:
-		return fmt.Sprintf("%v %s is more than %d m; is the unit right?", m.Value, m.Unit, maxMeasure/1000)
+	if bound := m.beyond(); bound != "" {
+		return fmt.Sprintf("%v %s is %s; is the unit right?", m.Value, m.Unit, bound)
 	}
 	return ""
 }
@@ -144,7 +190,7 @@ func readMeasure(text string) (Measure, bool) {
 	if parts == nil {
 		return Measure{}, false
 	}
-	value, ok := readNumber(parts[1])
+	value, ok := readNumber(strings.TrimSpace(parts[1]))
 	if !ok || parts[2] == "" {
 		return Measure{Value: value}, ok
 	}
@@ -155,7 +201,6 @@ func readMeasure(text string) (Measure, bool) {
 // readNumber reads a decimal number, or one with a fraction as inches have it:
 // "34 5/8".
 func readNumber(s string) (float64, bool) {
-	s = strings.TrimSpace(s)
 	if decimalNumber.MatchString(s) {
 		value, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
 		return value, err == nil
@@ -164,15 +209,138 @@ func readNumber(s string) (float64, bool) {
 	if m == nil {
 		return 0, false
 	}
-	value := mixed(m[1:])
+	var parts [4]float64 // whole, which may be empty, over, under
+	for i, part := range m {
+		parts[i], _ = strconv.ParseFloat(part, 64)
+	}
+	value := parts[1] + parts[2]/parts[3]
 	return value, !math.IsInf(value, 0) && !math.IsNaN(value)
 }
 
-// mixed adds a whole number, which may be empty, to a fraction.
-func mixed(parts []string) float64 {
-	var value [3]float64
-	for i, part := range parts {
-		value[i], _ = strconv.ParseFloat(part, 64)
+// A quantity is what a chart gives for a measurement of a size: one length, or
+// the range of those that the size is for.
+type quantity struct {
+	size     int // position of the size
+	name     string
+	from, to Measure // equal but for a range
+}
+
+// readQuantity reads a measurement or a range: "80", "36 1/2 in", "82-90 cm".
+// A hyphen before a fraction is no range: "36-1/2". One unit does for both ends.
+func readQuantity(text string) (quantity, bool) {
+	if m, ok := readMeasure(text); ok {
+		return quantity{from: m, to: m}, true
 	}
-	return value[0] + value[1]/value[2]
+	if len(text) > maxNumber {
+		return quantity{}, false
+	}
+	s := foldPadded(text)
+	for _, sign := range []string{"-", "~", "...", "..", " to ", " bis "} {
+		for at := range s {
+			if !strings.HasPrefix(s[at:], sign) {
+				continue
+			}
+			if q, ok := readRange(s[:at], s[at+len(sign):]); ok {
+				return q, true
+			}
+		}
+	}
+	return quantity{}, false
+}
+
+func readRange(from, to string) (quantity, bool) {
+	low, ok := readMeasure(strings.TrimSpace(from))
+	if !ok || low.Value < 0 {
+		return quantity{}, false
+	}
+	high, ok := readMeasure(strings.TrimSpace(to))
+	if low.Unit == "" {
+		low.Unit = high.Unit
+	}
+	return quantity{from: low, to: high}, ok && high.Unit == low.Unit
+}
+
+// settle enters measurements in the chart's unit. A chart that states none
+// takes that of the first, where each has one.
+func (c *Chart) settle(all []quantity) {
+	noUnit := func(q quantity) bool { return q.from.Unit == "" }
+	if c.Unit == "" && len(all) > 0 && !slices.ContainsFunc(all, noUnit) {
+		c.Unit = all[0].from.Unit
+	}
+	for _, q := range all {
+		size := &c.Sizes[q.size]
+		if noUnit(q) {
+			q.from.Unit, q.to.Unit = c.Unit, c.Unit
+		}
+		from, to := q.from.In(c.Unit).Value, q.to.In(c.Unit).Value
+		if q.from == q.to {
+			if size.Body == nil {
+				size.Body = map[string]float64{}
+			}
+			size.Body[q.name] = from
+			continue
+		}
+		if size.Ranges == nil {
+			size.Ranges = map[string]Range{}
+		}
+		size.Ranges[q.name] = Range{from, to}
+	}
+}
+
+// A Body is the measurements of somebody, in the order in which they were
+// given. Take them on the body, not on a garment: a chart for body measurements
+// leaves the ease to the pattern.
+type Body []BodyMeasure
+
+// A BodyMeasure is one measurement of a body.
+type BodyMeasure struct {
+	Name    string  `json:"name"` // as the chart calls it: "bust"
+	Measure Measure `json:"measure"`
+}
+
+// ParseBody reads measurements written as names with values and commas between:
+// "bust=92cm, waist=29in, full hip = 104,5 cm". A comma within a number is a
+// decimal comma. What a value without a unit is in, only a chart can say.
+func ParseBody(text string) (Body, error) {
+	var body Body
+	for _, part := range bodyParts(text) {
+		name, value, ok := strings.Cut(part, "=")
+		if name = strings.TrimSpace(name); !ok || name == "" {
+			return nil, fmt.Errorf("%q is no measurement with its name; write it as in bust=92cm", clip(harmless(strings.TrimSpace(part))))
+		}
+		m, err := ParseMeasure(value)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", clip(harmless(name)), err)
+		}
+		body = append(body, BodyMeasure{name, m})
+	}
+	if len(body) == 0 {
+		return nil, errors.New("no measurement is given; write them as in bust=92cm,waist=29in")
+	}
+	return body, nil
+}
+
+// bodyParts splits at semicolons, and at commas that another name follows.
+func bodyParts(text string) []string {
+	var parts []string
+	for _, piece := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' || r == '\n' }) {
+		switch {
+		case strings.TrimSpace(piece) == "":
+		case !strings.Contains(piece, "=") && len(parts) > 0:
+			parts[len(parts)-1] += "," + piece
+		default:
+			parts = append(parts, piece)
+		}
+	}
+	return parts
+}
+
+// String writes a body so that ParseBody reads the same one, if its names are
+// free of commas, semicolons and equals signs.
+func (b Body) String() string {
+	parts := make([]string, len(b))
+	for i, m := range b {
+		parts[i] = m.Name + "=" + m.Measure.String()
+	}
+	return strings.Join(parts, ", ")
 }

@@ -2,6 +2,7 @@ package sizes
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -47,9 +48,9 @@ type Note struct {
 // between without a layer, which is left out.
 //
 // Errors, in this order: a want with neither labels nor a body, with both, or
-// with negative numbers; an *UnknownSizeError or *AmbiguousSizeError for a
-// label, what Chart.Fit says of the body; an *AmbiguousError for names; a
-// *NoMatchError when no name serves any size; a *MissingLayerError when none
+// with negative numbers; an *[UnknownSizeError] or *[AmbiguousSizeError] for a
+// label, what [Chart.Fit] says of the body; an *[AmbiguousError] for names; a
+// *[NoMatchError] when no name serves any size; a *[MissingLayerError] when none
 // serves a wanted size.
 func (m *Match) Pick(w Want) (*Pick, error) {
 	if m.index == nil { // a Match that Chart.Match did not make
@@ -66,13 +67,22 @@ func (m *Match) Pick(w Want) (*Pick, error) {
 	if err := m.missing(wanted, layers); err != nil {
 		return nil, err
 	}
-	p.choose(m.labels, roles, layers)
+	for i, label := range m.index.labels {
+		switch {
+		case roles[i] == 0:
+		case len(layers[i]) > 0:
+			p.Sizes = append(p.Sizes, PickedSize{Label: label, Role: roles[i], Positions: layers[i]})
+		case roles[i] == RoleBetween:
+			p.note(NoteMissingNeighbour, "the size between %q has no layer in the file", label)
+		default:
+			p.note(NoteMissingNeighbour, "the neighbour %q has no layer in the file", label)
+		}
+	}
 	p.sort(m.Answers)
-	p.noteShared(m)
 	return p, nil
 }
 
-// Pick chooses sizes of the chart as Match.Pick does, without names: the pick
+// Pick chooses sizes of the chart as [Match.Pick] does, without names: the pick
 // has no positions. It serves to ask a chart before there is a file.
 func (c *Chart) Pick(w Want) (*Pick, error) {
 	p, roles, _, err := c.wish(newLabelIndex(c.Labels()), w)
@@ -87,19 +97,19 @@ func (c *Chart) Pick(w Want) (*Pick, error) {
 	return p, nil
 }
 
-// Positions returns the positions of the names that stay and are on: those of
-// the picked sizes and those of keep, ascending.
+// Positions returns the positions of the names that are kept and switched on:
+// those of the picked sizes and those of keep, ascending.
 func (p *Pick) Positions() []int { return slices.Clone(p.positions) }
 
 // Kept returns the positions of keep, ascending. They are among Positions.
 func (p *Pick) Kept() []int { return slices.Clone(p.kept) }
 
 // Unknown returns the positions of names that the chart does not know,
-// ascending. They stay in their default state.
+// ascending. They are kept in their default state.
 func (p *Pick) Unknown() []int { return slices.Clone(p.unknown) }
 
-// Dropped returns the positions of the names that go: those of other sizes
-// and those of drop, ascending.
+// Dropped returns the positions of the names that are removed: those of other
+// sizes and those of drop, ascending.
 func (p *Pick) Dropped() []int { return slices.Clone(p.dropped) }
 
 // MarshalJSON writes sizes, fit (where there is one), positions, kept, unknown,
@@ -128,34 +138,163 @@ func (p *Pick) note(kind NoteKind, format string, args ...any) {
 	p.Notes = append(p.Notes, Note{Kind: kind, Text: fmt.Sprintf(format, args...)})
 }
 
-// choose lists the sizes that have a role and a layer.
-func (p *Pick) choose(labels []string, roles []Role, layers [][]int) {
-	for i, role := range roles {
-		switch {
-		case role == 0:
-		case len(layers[i]) == 0:
-			p.note(NoteMissingNeighbour, "%s %q has no layer in the file", missingWord(role), labels[i])
-		default:
-			p.Sizes = append(p.Sizes, PickedSize{Label: labels[i], Role: role, Positions: slices.Clone(layers[i])})
+// wish turns what is wanted into a role for each size of the chart, 0 for none,
+// with the positions of the wanted sizes and a pick that has the notes so far.
+func (c *Chart) wish(index *labelIndex, w Want) (p *Pick, roles []Role, wanted []int, err error) {
+	switch {
+	case len(w.Labels) == 0 && len(w.Body) == 0:
+		return nil, nil, nil, errors.New("no size is wanted; give at least one label of the chart, or body measurements")
+	case len(w.Labels) > 0 && len(w.Body) > 0:
+		return nil, nil, nil, errors.New("labels and body measurements are given; choose by one of the two")
+	case w.Below < 0 || w.Above < 0:
+		return nil, nil, nil, fmt.Errorf("%d below and %d above: the number of neighbours cannot be negative", w.Below, w.Above)
+	}
+	p = &Pick{}
+	for _, text := range w.Labels {
+		labels, err := index.resolve(text)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		wanted = append(wanted, index.at(labels)...)
+	}
+	if len(w.Body) > 0 {
+		if p.Fit, err = c.Fit(w.Body, w.Between); err != nil {
+			return nil, nil, nil, err
+		}
+		wanted = index.at(p.Fit.Sizes)
+		p.noteBeyond()
+	}
+	slices.Sort(wanted)
+	wanted = slices.Compact(wanted)
+	return p, p.roles(index.labels, wanted, w), wanted, nil
+}
+
+// roles gives each size of the chart its role, and notes where the chart ends.
+func (p *Pick) roles(labels []string, wanted []int, w Want) []Role {
+	roles := make([]Role, len(labels))
+	noteEnd := func(label string, have, asked int, side string) {
+		if have < asked {
+			p.note(NoteChartEnd, "the chart has %s %s size %q, %d asked for", count(have, "size"), side, label, asked)
 		}
 	}
-}
-
-func missingWord(role Role) string {
-	if role == RoleBetween {
-		return "the size between"
+	for _, i := range wanted {
+		from, to := window(i, w.Below, w.Above, len(roles))
+		for j := from; j < i; j++ {
+			roles[j] = roles[j].and(RoleBelow)
+		}
+		roles[i] = RoleWanted
+		for j := i + 1; j < to; j++ {
+			roles[j] = roles[j].and(RoleAbove)
+		}
+		noteEnd(labels[i], i-from, w.Below, "below")
+		noteEnd(labels[i], to-1-i, w.Above, "above")
 	}
-	return "the neighbour"
+	if p.Fit != nil {
+		for j := wanted[0]; j < wanted[len(wanted)-1]; j++ {
+			roles[j] = roles[j].and(RoleBetween)
+		}
+	}
+	return roles
 }
 
-// sort says of each answer whether it stays.
+// and joins the roles that a size has for two wanted sizes.
+func (r Role) and(s Role) Role {
+	switch {
+	case r == 0 || s == RoleWanted:
+		return s
+	case r == s || r == RoleWanted:
+		return r
+	}
+	return RoleBetween
+}
+
+// noteBeyond notes the measurements that are beyond the chart.
+func (p *Pick) noteBeyond() {
+	const far = 200 // mm beyond the chart raise doubts
+	for _, m := range p.Fit.Measurements {
+		if !m.Beyond {
+			continue
+		}
+		end, doubt := "largest", ""
+		if m.Below == "" {
+			end = "smallest"
+		}
+		if over := m.Over.Unit.Millimetres(m.Over.Value); over > far || over < -far {
+			doubt = "; is its unit right?"
+		}
+		p.note(NoteBeyondChart, "%s %s is beyond the chart: %s, the %s there is%s", m.Name, m.Body, m.Off(), end, doubt)
+	}
+}
+
+// layers returns the positions of the names that serve each size.
+func (m *Match) layers() [][]int {
+	out := make([][]int, len(m.index.labels))
+	at := map[string]int{}
+	for i, label := range m.index.labels {
+		at[label] = i
+	}
+	for _, a := range m.Answers {
+		for _, label := range a.Sizes {
+			if i, ok := at[label]; ok {
+				out[i] = append(out[i], a.Position)
+			}
+		}
+	}
+	return out
+}
+
+// missing gives the error for wanted sizes without a layer.
+func (m *Match) missing(wanted []int, layers [][]int) error {
+	var have, lack []string
+	for i, label := range m.index.labels {
+		if len(layers[i]) > 0 {
+			have = append(have, label)
+		} else if slices.Contains(wanted, i) {
+			lack = append(lack, label)
+		}
+	}
+	if len(have) > 0 && len(lack) > 0 {
+		return &MissingLayerError{Missing: lack, Have: have}
+	}
+	if len(have) > 0 {
+		return nil
+	}
+	e := &NoMatchError{Names: make([]string, len(m.Answers)), Labels: m.index.labels}
+	for i, a := range m.Answers {
+		e.Names[i] = a.Name
+	}
+	if len(m.chart.Sizes) > 0 {
+		first := m.chart.Sizes[0]
+		switch {
+		case len(first.Layers) > 0:
+			e.Example = first.Layers[0]
+		case strings.Contains(m.chart.Names, labelField):
+			e.Example = strings.ReplaceAll(m.chart.Names, labelField, first.Label)
+		default:
+			e.Example = first.Label
+		}
+	}
+	return e
+}
+
+// sort says of each answer whether its name is kept, and notes the layers that
+// draw sizes which were not picked as well.
 func (p *Pick) sort(answers []Answer) {
+	picked := map[string]bool{}
+	for _, s := range p.Sizes {
+		picked[s.Label] = true
+	}
 	for _, a := range answers {
+		others := slices.DeleteFunc(slices.Clone(a.Sizes), func(label string) bool { return picked[label] })
+		serves := len(others) < len(a.Sizes)
+		if serves && len(others) > 0 {
+			p.note(NoteSharedLayer, "layer %q draws %s as well", a.Name, sizeWords(others))
+		}
 		switch {
 		case a.Kind == KindKeep:
 			p.kept = append(p.kept, a.Position)
 			p.positions = append(p.positions, a.Position)
-		case a.Kind == KindSize && slices.ContainsFunc(a.Sizes, p.has):
+		case a.Kind == KindSize && serves:
 			p.positions = append(p.positions, a.Position)
 		case a.Kind == KindUnknown:
 			p.unknown = append(p.unknown, a.Position)
@@ -165,19 +304,28 @@ func (p *Pick) sort(answers []Answer) {
 	}
 }
 
-func (p *Pick) has(label string) bool {
-	return slices.ContainsFunc(p.Sizes, func(s PickedSize) bool { return s.Label == label })
+// A NoMatchError says that a chart and a file have nothing in common.
+type NoMatchError struct {
+	Names   []string // of the file
+	Labels  []string // of the chart
+	Example string   // a layer name that the chart would know
 }
 
-// noteShared notes the layers that draw other sizes too.
-func (p *Pick) noteShared(m *Match) {
-	for _, a := range m.Answers {
-		if !slices.ContainsFunc(a.Sizes, p.has) {
-			continue
-		}
-		others := slices.DeleteFunc(slices.Clone(a.Sizes), p.has)
-		if len(others) > 0 {
-			p.note(NoteSharedLayer, "layer %q draws %s as well", a.Name, sizeWords(others))
-		}
+func (e *NoMatchError) Error() string {
+	names := "no layers at all"
+	if len(e.Names) > 0 {
+		names = quoteSome(e.Names)
 	}
+	return fmt.Sprintf("no layer fits a size of the chart: the file has %s; the chart expects names such as %q for its sizes %s",
+		names, e.Example, quoteSome(e.Labels))
+}
+
+// A MissingLayerError says that wanted sizes have no layer in the file.
+type MissingLayerError struct {
+	Missing []string // wanted labels without a layer
+	Have    []string // labels that have one
+}
+
+func (e *MissingLayerError) Error() string {
+	return fmt.Sprintf("no layer for %s; the file has layers for %s", sizeWords(e.Missing), sizeWords(e.Have))
 }

@@ -5,7 +5,10 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode"
 	"unicode/utf8"
+
+	"golang.org/x/text/width"
 )
 
 // Read reads a size chart in YAML or CSV, in UTF-8 and of at most 1 MiB. The
@@ -34,7 +37,7 @@ import (
 // is a second document. chart.schema.json describes the form as JSON Schema.
 //
 // In CSV the first row names the columns: "label" or "size", in any of the
-// languages whose size words Match knows, layers (optional, names with
+// languages whose size words [Chart.Match] knows, layers (optional, names with
 // semicolons between), and each measurement with its unit:
 //
 //	label;layers;bust (cm);waist (cm)
@@ -46,7 +49,7 @@ import (
 // the chart is that of the first column that names one. What has no column here
 // needs YAML.
 //
-// What is wrong in the chart gives a *ChartError for the first such place; an
+// What is wrong in the chart gives a *[ChartError] for the first such place; an
 // error of the reader is passed on wrapped.
 func Read(r io.Reader, name string) (*Chart, error) {
 	data, err := io.ReadAll(io.LimitReader(r, maxChartBytes+1))
@@ -57,7 +60,7 @@ func Read(r io.Reader, name string) (*Chart, error) {
 	if err := src.checkBytes(data); err != nil {
 		return nil, err
 	}
-	read := readDocument
+	read := readYAML
 	if src.isTable() {
 		read = readTable
 	}
@@ -69,17 +72,6 @@ func Read(r io.Reader, name string) (*Chart, error) {
 		return nil, src.fail(at.find(p.path), "%s", p.message)
 	}
 	return chart, nil
-}
-
-// readDocument reads a chart from YAML.
-func readDocument(src *source) (*Chart, places, error) {
-	root, err := src.parse()
-	if err != nil {
-		return nil, nil, err
-	}
-	d := &decoder{src: src, at: places{}}
-	chart := d.chart(root)
-	return chart, d.at, d.err
 }
 
 // places tells where the values of a chart stood, by their path:
@@ -149,4 +141,64 @@ func (s *source) checkBytes(data []byte) error {
 		}
 	}
 	return nil
+}
+
+// A ChartError says what is wrong in a chart file and where.
+type ChartError struct {
+	File    string `json:"file,omitempty"` // the name that [Read] was given
+	Line    int    `json:"line"`           // from 1
+	Column  int    `json:"column"`         // from 1, in characters
+	Text    string `json:"text"`           // the line, control characters replaced
+	Message string `json:"message"`        // what is wrong and what would be right
+}
+
+// Error gives the place and the message in one line, then the line of the
+// file and a caret under the place. A long line is cut on both sides.
+func (e *ChartError) Error() string {
+	where := fmt.Sprintf("%d:%d", e.Line, e.Column)
+	if e.File != "" {
+		where = e.File + ":" + where
+	}
+	if e.Text == "" {
+		return where + ": " + e.Message
+	}
+	const before, after = 60, 40 // characters of the line that are shown around the place
+	line := []rune(e.Text)
+	at := min(max(e.Column-1, 0), len(line))
+	from, to := max(0, at-before), min(len(line), at+after)
+	lead, rest := string(line[from:at]), string(line[at:to])
+	if from > 0 {
+		lead = "..." + lead
+	}
+	if to < len(line) {
+		rest += "..."
+	}
+	return fmt.Sprintf("%s: %s\n  %s%s\n  %s^", where, e.Message, lead, rest, blank(lead))
+}
+
+// blank writes white space as wide as a text is on a terminal.
+func blank(s string) string {
+	var b strings.Builder
+	for _, r := range s {
+		switch kind := width.LookupRune(r).Kind(); {
+		case r == '\t':
+			b.WriteByte('\t')
+		case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf):
+		case kind == width.EastAsianWide || kind == width.EastAsianFullwidth:
+			b.WriteString("  ")
+		default:
+			b.WriteByte(' ')
+		}
+	}
+	return b.String()
+}
+
+// harmless replaces what could move a terminal's cursor.
+func harmless(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r != '\t' && unicode.In(r, unicode.Cc, unicode.Bidi_Control, unicode.Zl, unicode.Zp) {
+			return unicode.ReplacementChar
+		}
+		return r
+	}, strings.ToValidUTF8(s, string(unicode.ReplacementChar)))
 }

@@ -1,33 +1,83 @@
 package sizes
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 )
 
-// A reading is what a text says about the sizes of a chart.
+// A reading is what a name says about the sizes of a chart.
 type reading struct {
-	kind   Kind // KindSize, KindUnknown or KindAmbiguous
+	kind   Kind
+	rule   Rule // zero for what rule 5 of [Chart.Match] finds
 	sizes  []int
 	text   string // the part of the name that was read
-	reason string
-	claims []Claim
 	lacks  string // the part that is not in the chart, where that is the reason
+	reason reason
+	claims []Claim // for KindAmbiguous
+}
+
+// unknown is the reading of a name that says no size of the chart.
+func unknown(kind reasonKind, texts ...string) reading {
+	r := reading{kind: KindUnknown, rule: RuleNone, reason: reason{kind: kind}}
+	if len(texts) > 0 {
+		r.reason.text = texts[0]
+	}
+	if len(texts) > 1 {
+		r.reason.other = texts[1]
+	}
+	return r
+}
+
+// readName reads a folded name by the label rule, the last of [Chart.Match]:
+//
+//  1. the name in full is a label of the chart, in any script;
+//  2. the name without what drawing programs append (" copy 2",
+//     "[converted]"), without quotes and without brackets around it all, is a
+//     label, or is all about sizes: "Sz. 08", "EU 38", "10-14", "8 (M)";
+//  3. a longer name has one or several sizes in it that are marked by a size
+//     word or a sizing system: "Tollmere_front_sz08_cut".
+//
+// A bare number or letter in a longer name is none: "Page 12", "2 in test
+// square". A marked number is none where it is a length ("size 10 cm"), the
+// size of another thing ("needle size 12"), or open to one side ("up to size
+// 14", "size 14+"), or followed by a word that is not known and another
+// number of the chart.
+func (x *labelIndex) readName(folded string) reading {
+	if r, ok := x.readWhole(folded, bare(folded)); ok {
+		return r
+	}
+	return x.readMarked(bare(folded))
+}
+
+// readWhole reads a text, or its bare form, that is about sizes and nothing else.
+func (x *labelIndex) readWhole(folded, bare string) (reading, bool) {
+	for _, text := range []string{folded, bare} {
+		switch found := x.folded[text]; len(found) {
+		case 0:
+		case 1:
+			return reading{kind: KindSize, sizes: found, reason: reason{kind: reasonLabel, sizes: x.names(found)}}, true
+		default:
+			r, _ := item{text: text, labels: found}.doubtful(x)
+			return r, true
+		}
+	}
+	if e, ok := fullExpression(bare, x); ok {
+		return e.read(x), true
+	}
+	return reading{}, false
 }
 
 // read evaluates an expression. Items that lack a system take that of their
 // neighbour first: in "US 8-10" both are US sizes.
 //
 // A chain such as "8-12-16" is read only where it is the same as a span and as
-// a list. Within a side, all sizes must be in the chart: a layer that draws a size the
-// chart does not have is not one the chart can speak for. Sides are names of
+// a list. Within a side, all sizes must be in the chart: a layer that draws a size
+// the chart does not have is not one the chart can speak for. Sides are names of
 // the same, as in "US 8 / EU 38" or "8 (M)": those not in the chart are passed
 // over, the others must agree.
 func (e expression) read(index *labelIndex) reading {
-	e = e.inherit(index)
 	var readings []reading
-	for _, side := range e.sides() {
+	for _, side := range e.inherit(index).sides() {
 		readings = append(readings, side.readSide(index))
 	}
 	return agree(readings, index)
@@ -36,42 +86,42 @@ func (e expression) read(index *labelIndex) reading {
 // inherit hands systems on, rightwards and then leftwards.
 func (e expression) inherit(index *labelIndex) expression {
 	e.items = slices.Clone(e.items)
-	for i := range e.seps {
-		e.hand(i, i, i+1, index)
+	for i, sep := range e.seps {
+		e.items[i+1].inherit(e.items[i].form, sep, false, index)
 	}
 	for i := len(e.seps) - 1; i >= 0; i-- {
-		e.hand(i, i+1, i, index)
+		e.items[i].inherit(e.items[i+1].form, e.seps[i], true, index)
 	}
 	return e
 }
 
-// hand gives the system of one item to another across a separator.
-func (e expression) hand(sep, from, to int, index *labelIndex) {
-	a, b := e.items[from].form, &e.items[to]
-	if a.kind == formAge && b.form.kind == formNumber && e.seps[sep].kind != sepDouble && len(b.labels) == 0 {
-		e.items[to] = b.withUnit(a, index)
+// inherit gives an item what the one beside it has and it lacks: a sizing system,
+// the unit of an age ("2, 3 and 4 years"), or the letter behind a number ("2-4T"),
+// which comes from behind alone where the chart has the number by itself too: then
+// it may be either.
+func (it *item) inherit(from form, sep separator, behind bool, index *labelIndex) {
+	if sep.kind == sepDouble || from.kind == formText {
 		return
 	}
-	if a.kind == formRanged && b.form.kind == formNumber && (from > to || len(b.labels) == 0) && e.seps[sep].kind != sepDouble {
-		e.items[to] = b.withLetter(a, index)
-		return
+	number := it.form.kind == formNumber
+	switch known := len(it.labels) > 0; {
+	case from.kind == formAge && number && !known:
+		_, unit, _ := strings.Cut(from.value, " ")
+		f := form{kind: formAge, value: it.form.value + " " + unit}
+		if found := index.fit(f); len(found) > 0 {
+			it.form, it.labels = f, found
+		}
+	case from.kind == formRanged && number && (behind || !known):
+		f := form{kind: formRanged, value: it.form.value + from.value[len(from.value)-1:]}
+		found := index.fit(f)
+		if !known && len(found) > 0 {
+			it.form = f
+		}
+		it.labels = both(it.labels, found)
+	case from.kind == it.form.kind && from.system != "" && it.form.system == "":
+		it.form.system = from.system
+		it.labels = index.fit(it.form)
 	}
-	if e.seps[sep].kind == sepDouble || a.system == "" || b.form.system != "" || a.kind != b.form.kind || a.kind == formText {
-		return
-	}
-	b.form.system = a.system
-	b.labels = index.fit(b.form)
-}
-
-// withUnit gives a number the unit of the age beside it, as in "2, 3 and 4
-// years", where the chart has that age.
-func (it item) withUnit(a form, index *labelIndex) item {
-	_, unit, _ := strings.Cut(a.value, " ")
-	f := form{kind: formAge, value: it.form.value + " " + unit}
-	if found := index.fit(f); len(found) > 0 {
-		it.form, it.labels = f, found
-	}
-	return it
 }
 
 // sides splits an expression where two names of the same meet: at a bracket or
@@ -107,40 +157,40 @@ func (s separator) double(a, b form) bool {
 
 // readSide collects the sizes of one side.
 func (e expression) readSide(index *labelIndex) reading {
-	if ends, ok := e.ends(); ok && len(e.items[0].labels)+len(e.items[1].labels) == 0 && len(index.ranges[ends]) == 1 {
-		found := index.ranges[ends]
-		return reading{kind: KindSize, sizes: found, text: e.text(), reason: sizeReason(e.text(), found, false, index)}
+	r := reading{kind: KindSize, text: e.text(), reason: reason{kind: reasonSays, text: e.text()}}
+	ends, isRange := e.ends()
+	if isRange && len(e.items[0].labels)+len(e.items[1].labels) == 0 && len(index.ranges[ends]) == 1 {
+		r.sizes = index.ranges[ends]
+		r.reason.sizes = index.names(r.sizes)
+		return r
 	}
 	for _, it := range e.items {
 		if r, bad := it.doubtful(index); bad {
 			return r
 		}
 	}
-	var found []int
-	span := false
+	chained := false // one span begins where another ends, as in "8-12-16"
 	for i, it := range e.items {
-		found = append(found, it.labels[0])
-		if i > 0 && e.seps[i-1].kind == sepSpan {
-			span = true
-			found = append(found, between(e.items[i-1].labels[0], it.labels[0])...)
+		r.sizes = append(r.sizes, it.labels[0])
+		if i == 0 || e.seps[i-1].kind != sepSpan {
+			continue
+		}
+		chained = chained || i > 1 && e.seps[i-2].kind == sepSpan
+		r.reason.kind = reasonSpan
+		from, to := e.items[i-1].labels[0], it.labels[0]
+		for at := min(from, to); at <= max(from, to); at++ {
+			r.sizes = append(r.sizes, at)
 		}
 	}
-	slices.Sort(found)
-	found = slices.Compact(found)
-	if e.chained() && len(found) > len(e.items) {
-		return reading{kind: KindUnknown, lacks: e.text(), reason: fmt.Sprintf("says %q, which may be a span or a list", e.text())}
+	slices.Sort(r.sizes)
+	r.sizes = slices.Compact(r.sizes)
+	if chained && len(r.sizes) > len(e.items) {
+		r = unknown(reasonChain, r.text)
+		r.lacks = r.reason.text
+		return r
 	}
-	return reading{kind: KindSize, sizes: found, text: e.text(), reason: sizeReason(e.text(), found, span, index)}
-}
-
-// chained says whether one span begins where another ends, as in "8-12-16".
-func (e expression) chained() bool {
-	for i := 1; i < len(e.seps); i++ {
-		if e.seps[i].kind == sepSpan && e.seps[i-1].kind == sepSpan {
-			return true
-		}
-	}
-	return false
+	r.reason.sizes = index.names(r.sizes)
+	return r
 }
 
 // doubtful gives the reading of an item that is not one size of the chart.
@@ -149,45 +199,15 @@ func (it item) doubtful(index *labelIndex) (reading, bool) {
 	case 1:
 		return reading{}, false
 	case 0:
-		return reading{kind: KindUnknown, lacks: clip(strings.TrimSpace(it.form.system + " " + it.form.value)), reason: fmt.Sprintf("says %q"+notInChart, it.text)}, true
+		r := unknown(reasonLacks, it.text)
+		r.lacks = clip(strings.TrimSpace(it.form.system + " " + it.form.value))
+		return r, true
 	}
-	r := reading{kind: KindAmbiguous, reason: fmt.Sprintf("says %q, which fits sizes %s alike", it.text, quoteAll(index.names(it.labels)))}
-	for _, i := range it.labels {
-		r.claims = append(r.claims, Claim{Sizes: index.names([]int{i}), By: it.text})
+	r := reading{kind: KindAmbiguous, reason: reason{kind: reasonFits, text: it.text, sizes: index.names(it.labels)}}
+	for _, label := range r.reason.sizes {
+		r.claims = append(r.claims, Claim{Sizes: []string{label}, By: it.text})
 	}
 	return r, true
-}
-
-// between lists the positions from a to b, whichever comes first.
-func between(a, b int) []int {
-	var out []int
-	for i := min(a, b); i <= max(a, b); i++ {
-		out = append(out, i)
-	}
-	return out
-}
-
-func sizeReason(text string, found []int, span bool, index *labelIndex) string {
-	names := index.names(found)
-	switch {
-	case span:
-		return fmt.Sprintf("says %q: sizes %q to %q", text, names[0], names[len(names)-1])
-	case len(names) > 1:
-		return fmt.Sprintf("says %q: sizes %s", text, quoteAll(names))
-	}
-	return fmt.Sprintf("says %q: size %q", text, names[0])
-}
-
-// text writes a side for reasons.
-func (e expression) text() string {
-	var b strings.Builder
-	for i, it := range e.items {
-		if i > 0 {
-			b.WriteString(" " + e.seps[i-1].text + " ")
-		}
-		b.WriteString(it.text)
-	}
-	return clip(b.String())
 }
 
 // agree combines readings of the same thing.
@@ -204,30 +224,203 @@ func agree(readings []reading, index *labelIndex) reading {
 	if len(known) == 0 {
 		return readings[0]
 	}
-	for _, r := range known[1:] {
-		if !slices.Equal(r.sizes, known[0].sizes) {
-			return disagreement(known, index)
-		}
+	differs := func(r reading) bool { return !slices.Equal(r.sizes, known[0].sizes) }
+	if !slices.ContainsFunc(known, differs) {
+		return known[0]
 	}
-	return known[0]
-}
-
-func disagreement(known []reading, index *labelIndex) reading {
-	r := reading{kind: KindAmbiguous}
-	var reasons []string
-	for _, k := range known {
-		r.claims = append(r.claims, Claim{Sizes: index.names(k.sizes), By: k.text})
-		reasons = append(reasons, k.reason)
-	}
-	r.reason = strings.Join(reasons, ", but also ")
-	return r
-}
-
-// names returns the labels at some positions.
-func (x *labelIndex) names(at []int) []string {
-	out := make([]string, len(at))
-	for i, n := range at {
-		out[i] = x.labels[n]
+	out := reading{kind: KindAmbiguous, reason: reason{kind: reasonDisagree}}
+	for _, r := range known {
+		out.claims = append(out.claims, Claim{Sizes: index.names(r.sizes), By: r.text})
+		out.reason.parts = append(out.reason.parts, r.reason)
 	}
 	return out
+}
+
+// readMarked reads the marked sizes of a longer name.
+func (x *labelIndex) readMarked(folded string) reading {
+	p := &parser{toks: tokens(folded), index: x}
+	var readings []reading
+	for p.pos < len(p.toks) {
+		start := p.pos
+		e, ok := p.marked()
+		if !ok {
+			p.pos = start + 1
+			continue
+		}
+		if why := p.veto(start, e); why.kind == KindUnknown {
+			return why
+		}
+		if kind := p.rangeBehind(); kind != "" {
+			return unknown(reasonLacks, e.text()+" "+kind)
+		}
+		readings = append(readings, e.read(x))
+	}
+	if len(readings) > 0 {
+		return agree(readings, x)
+	}
+	for i, t := range p.toks { // nothing marks a size, but it may have "8 tall" all the same
+		p.pos = i + 1
+		if kind := p.rangeBehind(); kind != "" && p.inChart(i) {
+			return unknown(reasonLacks, t.text+" "+kind)
+		}
+	}
+	return unknown(reasonNothing)
+}
+
+// inChart reports whether the token at i is a number of the chart.
+func (p *parser) inChart(i int) bool {
+	return p.number(i, false) && len(p.index.fit(form{kind: formNumber, value: p.at(i).text})) > 0
+}
+
+// marked reads the expression whose mark stands at pos. After a sizing
+// system alone only a number will do: "US M" may be anything.
+func (p *parser) marked() (expression, bool) {
+	p.open = 0
+	start, first := p.pos, p.word(p.pos)
+	sized := p.markAt(start) || first.is(meansToddler)
+	if !sized && !first.is(meansSystem) {
+		return expression{}, false
+	}
+	if e, ok := p.expression(); ok {
+		return e, sized || e.items[0].form.kind == formNumber
+	}
+	p.pos, p.open = start, 0
+	if !first.is(meansSize) || !p.opening() {
+		return expression{}, false
+	}
+	e, ok := p.expression()
+	return e, ok && len(e.items) > 1
+}
+
+// rangeBehind is the word at pos, or in brackets or behind a hyphen there, that
+// makes another size of the one before it: the "tall" of "size 8 tall".
+func (p *parser) rangeBehind() string {
+	at := p.pos
+	if p.sign(at, "-([") {
+		at++
+	}
+	w, last := p.word(at), at == len(p.toks)-1 || p.sign(at+1, ")]")
+	if w.is(meansRange) || last && w.is(meansLength) {
+		return w.text
+	}
+	return p.cup(at)
+}
+
+// cup is the cup that stands at a place: "c cup", "dd cup", "a/b cup", "cup c". A
+// hyphen beside the word does not count.
+func (p *parser) cup(at int) string {
+	if t := p.word(at); t.is(meansCup) {
+		if name, _ := p.cupName(at + 1); name != "" {
+			return t.text + " " + name
+		}
+		return ""
+	}
+	name, end := p.cupName(at)
+	if p.sign(end, "-") {
+		end++
+	}
+	if t := p.word(end); name != "" && t.is(meansCup) {
+		return name + " " + t.text
+	}
+	return ""
+}
+
+// cupName reads letters such as "dd" or "a/b", and gives the place behind them.
+func (p *parser) cupName(at int) (name string, end int) {
+	for {
+		w := p.word(at).text
+		if w == "" || strings.Trim(w, w[:1]) != "" || w[0] < 'a' || w[0] > 'z' {
+			return "", at
+		}
+		name += w
+		if at++; !p.sign(at, "/") {
+			return name, at
+		}
+		name += "/"
+		at++
+	}
+}
+
+// rangeBefore is the word before a place that makes another size of the one that
+// stands there: the "plus" of "plus size 16".
+func (p *parser) rangeBefore(at int) string {
+	if at--; p.sign(at, "-") {
+		at--
+	}
+	if w := p.word(at); w.is(meansRange) || w.text == "plus" {
+		return w.text
+	}
+	return ""
+}
+
+// veto says why the expression that began at start and was just read is not a
+// statement about sizes: a reading of KindUnknown, or the zero reading.
+func (p *parser) veto(start int, e expression) reading {
+	at := start - 1
+	for p.word(at).is(meansArticle) && p.word(at-1).is(meansArticle|meansIntro|meansNotJust|meansSpan) {
+		at--
+	}
+	before, text := p.word(at), e.text()
+	phraseBefore := slices.ContainsFunc(spanPhrases(), func(words []string) bool { // "t/m maat 38"
+		return p.stand(words, start-len(words))
+	})
+	switch kind := p.rangeBefore(start); {
+	case kind != "":
+		return unknown(reasonLacks, kind+" "+text)
+	case before.is(meansThing):
+		return unknown(reasonThing, before.text+" "+text)
+	case before.is(meansNotJust), p.joinsBefore(at), phraseBefore:
+		return unknown(reasonNotJust, text, before.text)
+	case before.is(meansIntro) && before.text != "de" && len(e.items) == 1:
+		return unknown(reasonEndless, text, before.text)
+	case p.number(p.pos, false):
+		return unknown(reasonBeside, text, p.at(p.pos).text)
+	case p.openEnded():
+		return unknown(reasonOpen, text)
+	case p.secondSize():
+		return unknown(reasonUnknownWord, text, p.at(p.pos+1).text)
+	}
+	return reading{}
+}
+
+// joinsBefore reports whether the word at i joins what follows to a size before it
+// that nothing marks: "da 38 a taglia 42", or opens it below: "do velikosti 40".
+// The "a" of "View A size 8" does not, nor does the "do" of "linha do tamanho 8",
+// which is Portuguese: of the.
+func (p *parser) joinsBefore(i int) bool {
+	switch w := p.word(i); {
+	case w.text == "a":
+		return p.number(i-1, false)
+	case w.is(meansList):
+		return p.inChart(i - 1)
+	default:
+		next := p.word(i + 1)
+		return w.is(meansSpan) && !(w.text == "do" && next.is(meansSize) && next.language == "pt")
+	}
+}
+
+// openEnded reports whether what follows at pos leaves the sizes open: "and up",
+// "plus", "+", "to fit".
+func (p *parser) openEnded() bool {
+	next, after := p.at(p.pos), p.word(p.pos+1)
+	switch {
+	case next.is(meansAndOthers):
+		return true
+	case next.text == "+":
+		return after.kind == 0
+	case next.is(meansList):
+		return after.is(meansAndOthers)
+	}
+	return next.is(meansOnward) && (next.kind == tokenWord || after.kind == 0)
+}
+
+// secondSize reports whether a word follows, and behind it a number of the chart:
+// "Size 36 sowie 40". The word may be an "and" or a "to" of some language. Where
+// it is known to count something else, as in "size 8 cut 2", it is none.
+func (p *parser) secondSize() bool {
+	w, next := p.word(p.pos), p.at(p.pos+1)
+	if w.kind == 0 || w.is(meansSystem|meansWeakSystem|meansSize|meansCounted) {
+		return false
+	}
+	return next.space && p.inChart(p.pos+1) && p.ends(p.pos+2) && !p.at(p.pos+2).is(meansMeasure)
 }

@@ -108,8 +108,7 @@ func (t *table) turned(row []cell) error {
 // looksLikeSize says whether a text is a number or a letter size.
 func looksLikeSize(text string) bool {
 	m, number := readMeasure(text)
-	_, letter := letterSize(fold(text))
-	return number && m.Unit == "" || letter
+	return number && m.Unit == "" || letterSize(fold(text)) != ""
 }
 
 // column reads one cell of the first row.
@@ -131,7 +130,7 @@ func (t *table) column(c cell) (column, error) {
 // isLabelHeader says whether a column of that name holds the labels.
 func isLabelHeader(text string) bool {
 	key := fold(text)
-	return key == "label" || key == "labels" || sizeWord(key) && key != "age" && key != "ages"
+	return key == "label" || key == "labels" || lookUp(key).is(meansSize) && key != "age" && key != "ages"
 }
 
 // unitBehind finds the unit in "bust (cm)", "bust [in]", "bust in cm", "bust, mm".

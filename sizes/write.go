@@ -2,6 +2,7 @@ package sizes
 
 import (
 	"bufio"
+	"bytes"
 	"fmt"
 	"io"
 	"maps"
@@ -9,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Write writes the chart in YAML, from which Read reads the same one: empty
@@ -36,7 +38,18 @@ func (c *Chart) Write(w io.Writer) error {
 	line("names", yamlText(c.Names))
 	line("keep", yamlList(c.Keep))
 	line("drop", yamlList(c.Drop))
-	c.writeAccepted(b)
+	if len(c.Accepted) > 0 {
+		fmt.Fprintln(b, "accepted:")
+	}
+	for _, a := range c.Accepted {
+		var parts []string
+		for _, field := range [][2]string{{"finding", a.Finding}, {"layer", a.Layer}, {"file", a.File}, {"reason", a.Reason}} {
+			if field[1] != "" {
+				parts = append(parts, field[0]+": "+yamlText(field[1]))
+			}
+		}
+		fmt.Fprintf(b, "  - %s\n", yamlMap(parts))
+	}
 	return b.Flush()
 }
 
@@ -96,6 +109,14 @@ func (l *Line) yaml() string {
 	if l.Text {
 		parts = append(parts, "text: true")
 	}
+	return yamlMap(parts)
+}
+
+// yamlMap writes keys with their values on one line, or nothing.
+func yamlMap(parts []string) string {
+	if len(parts) == 0 {
+		return ""
+	}
 	return "{" + strings.Join(parts, ", ") + "}"
 }
 
@@ -111,10 +132,7 @@ func (s Size) yamlBody(unit Unit) string {
 		}
 		parts = append(parts, yamlKey(name)+": "+value)
 	}
-	if len(parts) == 0 {
-		return ""
-	}
-	return "{" + strings.Join(parts, ", ") + "}"
+	return yamlMap(parts)
 }
 
 // measurements returns the names of the measurements of a size, ordered by
@@ -156,3 +174,57 @@ func yamlKey(name string) string {
 	}
 	return name
 }
+
+// Write writes the chart in YAML as [Chart.Write] does, with the reasons and the
+// doubts as comments. Without sizes there is no chart to write; then it gives
+// the error of [Chart.Check].
+func (d *Drafted) Write(w io.Writer) error {
+	var chart bytes.Buffer
+	if err := d.Chart.Write(&chart); err != nil {
+		return err
+	}
+	b := bufio.NewWriter(w)
+	for _, r := range d.Reasons {
+		writeComment(b, "", comment(r))
+	}
+	var names []Doubt
+	for _, doubt := range d.Doubts {
+		if doubt.Position < 0 {
+			writeComment(b, "", "To decide: "+comment(doubt.Reason))
+		} else {
+			names = append(names, doubt)
+		}
+	}
+	b.Write(chart.Bytes())
+	if len(names) > 0 {
+		fmt.Fprint(b, "# To decide: list each of these layers under keep (every print needs it), under\n# drop (no print needs it), or under the layers of a size, layers: [...].\n")
+	}
+	for _, doubt := range names {
+		writeComment(b, "  ", yamlText(clip(doubt.Name))+" "+comment(doubt.Reason))
+	}
+	return b.Flush()
+}
+
+// commentWidth is how many columns a comment takes, unless a word is longer.
+const commentWidth = 80
+
+// writeComment writes a text as a comment; the lines after the first stand
+// further in.
+func writeComment(b *bufio.Writer, indent, text string) {
+	line := "# " + indent
+	empty := true
+	for _, word := range strings.Split(text, " ") {
+		if !empty && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > commentWidth {
+			fmt.Fprintln(b, line)
+			line, empty = "#   "+indent, true
+		}
+		if !empty {
+			line += " "
+		}
+		line, empty = line+word, false
+	}
+	fmt.Fprintln(b, line)
+}
+
+// comment writes a text so that it stays on one line.
+func comment(s string) string { return strings.Join(strings.Fields(harmless(s)), " ") }

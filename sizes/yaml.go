@@ -2,7 +2,7 @@ package sizes
 
 import (
 	"errors"
-	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/goccy/go-yaml/ast"
@@ -24,7 +24,7 @@ func (s *source) parse() (root ast.Node, err error) {
 	if err := s.screen(toks); err != nil {
 		return nil, err
 	}
-	file, err := yamlparser.Parse(toks, 0, yamlparser.AllowDuplicateMapKey()) // decode refuses them, by name
+	file, err := yamlparser.Parse(toks, 0, yamlparser.AllowDuplicateMapKey()) // the decoder refuses them, by name
 	if err != nil {
 		return nil, s.syntax(err)
 	}
@@ -45,40 +45,30 @@ func (s *source) screen(toks yamltoken.Tokens) error {
 		if i >= maxTokens {
 			return s.fail(positionOf(tk), "the chart has more than %d words and signs; is it the right file?", maxTokens)
 		}
-		if tk.Type == yamltoken.DocumentHeaderType && content {
-			return s.fail(positionOf(tk), "a second chart begins here; write one chart a file")
+		switch tk.Type {
+		case yamltoken.AliasType, yamltoken.AnchorType, yamltoken.TagType:
+			text := tk.Value // as it was meant to be
+			if tk.Next != nil && tk.Type != yamltoken.TagType && tk.Next.Type == yamltoken.StringType {
+				text += tk.Next.Value
+			}
+			return s.fail(positionOf(tk), `a text that begins with %q must be in quotes: "%s"`, tk.Value[:min(1, len(tk.Value))], harmless(text))
+		case yamltoken.DirectiveType:
+			return s.fail(positionOf(tk), `a line that begins with "%%" has no place in a chart; put a text that does in quotes`)
+		case yamltoken.MappingKeyType:
+			return s.fail(positionOf(tk), `a text that begins with "?" must be in quotes`)
+		case yamltoken.DocumentHeaderType:
+			if content {
+				return s.fail(positionOf(tk), "a second chart begins here; write one chart a file")
+			}
+		case yamltoken.CommentType:
+		default:
+			content = true
 		}
-		content = content || tk.Type != yamltoken.CommentType && tk.Type != yamltoken.DocumentHeaderType
-		if message := unwanted(tk); message != "" {
-			return s.fail(positionOf(tk), "%s", message)
-		}
-		if nest.add(tk); nest.depth() > maxDepth {
+		if nest.add(tk); len(nest.columns)+nest.flow > maxDepth {
 			return s.fail(positionOf(tk), "brackets or lists stand within each other more than %d deep; is it the right file?", maxDepth)
 		}
 	}
 	return nil
-}
-
-// unwanted says what is wrong with a token that a chart does not use.
-func unwanted(tk *yamltoken.Token) string {
-	switch tk.Type {
-	case yamltoken.AliasType, yamltoken.AnchorType, yamltoken.TagType:
-		return fmt.Sprintf("a text that begins with %q must be in quotes: %s", tk.Value[:min(1, len(tk.Value))], quotedRest(tk))
-	case yamltoken.DirectiveType:
-		return `a line that begins with "%" has no place in a chart; put a text that does in quotes`
-	case yamltoken.MappingKeyType:
-		return `a text that begins with "?" must be in quotes`
-	}
-	return ""
-}
-
-// quotedRest suggests how to write what was meant as a plain text.
-func quotedRest(tk *yamltoken.Token) string {
-	text := tk.Value
-	if tk.Next != nil && tk.Type != yamltoken.TagType && tk.Next.Type == yamltoken.StringType {
-		text += tk.Next.Value
-	}
-	return `"` + harmless(text) + `"`
 }
 
 // nesting keeps the columns at which the open blocks begin and the number of
@@ -88,8 +78,6 @@ type nesting struct {
 	flow    int
 }
 
-func (n *nesting) depth() int { return len(n.columns) + n.flow }
-
 func (n *nesting) add(tk *yamltoken.Token) {
 	switch tk.Type {
 	case yamltoken.SequenceStartType, yamltoken.MappingStartType:
@@ -97,27 +85,23 @@ func (n *nesting) add(tk *yamltoken.Token) {
 	case yamltoken.SequenceEndType, yamltoken.MappingEndType:
 		n.flow = max(0, n.flow-1)
 	case yamltoken.SequenceEntryType:
-		n.block(tk)
+		n.open(tk)
 	case yamltoken.MappingValueType:
-		if n.flow == 0 && tk.Prev != nil {
-			n.block(tk.Prev)
+		if tk.Prev != nil {
+			n.open(tk.Prev)
 		}
 	}
 }
 
-// block opens a block at the column of a token and closes those that began
-// further right.
-func (n *nesting) block(tk *yamltoken.Token) {
+// open opens a block at the column of a token, outside of brackets, and closes
+// those that began further right.
+func (n *nesting) open(tk *yamltoken.Token) {
 	if n.flow > 0 {
 		return
 	}
 	column := positionOf(tk).column
-	for len(n.columns) > 0 && n.columns[len(n.columns)-1] > column {
-		n.columns = n.columns[:len(n.columns)-1]
-	}
-	if len(n.columns) == 0 || n.columns[len(n.columns)-1] < column {
-		n.columns = append(n.columns, column)
-	}
+	n.columns = slices.DeleteFunc(n.columns, func(c int) bool { return c >= column })
+	n.columns = append(n.columns, column)
 }
 
 // syntax turns an error of the parser into one of ours.

@@ -57,7 +57,7 @@ func (c *checker) sets(f *file) {
 // one that is missing, that is the new name.
 func (c *checker) unknown(f *file, l *layer, gaps []*gap) {
 	text, do := sentence(l), "Rename it, or list it in the chart under keep (every print needs it) or drop (none does)."
-	aSize := strings.HasSuffix(l.answer.Reason, "which is not in the chart")
+	aSize := l.answer.Lacks
 	rename := ""
 	switch {
 	case c.drafted != nil:

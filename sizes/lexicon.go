@@ -1,0 +1,135 @@
+package sizes
+
+import (
+	_ "embed"
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+)
+
+// lexiconTable is every word by which a name speaks of sizes, a row for each of
+// its meanings: the word as fold writes it, the languages it is taken from (ISO
+// 639-1 codes with commas between, "mul" for a word of many, "sign" for a sign),
+// and the meaning, by the names of meaningNames, with a value behind some. The
+// words are common practice in the languages that sewing patterns are sold in,
+// no source; one that means something else as well is left out, or is weak.
+//
+//go:embed lexicon.tsv
+var lexiconTable string
+
+// A meaning is a set of what a word may mean, a bit for each.
+type meaning uint64
+
+const (
+	meansSize        meaning = 1 << iota // what follows is a size
+	meansSystem                          // a sizing system, under one name for all its spellings
+	meansWeakSystem                      // one that is a word of a language too ("it 8"): it counts where nothing else stands in the name
+	meansSpan                            // between two sizes: all from the one to the other
+	meansOnward                          // after a size: larger ones too
+	meansList                            // between two sizes: just the two
+	meansIntro                           // opens a span or a list
+	meansArticle                         // may stand between a word such as "from" and the size
+	meansNumber                          // may stand between a size word and its number: "Size No. 8"
+	meansNotJust                         // turns what follows into another size or several: "up to size 14", "not size 8"
+	meansAndOthers                       // after a size: others too, "14 and up"
+	meansThing                           // a thing that has sizes of its own
+	meansCounted                         // a thing that is counted or numbered, so that a number behind it is no size: "size 8 cut 2"
+	meansLength                          // at the end of a name: a longer or shorter size; elsewhere it may be said of sleeves
+	meansRange                           // another size of the one before it, wherever it stands
+	meansRangeLetter                     // the same, a letter behind a number: women's "16W", petite "8P", tall or toddlers' "2T"
+	meansToddler                         // the number behind it is a toddler's size
+	meansCup                             // the letter beside it is a cup
+	meansMeasure                         // the number before it is a length, a share or a count
+	meansLetter                          // a letter size in one word
+	meansMonth                           // the number before it is an age in months
+	meansMonthLetter                     // the same, by a letter that may be a unit of length
+	meansYear                            // the number before it is an age in years
+	meansYearLetter                      // the same, by a letter
+	meansBirth                           // a size before any months
+	meansGroup                           // the people that a name says it is for
+	meansUnit                            // a unit of body measurements
+	meansCopy                            // drawing programs put it behind the name of a copied or converted layer
+	meansJoinedCopy                      // the same, with no space before it
+	meansCalendar                        // a month of the year
+	meansAllSizes                        // a name that is this alone is about all sizes
+	meansShared                          // what every print needs
+	meansShade                           // a shade of the colour beside it
+	meansJoinedShade                     // the same, written in one word with it: "darkblue"
+	meansColour                          // a colour that is told apart on paper; the English ones are among those of CSS Color Module Level 4
+)
+
+// meaningNames are the meanings in the order of their bits, as the table has them.
+var meaningNames = [...]string{
+	"size", "system", "weak-system", "span", "onward", "list", "intro", "article", "number", "not-just", "and-others",
+	"thing", "counted", "length", "range", "range-letter", "toddler", "cup", "measure", "letter", "month", "month-letter",
+	"year", "year-letter", "birth", "group", "unit", "copy", "joined-copy", "calendar", "all-sizes", "shared", "shade",
+	"joined-shade", "colour",
+}
+
+// A lexeme is what the lexicon says of a word. A nil one says nothing.
+type lexeme struct {
+	meanings meaning
+	value    string // the name of a system, a letter size, a birth size, a group or a unit
+	language string // of the meaning size
+}
+
+// is reports whether the word may mean one of these.
+func (x *lexeme) is(m meaning) bool { return x != nil && x.meanings&m != 0 }
+
+// lexicon reads the table when it is first asked for.
+var lexicon = sync.OnceValue(func() map[string]*lexeme {
+	words := map[string]*lexeme{}
+	for line := range strings.Lines(lexiconTable) {
+		row := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
+		name, value, _ := strings.Cut(row[2], " ")
+		at := slices.Index(meaningNames[:], name)
+		if at < 0 {
+			continue // the first row, which names the columns
+		}
+		x := words[row[0]]
+		if x == nil {
+			x = &lexeme{}
+			words[row[0]] = x
+		}
+		x.meanings |= 1 << at
+		if value != "" {
+			x.value = value
+		}
+		if name == "size" {
+			x.language = row[1]
+		}
+	}
+	return words
+})
+
+// lookUp returns what is known of a word in its folded form, nil for nothing.
+func lookUp(word string) *lexeme { return lexicon()[word] }
+
+// spanPhrases are the spans of several words and signs, the longest first.
+var spanPhrases = sync.OnceValue(func() [][]string {
+	var out [][]string
+	for word, x := range lexicon() {
+		if toks := tokens(word); x.is(meansSpan) && len(toks) > 1 {
+			words := make([]string, len(toks))
+			for i, t := range toks {
+				words[i] = t.text
+			}
+			out = append(out, words)
+		}
+	}
+	slices.SortFunc(out, func(a, b []string) int { return len(b) - len(a) })
+	return out
+})
+
+// alternatives is a pattern for any word with a meaning.
+func alternatives(m meaning) string {
+	var out []string
+	for word, x := range lexicon() {
+		if x.is(m) {
+			out = append(out, regexp.QuoteMeta(word))
+		}
+	}
+	slices.Sort(out)
+	return strings.Join(out, "|")
+}
