@@ -38,16 +38,15 @@ func (c *choice) printed(ref pdf.Ref) optional.Truth {
 	return t
 }
 
-// looker is page; nil where nobody asks.
-func (b *blanks) looker() func(pdf.Page, []byte) {
-	if b == nil {
-		return nil
-	}
-	return b.page
-}
-
-// page looks at a page, with its contents as they are now.
+// page looks at a page, with its contents as they are now; at pages of one object
+// once. Without a search it does nothing.
 func (b *blanks) page(p pdf.Page, data []byte) {
+	if b == nil {
+		return
+	}
+	if _, again := b.pages[p.Ref]; again {
+		return
+	}
 	f := b.in.read(p, data, b.left)
 	b.left = max(0, b.left-f.count)
 	b.pages[p.Ref] = f.err == nil && !f.seen

@@ -62,7 +62,7 @@ func (c *checker) shown(oc pdf.Object) {
 	if oc == nil || c.err != nil {
 		return
 	}
-	if fate, _ := c.states.Fate(oc); fate == rewrite.Drop {
+	if fate, _ := c.states.Decide(oc); fate == rewrite.Remove {
 		c.err = errHidden
 	}
 }

@@ -76,7 +76,7 @@ func (f *fieldEdit) stays(o pdf.Object, parent string, depth int) bool {
 		return false
 	}
 	d := pdf.AsDict(f.edit, o)
-	if fate, _ := f.Fate(d["OC"]); fate == rewrite.Drop {
+	if fate, _ := f.Decide(d["OC"]); fate == rewrite.Remove {
 		return false // a widget that is on no page
 	}
 	kids := pdf.AsArray(f.edit, d["Kids"])

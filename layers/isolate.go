@@ -118,11 +118,34 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 	if c.all() && !c.flatten {
 		return &rewrite.Result{}, nil
 	}
-	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{Limits: c.doc.Limits, KeepState: c.keepState, Flatten: c.flatten, Gone: c.gonePaint(), Read: c.readers(), Left: c.blanks.looker(), Done: c.tell.page})
+	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{
+		Limits: c.doc.Limits, KeepState: c.keepState, Flatten: c.flatten,
+		Observer: observer{c.readers(), c.blanks, c.tell},
+	})
 	if err != nil {
 		return nil, err
 	}
 	return res, c.beside(ctx, res)
+}
+
+// observer lets those see the pages that look for something beside.
+type observer struct {
+	read   func(pdf.Page, []byte) // nil for nobody
+	blanks *blanks
+	tell   *teller
+}
+
+// PageRead implements rewrite.Observer.
+func (o observer) PageRead(p pdf.Page, content []byte) {
+	if o.read != nil {
+		o.read(p, content)
+	}
+}
+
+// PageFiltered implements rewrite.Observer.
+func (o observer) PageFiltered(p pdf.Page, content []byte) {
+	o.blanks.page(p, content)
+	o.tell.page()
 }
 
 // readers take the contents of pages where something is looked for beside.

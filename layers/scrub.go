@@ -48,7 +48,7 @@ func (s *scrubber) change(d pdf.Dict, ref pdf.Ref) pdf.Dict {
 		}
 	}
 	if oc := d["OC"]; oc != nil {
-		if fate, _ := s.Fate(oc); fate == rewrite.Drop || fate == rewrite.Unwrap {
+		if fate, _ := s.Decide(oc); fate == rewrite.Remove || fate == rewrite.Unwrap {
 			take("", "OC") // of what is not drawn by itself: a mask, a font
 		}
 	}

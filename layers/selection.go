@@ -54,7 +54,7 @@ type choice struct {
 
 // decided is a decision that has been made.
 type decided struct {
-	fate rewrite.Fate
+	fate rewrite.Decision
 	now  pdf.Object
 }
 
@@ -113,8 +113,8 @@ func (c *choice) withoutLines(list []LineStyle) error {
 	return nil
 }
 
-// gonePaint tells which styles of marks go; nil where none do.
-func (c *choice) gonePaint() func(paint.Style) bool {
+// RemovedStyles implements rewrite.Decider.
+func (c *choice) RemovedStyles() func(paint.Style) bool {
 	if c.lines == nil {
 		return nil
 	}
@@ -152,8 +152,8 @@ func (c *choice) all() bool {
 	return true
 }
 
-// Fate implements rewrite.Decider.
-func (c *choice) Fate(oc pdf.Object) (rewrite.Fate, pdf.Object) {
+// Decide implements rewrite.Decider.
+func (c *choice) Decide(oc pdf.Object) (rewrite.Decision, pdf.Object) {
 	ref, indirect := oc.(pdf.Ref)
 	if d, ok := c.fates[ref]; indirect && ok {
 		return d.fate, d.now
@@ -171,16 +171,16 @@ func (c *choice) Fate(oc pdf.Object) (rewrite.Fate, pdf.Object) {
 
 // decide reads a membership in the original document and reduces it to what
 // stays.
-func (c *choice) decide(oc pdf.Object) (rewrite.Fate, pdf.Object) {
+func (c *choice) decide(oc pdf.Object) (rewrite.Decision, pdf.Object) {
 	m, notes := c.doc.Membership(oc)
 	for _, n := range notes {
 		c.note("%s", n)
 	}
 	if m == nil {
-		return rewrite.Neutral, oc
+		return rewrite.Untouched, oc
 	}
 	if m.Eval(func(r pdf.Ref) optional.Truth { return c.state[r] }) == optional.False {
-		return rewrite.Drop, nil
+		return rewrite.Remove, nil
 	}
 	reduced := m.Reduce(c.gone)
 	if _, ok := reduced.(optional.Constant); ok || c.flatten {

@@ -44,17 +44,17 @@ func (c *choice) leaveLinesOut(ctx context.Context) error {
 	if c.lines == nil {
 		return nil
 	}
-	_, err := rewrite.Run(ctx, c.edit, untouched{}, rewrite.Options{Limits: c.doc.Limits, KeepState: true, Gone: c.gonePaint()})
+	_, err := rewrite.Run(ctx, c.edit, linesAlone{c}, rewrite.Options{Limits: c.doc.Limits, KeepState: true})
 	if err != nil {
 		return fmt.Errorf("leaving line styles out: %w", err)
 	}
 	return nil
 }
 
-// untouched decides that optional content stays as it is.
-type untouched struct{}
+// linesAlone removes line styles and leaves optional content as it is.
+type linesAlone struct{ *choice }
 
-func (untouched) Fate(oc pdf.Object) (rewrite.Fate, pdf.Object) { return rewrite.Neutral, oc }
+func (linesAlone) Decide(oc pdf.Object) (rewrite.Decision, pdf.Object) { return rewrite.Untouched, oc }
 
 // switchGroups writes the states of the layers into the catalog.
 func (c *choice) switchGroups() {
@@ -81,7 +81,7 @@ func (c *choice) hideAnnotations(p pdf.Page) {
 	dict := c.page(p).Clone()
 	was := pdf.AsArray(c.edit, dict["Annots"])
 	for _, o := range was {
-		if fate, _ := c.decide(pdf.AsDict(c.edit, o)["OC"]); fate != rewrite.Drop {
+		if fate, _ := c.decide(pdf.AsDict(c.edit, o)["OC"]); fate != rewrite.Remove {
 			shown = append(shown, o)
 		}
 	}

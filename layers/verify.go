@@ -141,7 +141,8 @@ func verifyHidden(ctx context.Context, c *choice, got *optional.Document) error 
 	if err != nil {
 		return err
 	}
-	res, err := rewrite.Run(ctx, rest.edit, rest, rewrite.Options{Limits: got.Limits, Gone: c.gonePaint(), Done: c.tell.page})
+	rest.lines = c.lines
+	res, err := rewrite.Run(ctx, rest.edit, rest, rewrite.Options{Limits: got.Limits, Observer: observer{tell: c.tell}})
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)
 	}

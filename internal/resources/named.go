@@ -10,7 +10,8 @@ import (
 // MayName reports whether an operator can name a resource.
 func MayName(op content.Op) bool {
 	switch op.Class() {
-	case content.ClassXObject, content.ClassShading, content.ClassInlineImage, content.ClassMarkedContent, content.ClassColour:
+	case content.ClassXObject, content.ClassShading, content.ClassInlineImage, content.ClassMarkedContent,
+		content.ClassColour:
 		return true
 	}
 	return op == content.OpFont || op == content.OpGraphicsState

@@ -18,7 +18,7 @@ func (w *walker) annotations(ctx context.Context, dict pdf.Dict) error {
 			now = append(now, o)
 			continue
 		}
-		if fate, _ := w.decide.Fate(a["OC"]); fate == Drop {
+		if decision, _ := w.decide.Decide(a["OC"]); decision == Remove {
 			w.forget(o, a)
 			continue
 		}
@@ -113,7 +113,7 @@ func (w *walker) appearance(ctx context.Context, v pdf.Object) (pdf.Object, erro
 	if st == nil {
 		return v, nil
 	}
-	if fate, _ := w.decide.Fate(st.Dict["OC"]); fate == Drop {
+	if decision, _ := w.decide.Decide(st.Dict["OC"]); decision == Remove {
 		w.warn("the appearance of an annotation belongs to a layer that goes; it is empty now")
 		return w.edit.Add(emptied(st)), nil
 	}

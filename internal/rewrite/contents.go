@@ -28,8 +28,8 @@ func newContents(doc *pdf.Document, opt Options) *contents {
 	return parallel.NewQueue(pages, size, func(p pdf.Page, give func(decoded)) {
 		c, err := pdf.PageContent(doc, p.Dict, opt.Limits)
 		give(decoded{c, err})
-		if opt.Read != nil && err == nil {
-			opt.Read(p, c.Data)
+		if opt.Observer != nil && err == nil {
+			opt.Observer.PageRead(p, c.Data)
 		}
 	})
 }

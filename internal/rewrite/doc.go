@@ -9,6 +9,6 @@
 // matrices, clips, text state. Hidden text is replaced by its displacement
 // where visible text follows it on the same line.
 //
-// Options.Gone takes out marks for how they are painted, which takes the whole
-// graphics state to be followed; without it that costs nothing.
+// Marks may also be removed for how they are painted, which takes the whole
+// graphics state to be followed; see Decider.RemovedStyles.
 package rewrite

@@ -21,7 +21,7 @@ func (r *Result) Further(ctx context.Context, refs []pdf.Ref) error {
 		if !ok || len(w.units[ref]) > 0 || !resources.IsDrawing(w.edit, st.Dict) {
 			continue
 		}
-		if fate, _ := w.decide.Fate(st.Dict["OC"]); fate == Drop {
+		if decision, _ := w.decide.Decide(st.Dict["OC"]); decision == Remove {
 			w.edit.Set(ref, emptied(st))
 			continue
 		}

@@ -52,12 +52,12 @@ func (s *stripper) beginProps(op *content.Operation) {
 		s.begin(op, named)
 		return
 	}
-	fate, _ := s.decide.Fate(props)
-	if fate == Neutral && s.flatten && tag == "OC" {
-		fate = Unwrap
+	decision, _ := s.decide.Decide(props)
+	if decision == Untouched && s.flatten && tag == "OC" {
+		decision = Unwrap
 	}
 	if tag != "OC" {
-		if s.hidden == 0 && (fate == Drop || fate == Unwrap) {
+		if s.hidden == 0 && (decision == Remove || decision == Unwrap) {
 			s.marks = append(s.marks, section{emitted: true}) // its list goes
 			s.res.changed = true
 			s.write(s.operand(op, 0) + " BMC")
@@ -66,8 +66,8 @@ func (s *stripper) beginProps(op *content.Operation) {
 		s.begin(op, true)
 		return
 	}
-	switch fate {
-	case Drop:
+	switch decision {
+	case Remove:
 		s.marks = append(s.marks, section{drop: true})
 		s.hidden++
 		s.hid++
@@ -121,7 +121,7 @@ func (s *stripper) point(op *content.Operation) {
 	}
 	if op.Op == content.OpMarkPointProps {
 		if props, named := s.properties(op); props != nil {
-			if fate, _ := s.decide.Fate(props); fate == Drop || fate == Unwrap {
+			if decision, _ := s.decide.Decide(props); decision == Remove || decision == Unwrap {
 				s.res.changed = true
 				return
 			}

@@ -221,8 +221,8 @@ func (w *walker) graphicsState(ctx context.Context, v pdf.Object, sc *scope) (pd
 
 // property is a property list; nil for optional content that goes.
 func (w *walker) property(v pdf.Object) pdf.Object {
-	fate, now := w.decide.Fate(v)
-	if fate == Drop || fate == Unwrap {
+	decision, now := w.decide.Decide(v)
+	if decision == Remove || decision == Unwrap {
 		return nil
 	}
 	return now

@@ -20,19 +20,8 @@ type Options struct {
 	// Flatten takes away every section with the tag OC, whatever its property
 	// list is.
 	Flatten bool
-	// Gone says which styles of marks go with what they paint, on pages and in
-	// the forms that they draw; nil where none do.
-	Gone func(paint.Style) bool
-	// Read, where there is one, is called once for each page with its decoded
-	// contents, which it must not change, while pages are filtered: in any
-	// order, and from several goroutines at a time. Run returns after the last
-	// call, unless it fails.
-	Read func(p pdf.Page, content []byte)
-	// Left, where there is one, is called after each page, those of one object
-	// once, with what its contents are now.
-	Left func(p pdf.Page, content []byte)
-	// Done, where there is one, is called after each page.
-	Done func()
+	// Observer, where there is one, sees the pages.
+	Observer Observer
 }
 
 // Result tells what Run did.
@@ -73,28 +62,26 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 	defer w.pack.Wait()
 	contents := newContents(edit.Original(), opt)
 	w.res.walker = w
-	if opt.Gone != nil {
-		w.gone, w.painter = opt.Gone, paint.New(edit.Original())
+	if w.gone = decide.RemovedStyles(); w.gone != nil {
+		w.painter = paint.New(edit.Original())
 	}
 	done := map[pdf.Ref]Page{}
 	defer w.disinherit()
 	for _, p := range edit.Original().Pages() {
 		w.page = p.Number
 		counts, again := done[p.Ref]
+		var now []byte
 		if !again {
-			var left []byte
 			var err error
-			if counts, left, err = w.filterPage(ctx, p, contents); err != nil {
+			if counts, now, err = w.filterPage(ctx, p, contents); err != nil {
 				return nil, fmt.Errorf("page %d: %w", p.Number, err)
 			}
-			if done[p.Ref] = counts; opt.Left != nil {
-				opt.Left(p, left)
-			}
+			done[p.Ref] = counts
 		}
 		counts.Number = p.Number
 		w.res.Pages = append(w.res.Pages, counts)
-		if opt.Done != nil {
-			opt.Done()
+		if opt.Observer != nil {
+			opt.Observer.PageFiltered(p, now)
 		}
 	}
 	contents.Wait()

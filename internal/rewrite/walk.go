@@ -95,7 +95,7 @@ func (w *walker) invoke(ctx context.Context, o pdf.Object, caller *scope, text t
 	if st == nil {
 		return nil, 1, 0, nil // nothing to draw: stays as it is
 	}
-	if fate, _ := w.decide.Fate(st.Dict["OC"]); fate == Drop {
+	if decision, _ := w.decide.Decide(st.Dict["OC"]); decision == Remove {
 		return nil, 0, 1, nil
 	}
 	if pdf.AsName(w.edit, st.Dict["Subtype"]) != "Form" {
@@ -215,9 +215,9 @@ func (w *walker) membership(d pdf.Dict) pdf.Dict {
 	if !ok {
 		return d
 	}
-	fate, now := w.decide.Fate(oc)
+	decision, now := w.decide.Decide(oc)
 	switch {
-	case fate == Unwrap || fate == Drop:
+	case decision == Unwrap || decision == Remove:
 		d = d.Clone()
 		delete(d, "OC")
 	case !same(oc, now):
