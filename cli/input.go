@@ -106,7 +106,7 @@ func (p *program) bounded(from io.Reader, name string) ([]byte, error) {
 		return nil, plain(name, err)
 	}
 	if int64(len(data)) > most {
-		return nil, in(name, &layers.LimitError{What: "bytes of the file", Limit: most})
+		return nil, in(name, &layers.LimitError{Limit: layers.LimitFileBytes, Bound: most})
 	}
 	return data, nil
 }

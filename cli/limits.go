@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strings"
 	"time"
 
 	urfave "github.com/urfave/cli/v2"
@@ -115,12 +114,12 @@ func limitHint(err error) string {
 		return ""
 	}
 	flag := "max-objects"
-	switch {
-	case strings.HasPrefix(limit.What, "filters"):
+	switch limit.Limit {
+	case layers.LimitFilters:
 		return ""
-	case strings.HasPrefix(limit.What, "decoded"):
+	case layers.LimitStreamBytes, layers.LimitPageBytes:
 		flag = "max-unpacked"
-	case limit.What == "bytes of the file":
+	case layers.LimitFileBytes:
 		flag = "max-input"
 	}
 	return "where you trust the file and have the memory, --" + flag + " raises the limit"

@@ -40,6 +40,18 @@ var (
 	ErrNoLayers = optional.ErrNoLayers
 )
 
+// What a LimitError may tell of. Pages are bounded by MaxObjects; nothing raises
+// the limit of the filters of one stream.
+const (
+	LimitFileBytes   = pdf.LimitFileBytes
+	LimitStreamBytes = pdf.LimitStreamBytes
+	LimitPageBytes   = pdf.LimitPageBytes
+	LimitObjects     = pdf.LimitObjects
+	LimitObjectBytes = pdf.LimitObjectBytes
+	LimitPages       = pdf.LimitPages
+	LimitFilters     = pdf.LimitFilters
+)
+
 // Further ones, for errors.As.
 type (
 	// An EncryptionError says that a file is encrypted in a way that is not
@@ -54,8 +66,11 @@ type (
 	// not opened with its owner password. Its Reason, a string, says what.
 	PermissionError = pdf.PermissionError
 	// A LimitError says that a file needs more than OpenOptions allows: more
-	// than Limit, an int64, of What, such as "bytes of the file".
+	// than Bound, an int64, of its Limit.
 	LimitError = pdf.LimitError
+	// A Limit is what is bounded; as text it names that, such as "bytes of the
+	// file".
+	Limit = pdf.Limit
 	// A LostLayersError says that a file has no layers any more (8.11.4.2): it has
 	// groups of optional content, by these Names, and no list of them. It is an
 	// ErrNoLayers.

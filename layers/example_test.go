@@ -177,7 +177,7 @@ func ExampleOpen() {
 		case errors.Is(err, layers.ErrPassword):
 			fmt.Println("send the password too:", err)
 		case errors.As(err, &limit):
-			fmt.Println("too large:", limit.What, "beyond", limit.Limit)
+			fmt.Println("too large:", limit.Limit, "beyond", limit.Bound)
 		case errors.As(err, &broken):
 			fmt.Println("broken:", broken.Reason)
 		}

@@ -43,7 +43,7 @@ func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 			decoded[s] = data
 		}
 		if size += int64(len(data)); size >= lim.PageBytes {
-			return Content{}, &LimitError{"decoded bytes of the contents of a page", lim.PageBytes}
+			return Content{}, &LimitError{LimitPageBytes, lim.PageBytes}
 		}
 		parts = append(parts, data)
 		size++ // what stands between

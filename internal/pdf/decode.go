@@ -31,7 +31,7 @@ func Decode(src Objects, s *Stream, limit int64) ([]byte, error) {
 	}
 	switch {
 	case int64(len(data)) > lim.StreamBytes:
-		return nil, &LimitError{"decoded bytes of a stream", lim.StreamBytes}
+		return nil, &LimitError{LimitStreamBytes, lim.StreamBytes}
 	case damage != nil:
 		return data, damage
 	}
@@ -50,7 +50,7 @@ type filterStep struct {
 func filters(src Objects, d Dict) ([]filterStep, error) {
 	names, parms := oneOrMore(src, d["Filter"]), oneOrMore(src, d["DecodeParms"])
 	if len(names) > maxFilters {
-		return nil, &LimitError{"filters of a stream", maxFilters}
+		return nil, &LimitError{LimitFilters, maxFilters}
 	}
 	var chain []filterStep
 	for i, o := range names {

@@ -62,16 +62,38 @@ func (e *FormatError) Error() string {
 	return fmt.Sprintf("broken PDF file: object %d: %s", e.Ref, e.Reason)
 }
 
-// A LimitError says that a file needs more than Limits allows.
+// A Limit is what is bounded in a file; as text it names that, such as "bytes of
+// the file".
+type Limit int
+
+// The fields of [Limits] but for the last two: the pages of a file, and the
+// filters of one stream.
+const (
+	LimitFileBytes Limit = iota
+	LimitStreamBytes
+	LimitPageBytes
+	LimitObjects
+	LimitObjectBytes
+	LimitPages
+	LimitFilters
+)
+
+func (l Limit) String() string {
+	return [...]string{
+		"bytes of the file", "decoded bytes of a stream", "decoded bytes of the contents of a page",
+		"objects", "bytes of objects", "pages", "filters of a stream",
+	}[l]
+}
+
+// A LimitError says that a file needs more than [Limits] allows: more of Limit
+// than Bound.
 type LimitError struct {
-	// What is limited, such as "bytes of the file".
-	What string
-	// Limit is the number allowed.
-	Limit int64
+	Limit Limit
+	Bound int64
 }
 
 func (e *LimitError) Error() string {
-	return fmt.Sprintf("the file passes the limit of %d %s", e.Limit, e.What)
+	return fmt.Sprintf("the file passes the limit of %d %v", e.Bound, e.Limit)
 }
 
 // A DamageError says that the data of a stream is damaged. It comes together

@@ -73,7 +73,7 @@ func unASCII85(data []byte, limit int64) ([]byte, error) {
 			}
 		}
 		if int64(len(out)) > limit {
-			return nil, &LimitError{"decoded bytes of a stream", limit}
+			return nil, &LimitError{LimitStreamBytes, limit}
 		}
 	}
 	return append(out, ascii85Group(group, n)...), nil
@@ -99,7 +99,7 @@ func ascii85Group(group [5]byte, n int) []byte {
 func unRunLength(data []byte, limit int64) ([]byte, error) {
 	size := runLengthSize(data)
 	if size > limit {
-		return nil, &LimitError{"decoded bytes of a stream", limit}
+		return nil, &LimitError{LimitStreamBytes, limit}
 	}
 	out := make([]byte, 0, size)
 	for len(data) > 0 {
@@ -181,7 +181,7 @@ func unLZW(data []byte, early bool, limit int64) ([]byte, error) {
 		}
 		out = t.emit(room(out, len(t.last)+1, limit), code, previous)
 		if previous = code; int64(len(out)) > limit {
-			return nil, &LimitError{"decoded bytes of a stream", limit}
+			return nil, &LimitError{LimitStreamBytes, limit}
 		}
 	}
 }

@@ -65,7 +65,7 @@ func readLimited(r io.Reader, guess int, limit int64) ([]byte, error) {
 		buf = buf[:len(buf)+n]
 		switch {
 		case before+int64(len(buf)) > limit:
-			return nil, &LimitError{"decoded bytes of a stream", limit}
+			return nil, &LimitError{LimitStreamBytes, limit}
 		case err == io.EOF:
 			return joined(full, buf), nil
 		case err != nil:

@@ -54,7 +54,7 @@ func (l *loader) load() error {
 	l.objects, l.streams = make(map[Ref]Object, len(l.offsets)), nil
 	l.names, l.left, l.lost = map[string]Name{}, l.lim.ObjectBytes, 0
 	if len(l.offsets) > l.lim.Objects {
-		return &LimitError{"objects", int64(l.lim.Objects)}
+		return &LimitError{LimitObjects, int64(l.lim.Objects)}
 	}
 	for _, num := range sortedRefs(l.offsets) {
 		if err := l.direct(num, l.offsets[num]); err != nil {
@@ -122,7 +122,7 @@ func (l *loader) set(num Ref, o Object) {
 // spend counts n bytes of text.
 func (l *loader) spend(n int) error {
 	if l.left -= int64(n); l.left < 0 {
-		return &LimitError{"bytes of objects", l.lim.ObjectBytes}
+		return &LimitError{LimitObjectBytes, l.lim.ObjectBytes}
 	}
 	return l.ctx.Err()
 }
@@ -174,7 +174,7 @@ func (l *loader) expand(s rawStream) error {
 	data, err := Decode(l, s.Stream, min(l.lim.StreamBytes, max(1, l.left)))
 	var limit *LimitError
 	if errors.As(err, &limit) {
-		return &LimitError{"bytes of objects", l.lim.ObjectBytes}
+		return &LimitError{LimitObjectBytes, l.lim.ObjectBytes}
 	}
 	if err != nil && l.within != nil { // another copy of its objects may be found by searching
 		return &FormatError{s.num, err.Error()}
@@ -225,7 +225,7 @@ func (l *loader) compressed(num Ref, data []byte, at int) error {
 	l.set(num, o)
 	delete(l.within, num)
 	if len(l.objects) > l.lim.Objects {
-		return &LimitError{"objects", int64(l.lim.Objects)}
+		return &LimitError{LimitObjects, int64(l.lim.Objects)}
 	}
 	return l.spend(p.pos - at)
 }

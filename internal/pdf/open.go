@@ -57,7 +57,7 @@ func ReadAll(ctx context.Context, in io.ReadSeeker, lim Limits) ([]byte, error) 
 	case size == 0:
 		return nil, ErrEmpty
 	case size > limit:
-		return nil, &LimitError{"bytes of the file", limit}
+		return nil, &LimitError{LimitFileBytes, limit}
 	}
 	data := make([]byte, size)
 	if _, err := io.ReadFull(contextReader{ctx, in}, data); err != nil {

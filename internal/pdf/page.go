@@ -53,7 +53,7 @@ func readPages(src Objects, root Dict, limit int, warn *warnings) ([]Page, error
 		n := todo[len(todo)-1]
 		todo = append(todo[:len(todo)-1], w.visit(n)...)
 		if len(w.pages) > limit || len(todo) > limit {
-			return nil, &LimitError{"pages", int64(limit)}
+			return nil, &LimitError{LimitPages, int64(limit)}
 		}
 	}
 	return w.pages, nil
