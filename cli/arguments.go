@@ -1,11 +1,19 @@
 package cli
 
 import (
+	"context"
+	"errors"
+	"fmt"
 	"os"
 	"slices"
 	"strings"
 
 	urfave "github.com/urfave/cli/v2"
+
+	"github.com/sizeply/sizeply/internal/words"
+	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/pattern"
+	"github.com/sizeply/sizeply/sizes"
 )
 
 // reorder moves flags before the other arguments of a command, since the flag
@@ -43,7 +51,7 @@ func reorder(app *urfave.App, args []string) []string {
 	return append(append(flags, "--"), rest...)
 }
 
-// isFlag tells whether an argument is a flag of a command, which is then no value
+// isFlag reports whether an argument is a flag of a command, which is then no value
 // of the flag before it; --layer=--size gives one that looks so.
 func isFlag(cmd *urfave.Command, arg string) bool {
 	name, dashed := strings.CutPrefix(arg, "--")
@@ -64,6 +72,15 @@ func valuedFlags(cmd *urfave.Command) map[string]bool {
 	return names
 }
 
+// flagNames are the names of a command's flags, without dashes.
+func flagNames(cmd *urfave.Command) []string {
+	var names []string
+	for _, f := range cmd.Flags {
+		names = append(names, f.Names()...)
+	}
+	return names
+}
+
 // oneFile is the single file that a command takes.
 func oneFile(c *urfave.Context) (string, error) {
 	switch n := c.Args().Len(); {
@@ -77,7 +94,7 @@ func oneFile(c *urfave.Context) (string, error) {
 	return c.Args().First(), nil
 }
 
-// unquoted tells whether arguments are the parts of one file's name with
+// unquoted reports whether arguments are the parts of one file's name with
 // spaces, which the shell took for several.
 func unquoted(args []string) bool {
 	_, err := os.Stat(strings.Join(args, " "))
@@ -85,5 +102,168 @@ func unquoted(args []string) bool {
 }
 
 func unquotedError(args []string) error {
-	return usagef(`a name with spaces stands in quotes: "%s"`, printable(strings.Join(args, " ")))
+	return usagef(`a name with spaces stands in quotes: "%s"`, words.Printable(strings.Join(args, " ")))
+}
+
+// sizeFlags choose sizes of a chart.
+func sizeFlags() []urfave.Flag {
+	return []urfave.Flag{
+		&urfave.StringFlag{Name: "chart", Usage: "size chart `FILE` (YAML or CSV)"},
+		&urfave.StringSliceFlag{Name: "size", Usage: "size `LABEL`, a list (10,14) or a span (10..14); repeatable"},
+		&urfave.StringSliceFlag{Name: "body", Usage: "in place of --size: body `MEASUREMENTS`, as in bust=92cm,waist=29in; repeatable"},
+		&urfave.StringFlag{Name: "between", Value: "nearest",
+			Usage: "what becomes of a measurement between two sizes: `RULE` is nearest, or up for the larger"},
+		&urfave.IntFlag{Name: "neighbours", Aliases: []string{"neighbors"}, Usage: "`N` sizes below and above each"},
+		&urfave.IntFlag{Name: "below", Usage: "`N` sizes below each"},
+		&urfave.IntFlag{Name: "above", Usage: "`N` sizes above each"},
+	}
+}
+
+const whichSizes = "which sizes? give --size LABEL, such as --size 14, or --body bust=92cm,waist=74cm"
+
+// readWant reads which sizes are asked for, which may be none.
+func readWant(c *urfave.Context) (w sizes.Want, err error) {
+	w = sizes.Want{Labels: c.StringSlice("size"), Below: c.Int("neighbours"), Above: c.Int("neighbours")}
+	if c.IsSet("below") {
+		w.Below = c.Int("below")
+	}
+	if c.IsSet("above") {
+		w.Above = c.Int("above")
+	}
+	between := c.String("between")
+	if between == "up" {
+		w.Between = sizes.BetweenUp
+	}
+	switch {
+	case w.Below < 0 || w.Above < 0:
+		return w, usagef("a number of neighbours cannot be negative")
+	case between != "up" && between != "nearest":
+		return w, usagef("--between %s: between two sizes it is nearest or up", words.Printable(between))
+	case !c.IsSet("body") && c.IsSet("between"):
+		return w, usagef("--between is for body measurements: give --body bust=92cm,waist=74cm")
+	case !c.IsSet("body"):
+		return w, nil
+	case len(w.Labels) > 0:
+		return w, usagef("--size and --body both choose the sizes: give one of the two")
+	}
+	if w.Body, err = sizes.ParseBody(strings.Join(c.StringSlice("body"), ";")); err != nil {
+		return w, usagef("--body: %v", err)
+	}
+	return w, nil
+}
+
+// selectionFlags choose layers, by size or by name.
+func selectionFlags() []urfave.Flag {
+	return append(sizeFlags(),
+		&urfave.StringFlag{Name: "by", Usage: "tell sizes apart by `WHAT`: layers, lines (colour and dash) or both; " +
+			"else by layers where the chart finds sizes among them, else by lines"},
+		&urfave.StringSliceFlag{Name: "layer", Usage: "keep the layers of this `NAME` and no others; repeatable"},
+		&urfave.IntSliceFlag{Name: "layer-id", Usage: "keep the layer with object number `N` (see inspect); repeatable"},
+		&urfave.BoolFlag{Name: "flatten", Usage: "make plain content of what is kept: no layers are left to switch"},
+		&urfave.BoolFlag{Name: "decrypt", Usage: "take the encryption off, which takes the owner password; else the copy keeps it"},
+		&urfave.BoolFlag{Name: "keep-attachments", Usage: "leave attached files in, which may hold the whole drawing"},
+		&urfave.BoolFlag{Name: "no-residue", Usage: "refuse where something of other layers has to stay so that the rest looks right"},
+		&urfave.BoolFlag{Name: "strict", Usage: "refuse layers that the chart does not know"},
+	)
+}
+
+// selectionArguments are what selectionFlags say, checked against each other.
+type selectionArguments struct {
+	chart   *sizes.Chart // nil where layers are chosen by name, or their names tell the sizes
+	want    pattern.Want
+	options layers.IsolateOptions
+}
+
+func readSelection(c *urfave.Context) (*selectionArguments, error) {
+	a := &selectionArguments{
+		want: pattern.Want{
+			Layers: c.StringSlice("layer"), Objects: c.IntSlice("layer-id"), Strict: c.Bool("strict"), By: pattern.By(c.String("by")),
+		},
+		options: layers.IsolateOptions{
+			Flatten: c.Bool("flatten"), KeepAttachments: c.Bool("keep-attachments"), Decrypt: c.Bool("decrypt"), NoResidue: c.Bool("no-residue"),
+		},
+	}
+	var err error
+	if a.want.Sizes, err = readWant(c); err != nil {
+		return nil, err
+	}
+	if err := a.check(c); err != nil {
+		return nil, err
+	}
+	if c.IsSet("chart") {
+		a.chart, err = readChart(c, c.String("chart"))
+	}
+	return a, err
+}
+
+// check refuses what does not go together.
+func (a *selectionArguments) check(c *urfave.Context) error {
+	labels, body := len(a.want.Sizes.Labels) > 0, len(a.want.Sizes.Body) > 0
+	byName := len(a.want.Layers) > 0 || len(a.want.Objects) > 0
+	bySize := labels || body || c.IsSet("neighbours") || c.IsSet("below") || c.IsSet("above") || a.want.Strict
+	switch {
+	case c.IsSet("by") && !slices.Contains(ways, string(a.want.By)):
+		return usagef("--by is layers, lines or both, not %q", a.want.By)
+	case c.IsSet("by") && !c.IsSet("chart"):
+		return usagef("--by needs a size chart: give --chart FILE")
+	case byName && (bySize || c.IsSet("chart")):
+		return usagef("--layer and --layer-id choose layers without a chart: " +
+			"they do not go with --chart, --size, --body, neighbours or --strict")
+	case byName:
+	case !c.IsSet("chart") && labels && !c.Bool("each"): // the layer names make one
+	case !c.IsSet("chart") && body:
+		return usagef("--body needs a size chart: give --chart FILE")
+	case !c.IsSet("chart"):
+		return usagef("which sizes? give --size LABEL, with --chart FILE where the layers are not named after sizes, or --layer NAME")
+	case !labels && !body && !c.Bool("each"):
+		return usagef(whichSizes)
+	}
+	return nil
+}
+
+// ways are what --by takes.
+var ways = []string{string(pattern.ByBoth), string(pattern.ByLayers), string(pattern.ByLines)}
+
+// choose finds the layers and lines that the arguments ask for.
+func (a *selectionArguments) choose(ctx context.Context, doc *layers.Document) (*pattern.Choice, error) {
+	c, err := pattern.New(doc, a.chart).Choose(ctx, a.want)
+	return c, a.worded(err)
+}
+
+// worded adds to an error of a choice which flags and commands help, and does not
+// speak of a chart where nobody gave one.
+func (a *selectionArguments) worded(err error) error {
+	var (
+		none    *pattern.NoSizesError
+		missing *pattern.MissingLineError
+		unknown *sizes.UnknownSizeError
+	)
+	if both, ok := err.(interface{ Unwrap() []error }); ok {
+		var list []error
+		for _, one := range both.Unwrap() {
+			list = append(list, a.worded(one))
+		}
+		return errors.Join(list...)
+	}
+	switch {
+	case errors.As(err, &none) && none.Found == 0:
+		return &noSizesError{"--size without a chart needs layers that are named after sizes, and here are " + words.Quoted(none.Names),
+			byHand + "; or choose with --layer NAME"}
+	case errors.As(err, &none):
+		doubt := strings.TrimSuffix(pattern.DoubtWords(none.Doubts[0]), ".")
+		return &noSizesError{"--size without a chart needs layer names that leave nothing in doubt: " + doubt,
+			"run sizeply draft FILE -o chart.yaml, decide there, and give --chart chart.yaml"}
+	case errors.Is(err, pattern.ErrNoLines):
+		return fmt.Errorf("%w; sizeply inspect --lines FILE lists those of the file", err)
+	case errors.As(err, &missing):
+		return fmt.Errorf("%w; sizeply inspect --lines FILE lists those it has", err)
+	case errors.As(err, &unknown) && a.chart == nil:
+		near := ""
+		if unknown.Nearest != "" {
+			near = "; the nearest is " + words.Printable(unknown.Nearest)
+		}
+		return fmt.Errorf("the layer names do not tell of a size %s%s; they tell %s: give --size one of these",
+			words.Printable(unknown.Want), near, words.List(unknown.Have, 30))
+	}
+	return err
 }

@@ -5,13 +5,16 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
+	"text/tabwriter"
+	"unicode/utf8"
 
 	urfave "github.com/urfave/cli/v2"
 
-	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/internal/words"
+	"github.com/sizeply/sizeply/layers/pattern/check"
 	"github.com/sizeply/sizeply/sizes"
-	"github.com/sizeply/sizeply/sizes/consistency"
 )
 
 const checkHelp = `For designers, before a pattern is sold: holds the layers of all its files against
@@ -51,7 +54,7 @@ type checkJSON struct {
 	Version int      `json:"version"`
 	Files   []string `json:"files"`
 	Drafted bool     `json:"drafted"` // the chart was made from the layer names
-	*consistency.Result
+	*check.Result
 }
 
 func (p *program) check(c *urfave.Context) error {
@@ -63,7 +66,7 @@ func (p *program) check(c *urfave.Context) error {
 	case len(names) == 0:
 		return usagef("which file? sizeply check FILE")
 	case twice(names) != "":
-		return usagef("%s is given twice", printable(twice(names)))
+		return usagef("%s is given twice", words.Printable(twice(names)))
 	case c.Bool("json") && c.Bool("sarif"):
 		return usagef("--json and --sarif both want standard output: give one of them")
 	}
@@ -73,11 +76,11 @@ func (p *program) check(c *urfave.Context) error {
 			return err
 		}
 	}
-	files, err := p.checkFiles(c, names, chart)
+	files, err := p.readForCheck(c, names, chart)
 	if err != nil {
 		return err
 	}
-	res := consistency.Check(files, chart)
+	res := check.Check(files, chart)
 	switch {
 	case c.Bool("json"):
 		err = p.json(checkJSON{Version: formatVersion, Files: names, Drafted: res.Drafted != nil, Result: res})
@@ -103,7 +106,7 @@ func twice(names []string) string {
 }
 
 // failOn reads a level; 0 is none.
-func failOn(word string) (least consistency.Severity, err error) {
+func failOn(word string) (least check.Severity, err error) {
 	if word == "none" {
 		return 0, nil
 	}
@@ -114,7 +117,7 @@ func failOn(word string) (least consistency.Severity, err error) {
 }
 
 // failing is the error where there are findings of a level or worse.
-func failing(res *consistency.Result, least consistency.Severity) error {
+func failing(res *check.Result, least check.Severity) error {
 	n := 0
 	for _, f := range res.Findings {
 		if least != 0 && f.Severity >= least {
@@ -124,20 +127,19 @@ func failing(res *consistency.Result, least consistency.Severity) error {
 	if n == 0 {
 		return nil
 	}
-	return fmt.Errorf("%d %s to mend", n, plural(n, "finding", "findings"))
+	return fmt.Errorf("%d %s to mend", n, words.Plural(n, "finding", "findings"))
 }
 
 // checkAtOnce is how many files are looked through at a time; each is in memory
 // as a whole.
 const checkAtOnce = 2
 
-// checkFiles reads what the files hold. They are opened one after the other,
-// since one may ask for a password, and looked through as they come.
-func (p *program) checkFiles(c *urfave.Context, names []string, chart *sizes.Chart) ([]consistency.File, error) {
+// readForCheck looks through the files. They are opened one after the other, since
+// one may ask for a password, and looked through as they come.
+func (p *program) readForCheck(c *urfave.Context, names []string, chart *sizes.Chart) ([]check.File, error) {
 	ctx, stop := context.WithCancel(c.Context)
 	defer stop()
-	found := make([]*layers.Inspection, len(names))
-	list := make([]consistency.File, len(names))
+	files := make([]check.File, len(names))
 	errs := make([]error, len(names))
 	var running sync.WaitGroup
 	places := make(chan struct{}, checkAtOnce)
@@ -151,63 +153,163 @@ func (p *program) checkFiles(c *urfave.Context, names []string, chart *sizes.Cha
 		}
 		running.Go(func() {
 			defer func() { <-places }()
-			if found[i], errs[i] = doc.Inspect(ctx); errs[i] == nil {
-				list[i] = checkFile(name, found[i])
-				errs[i] = addLooks(ctx, &list[i], doc, chart)
-			}
-			errs[i] = in(name, errs[i])
+			files[i], err = check.Read(ctx, name, doc, chart)
+			errs[i] = in(name, err)
 		})
 	}
 	running.Wait()
 	if err := errors.Join(errs...); err != nil {
 		return nil, err
 	}
-	for i, name := range names {
-		for _, w := range found[i].Warnings {
-			note(p.err, "%s: %s", printable(name), printable(w.Text))
+	for _, f := range files {
+		for _, w := range f.Warnings {
+			p.say("%s: %s", words.Printable(f.Name), words.Printable(w.Text))
 		}
 	}
-	return list, nil
+	return files, nil
 }
 
-// millimetre is how many points one is.
-const millimetre = 72 / 25.4
+// checkWidth is how many columns the findings take, nameWidth how many a layer
+// takes in the table.
+const (
+	checkWidth = 80
+	nameWidth  = 28
+)
 
-// checkFile puts down what a check needs to know of a file.
-func checkFile(name string, res *layers.Inspection) consistency.File {
-	f := consistency.File{Name: name, Pages: len(res.Pages)}
-	texts := map[[2]int][]consistency.Text{} // by layer and page
-	for _, s := range res.Shown {
-		k := [2]int{s.Layer, s.Page}
-		texts[k] = append(texts[k], consistency.Text{Text: s.Text, X: s.Left / millimetre, Y: s.Bottom / millimetre})
-	}
-	ordered := slices.ContainsFunc(res.Layers, func(l layers.Layer) bool { return l.Place > 0 })
-	for _, l := range res.Layers {
-		out := consistency.Layer{
-			ID: l.Object, Name: l.Name, Above: l.Parents, Place: l.Place, Within: l.Within,
-			Hidden: !l.On, NotPrinted: !l.Print, Locked: l.Locked,
-			Unlisted: !l.Listed || ordered && l.Place == 0, // ISO 32000-1, Table 101: what Order leaves out is not shown
-		}
-		for _, u := range l.Uses {
-			held := consistency.Held{Page: u.Page, Marks: u.Paths + u.Texts + u.Images, Texts: texts[[2]int{l.Object, u.Page}]}
-			if !u.Bounds.IsEmpty() {
-				held.Width, held.Height = (u.Bounds.Right-u.Bounds.Left)/millimetre, (u.Bounds.Top-u.Bounds.Bottom)/millimetre
+// checked writes the result of a check for people.
+func (p *program) checked(files []check.File, res *check.Result) error {
+	if res.Drafted != nil {
+		p.wrapped("", draftedLine(res))
+		for _, d := range res.Drafted.Doubts {
+			if d.Position < 0 {
+				p.wrapped("", "In doubt: "+words.Printable(d.Reason))
 			}
-			out.Holds = append(out.Holds, held)
 		}
-		f.Layers = append(f.Layers, out)
 	}
-	for _, u := range res.Outside {
-		f.Outside = append(f.Outside, u.Page)
+	for i, f := range files {
+		note(p.out, "[%d] %s, %d %s", i+1, words.Printable(f.Name), len(f.Pages), words.Plural(len(f.Pages), "page", "pages"))
 	}
-	for _, x := range res.Private {
-		f.Private = append(f.Private, consistency.Private{Program: x.Program, Bytes: x.Bytes})
+	if err := p.checkTable(len(files), res); err != nil {
+		return err
 	}
-	f.Measured = true
-	for _, s := range res.Squares {
-		f.Squares = append(f.Squares, consistency.Square{
-			Page: s.Page, Label: s.Label, Layers: s.Layers, Side: s.Side, Nominal: s.Nominal, True: s.True(),
-		})
+	for _, f := range res.Findings {
+		note(p.out, "")
+		p.finding(f)
 	}
-	return f
+	note(p.out, "")
+	note(p.out, "%s", checkSum(res))
+	return nil
+}
+
+// draftedLine says what files are held against where no chart was given.
+func draftedLine(res *check.Result) string {
+	labels := res.Chart.Labels()
+	if len(labels) == 0 {
+		return "No chart was given, and the layer names tell no sizes."
+	}
+	return fmt.Sprintf("No chart was given: held against the sizes that the layer names tell (%s).", words.List(labels, 12))
+}
+
+// checkTable writes a row for each layer and a column for each file, with how
+// many marks the layer holds there.
+func (p *program) checkTable(files int, res *check.Result) error {
+	if len(res.Rows) == 0 {
+		return nil
+	}
+	note(p.out, "")
+	tw := tabwriter.NewWriter(p.out, 0, 8, 2, ' ', 0)
+	head := []string{"layer", "size"}
+	for i := range files {
+		head = append(head, fmt.Sprintf("marks in [%d]", i+1))
+		if files > 2 && i > 0 {
+			head[len(head)-1] = fmt.Sprintf("[%d]", i+1)
+		}
+	}
+	fmt.Fprintln(tw, strings.Join(head, "\t"))
+	for _, r := range res.Rows {
+		row := []string{clipped(words.Printable(r.Layer), nameWidth), clipped(answer(sizes.Answer{Kind: r.Kind, Sizes: r.Sizes}), 12)}
+		for _, c := range r.Files {
+			row = append(row, cell(c))
+		}
+		fmt.Fprintln(tw, strings.Join(row, "\t"))
+	}
+	return tw.Flush()
+}
+
+// cell is what a layer holds in a file, in a word.
+func cell(c check.Cell) string {
+	switch {
+	case c.Layers == 0:
+		return "-"
+	case c.Marks == 0 && c.Within:
+		return "within"
+	case c.Marks == 0:
+		return "empty"
+	case c.Layers > 1:
+		return fmt.Sprintf("%d, twice", c.Marks)
+	}
+	return fmt.Sprint(c.Marks)
+}
+
+// clipped is a text of at most n letters.
+func clipped(s string, n int) string {
+	if r := []rune(s); len(r) > n {
+		return string(r[:n-1]) + "…"
+	}
+	return s
+}
+
+// finding writes where something was found, what, and what to do.
+func (p *program) finding(f check.Finding) {
+	where := []string{f.ID}
+	if f.File != "" {
+		where = append(where, words.Printable(f.File))
+	}
+	if f.Layer != "" {
+		where = append(where, `layer "`+words.Printable(f.Layer)+`"`)
+	}
+	if len(f.Pages) > 0 {
+		where = append(where, words.Plural(len(f.Pages), "page ", "pages ")+words.Pages(f.Pages))
+	}
+	p.wrapped("", strings.ToUpper(f.Severity.String())+" "+strings.Join(where, ", "))
+	p.wrapped("  ", words.Printable(f.Text))
+	p.wrapped("  ", "To do: "+words.Printable(f.Do))
+}
+
+// wrapped writes a text in lines of checkWidth columns.
+func (p *program) wrapped(indent, text string) {
+	line := indent
+	for _, word := range strings.Split(text, " ") {
+		if line != indent && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > checkWidth {
+			note(p.out, "%s", line)
+			line = indent
+		}
+		if line != indent {
+			line += " "
+		}
+		line += word
+	}
+	note(p.out, "%s", line)
+}
+
+// checkSum counts the findings.
+func checkSum(res *check.Result) string {
+	counts := map[check.Severity]int{}
+	for _, f := range res.Findings {
+		counts[f.Severity]++
+	}
+	var parts []string
+	for _, s := range []check.Severity{check.Error, check.Warning, check.Note} {
+		if n := counts[s]; n > 0 {
+			parts = append(parts, fmt.Sprint(n, " ", words.Plural(n, s.String(), s.String()+"s")))
+		}
+	}
+	text := "Nothing to mend."
+	if len(parts) > 0 {
+		text = "Found: " + strings.Join(parts, ", ") + "."
+	}
+	if n := len(res.Accepted); n > 0 {
+		text += fmt.Sprintf(" Left out, since the chart accepts %s: %d.", words.Plural(n, "it", "them"), n)
+	}
+	return text
 }

@@ -12,8 +12,8 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"github.com/sizeply/sizeply/internal/demo"
+	"github.com/sizeply/sizeply/layers/pattern/check"
 	"github.com/sizeply/sizeply/sizes"
-	"github.com/sizeply/sizeply/sizes/consistency"
 )
 
 // tenFaults makes ten faults in the sheet of a release.
@@ -52,7 +52,7 @@ func TestTenFaults(t *testing.T) {
 }
 
 // ids are those of findings, with their layers.
-func ids(found []consistency.Finding) []string {
+func ids(found []check.Finding) []string {
 	var list []string
 	for _, f := range found {
 		list = append(list, f.ID+" "+f.Layer)
@@ -112,11 +112,11 @@ func accepting(found []string) []string {
 
 // TestCheckSet leaves layers out of one file of three, or of all.
 func TestCheckSet(t *testing.T) {
-	without := func(name string) func(*pattern) { return func(p *pattern) { p.remove(name) } }
-	same := func(*pattern) {}
+	without := func(name string) func(*testPattern) { return func(p *testPattern) { p.remove(name) } }
+	same := func(*testPattern) {}
 	for _, c := range []struct {
 		why                  string
-		first, second, third func(*pattern)
+		first, second, third func(*testPattern)
 		want                 []string
 	}{
 		{"nothing", same, same, same, nil},
@@ -203,7 +203,7 @@ func TestCheckText(t *testing.T) {
 			}
 		}
 	}
-	if !slices.ContainsFunc(found, func(f consistency.Finding) bool { return f.Severity == consistency.Error }) {
+	if !slices.ContainsFunc(found, func(f check.Finding) bool { return f.Severity == check.Error }) {
 		t.Error("no error among the findings")
 	}
 }

@@ -14,11 +14,13 @@ import (
 	"io"
 	"path/filepath"
 	"regexp"
+	"runtime/debug"
 	"strings"
 	"time"
 
 	urfave "github.com/urfave/cli/v2"
 
+	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/sizes"
 )
@@ -139,7 +141,7 @@ func (p *program) app() *urfave.App {
 func noCommand(c *urfave.Context) error {
 	if name := c.Args().First(); name != "" {
 		if strings.EqualFold(filepath.Ext(name), ".pdf") {
-			return usagef("which command? sizeply inspect %s shows what the file holds", printable(name))
+			return usagef("which command? sizeply inspect %s shows what the file holds", words.Printable(name))
 		}
 		if like := sizes.Nearest(name, commandNames(c.App)); like != "" {
 			return usagef("there is no command %q; did you mean %q?", name, like)
@@ -198,11 +200,11 @@ func withDashes(name string) string {
 	return "--" + name
 }
 
-// flagNames are the names of a command's flags, without dashes.
-func flagNames(cmd *urfave.Command) []string {
-	var names []string
-	for _, f := range cmd.Flags {
-		names = append(names, f.Names()...)
+// version is what the build knows of its own version.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok || info.Main.Version == "" {
+		return "(unknown)"
 	}
-	return names
+	return info.Main.Version
 }

@@ -9,8 +9,9 @@ import (
 
 	urfave "github.com/urfave/cli/v2"
 
+	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
-	"github.com/sizeply/sizeply/sizes"
+	"github.com/sizeply/sizeply/layers/pattern"
 )
 
 const completionHelp = `Prints a script that lets a shell complete commands, flags, the sizes of the
@@ -157,7 +158,7 @@ func values(ctx context.Context, cmd *urfave.Command, line []string, flag, word 
 		return beginning(word, numbers)
 	}
 	return beginning(word, map[string][]string{
-		"by": {byBoth, byLayers, byLines}, "between": {"nearest", "up"}, "fail-on": {"error", "warning", "note", "none"},
+		"by": ways, "between": {"nearest", "up"}, "fail-on": {"error", "warning", "note", "none"},
 	}[flag])
 }
 
@@ -172,7 +173,7 @@ func labelsOf(ctx context.Context, cmd *urfave.Command, line []string) []string 
 			return nil
 		}
 	}
-	if d := sizes.Draft(layers.Names(layersOf(ctx, cmd, line))); len(d.Doubts) == 0 {
+	if d := pattern.Draft(layersOf(ctx, cmd, line)); len(d.Doubts) == 0 {
 		return d.Chart.Labels()
 	}
 	return nil
@@ -215,7 +216,7 @@ func dashed(names []string) []string {
 func beginning(typed string, list []string) []string {
 	var out []string
 	for _, w := range list {
-		if len(w) >= len(typed) && strings.EqualFold(w[:len(typed)], typed) && w == printable(w) {
+		if len(w) >= len(typed) && strings.EqualFold(w[:len(typed)], typed) && w == words.Printable(w) {
 			out = append(out, w)
 		}
 	}

@@ -1,12 +1,13 @@
 package cli
 
 import (
-	"fmt"
 	"io"
 
 	urfave "github.com/urfave/cli/v2"
 
+	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/pattern"
 	"github.com/sizeply/sizeply/sizes"
 )
 
@@ -80,7 +81,7 @@ func (p *program) draft(c *urfave.Context) error {
 // draftOf drafts from the names of all files, and from the lines of the first
 // where that is asked for.
 func (p *program) draftOf(c *urfave.Context, files []string) (*sizes.Drafted, error) {
-	var names []string
+	var found [][]layers.Layer
 	var first *layers.Document
 	for _, name := range files {
 		doc, err := p.open(c.Context, name)
@@ -90,17 +91,16 @@ func (p *program) draftOf(c *urfave.Context, files []string) (*sizes.Drafted, er
 		if first == nil {
 			first = doc
 		}
-		names = append(names, layers.Names(inShownOrder(doc.Layers()))...)
+		found = append(found, doc.Layers())
 	}
-	drafted := sizes.Draft(names)
-	if !c.Bool("lines") {
-		return drafted, nil
+	drafted := pattern.Draft(found...)
+	if c.Bool("lines") {
+		lines, err := first.Lines(c.Context)
+		if err != nil {
+			return nil, in(files[0], err)
+		}
+		pattern.AddLines(drafted, lines.Styles)
 	}
-	found, err := first.Lines(c.Context)
-	if err != nil {
-		return nil, in(files[0], err)
-	}
-	addLines(drafted, found.Styles)
 	return drafted, nil
 }
 
@@ -116,19 +116,11 @@ func readsBack(in io.ReadSeeker) error {
 // draftNotes say how sizes were found and what a person has to decide.
 func (p *program) draftNotes(d *sizes.Drafted) {
 	for _, r := range d.Reasons {
-		note(p.err, "%s", printable(r))
+		p.say("%s", words.Printable(r))
 	}
 	for _, x := range d.Doubts {
-		note(p.err, "To decide: %s", doubtLine(x))
+		p.say("To decide: %s", pattern.DoubtWords(x))
 	}
-}
-
-// doubtLine is a doubt as a sentence.
-func doubtLine(x sizes.Doubt) string {
-	if x.Position < 0 {
-		return printable(x.Reason)
-	}
-	return fmt.Sprintf(`layer "%s" %s`, printable(x.Name), printable(x.Reason))
 }
 
 // A noSizesError says that nothing tells for certain which sizes there are, and
@@ -142,31 +134,3 @@ const (
 	drawnAlike = "sizeply inspect --lines FILE lists what is drawn: sizes that are all drawn alike cannot be taken apart; else "
 	byHand     = `write the chart by hand: under sizes: a line for each, smallest first, such as - {label: "14", layers: ["NAME"]}; sizeply draft --help shows one`
 )
-
-// draft makes the chart that was not given from the layer names of a document,
-// where they leave nothing in doubt.
-func (a *selectionArguments) draft(doc *layers.Document) error {
-	found := doc.Layers()
-	if a.chart != nil || len(a.want.Labels) == 0 || len(found) == 0 {
-		return nil
-	}
-	d := sizes.Draft(layers.Names(inShownOrder(found)))
-	switch {
-	case len(d.Chart.Sizes) == 0:
-		return &noSizesError{"--size without a chart needs layers that are named after sizes, and here are " + quoted(layers.Names(found)),
-			byHand + "; or choose with --layer NAME"}
-	case len(d.Doubts) > 0:
-		return &noSizesError{"--size without a chart needs layer names that leave nothing in doubt: " + withoutStop(doubtLine(d.Doubts[0])),
-			"run sizeply draft FILE -o chart.yaml, decide there, and give --chart chart.yaml"}
-	}
-	a.chart, a.drafted = d.Chart, true
-	return nil
-}
-
-// withoutStop is a sentence without its full stop.
-func withoutStop(s string) string {
-	if n := len(s); n > 0 && s[n-1] == '.' {
-		return s[:n-1]
-	}
-	return s
-}

@@ -10,8 +10,9 @@ import (
 	"testing"
 
 	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/pattern"
+	"github.com/sizeply/sizeply/layers/pattern/check"
 	"github.com/sizeply/sizeply/sizes"
-	"github.com/sizeply/sizeply/sizes/consistency"
 )
 
 // TestDraftOfRelease: a chart drafted from the files of a good release finds
@@ -85,8 +86,8 @@ func draftedFile(t *testing.T, name string, data []byte) (layered, made bool) {
 	drafted := sizes.Draft(names)
 	places(t, name, names, drafted)
 	for _, d := range drafted.Doubts {
-		if !strings.Contains(errOut, doubtLine(d)) {
-			t.Errorf("%s: draft does not say %q:\n%s", name, doubtLine(d), errOut)
+		if !strings.Contains(errOut, pattern.DoubtWords(d)) {
+			t.Errorf("%s: draft does not say %q:\n%s", name, pattern.DoubtWords(d), errOut)
 		}
 	}
 	if len(drafted.Chart.Sizes) == 0 {
@@ -108,7 +109,7 @@ func draftedFile(t *testing.T, name string, data []byte) (layered, made bool) {
 	for _, f := range found {
 		if slices.Contains([]string{"no-layers", "no-sizes", "size-missing", "layer-missing"}, f.ID) ||
 			slices.Contains([]string{"layer-unknown", "layer-ambiguous", "name-form"}, f.ID) && !inDoubt(drafted, f) {
-			t.Errorf("%s: its own chart finds %s", name, listed([]consistency.Finding{f}))
+			t.Errorf("%s: its own chart finds %s", name, listed([]check.Finding{f}))
 		}
 	}
 	return true, true
@@ -119,7 +120,7 @@ func places(t *testing.T, name string, names []string, drafted *sizes.Drafted) {
 	t.Helper()
 	for _, a := range drafted.Chart.Match(names).Answers {
 		in := 0
-		for _, yes := range []bool{a.Kind == sizes.KindSize, a.Kind == sizes.KindKeep, inDoubt(drafted, consistency.Finding{Layer: a.Name})} {
+		for _, yes := range []bool{a.Kind == sizes.KindSize, a.Kind == sizes.KindKeep, inDoubt(drafted, check.Finding{Layer: a.Name})} {
 			if yes {
 				in++
 			}
@@ -131,6 +132,6 @@ func places(t *testing.T, name string, names []string, drafted *sizes.Drafted) {
 }
 
 // inDoubt says whether the layer of a finding is in doubt.
-func inDoubt(drafted *sizes.Drafted, f consistency.Finding) bool {
+func inDoubt(drafted *sizes.Drafted, f check.Finding) bool {
 	return slices.ContainsFunc(drafted.Doubts, func(d sizes.Doubt) bool { return d.Position >= 0 && sizes.Key(d.Name) == sizes.Key(f.Layer) })
 }

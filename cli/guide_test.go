@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/sizeply/sizeply/sizes/consistency"
+	"github.com/sizeply/sizeply/layers/pattern/check"
 )
 
 // TestGuide runs the commands of the guide for sewists in its own order, with
@@ -29,7 +29,7 @@ func TestGuide(t *testing.T) {
 // TestGuideForDesigners does the same with the guide for designers.
 func TestGuideForDesigners(t *testing.T) {
 	guide := runGuide(t, "name-your-layers.md", 4)
-	for _, r := range consistency.Rules() {
+	for _, r := range check.Rules() {
 		if !strings.Contains(guide, "`"+r.ID+"`") {
 			t.Errorf("the guide does not name %s", r.ID)
 		}

@@ -2,12 +2,15 @@ package cli
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
 	urfave "github.com/urfave/cli/v2"
 
+	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/pattern"
 	"github.com/sizeply/sizeply/sizes"
 )
 
@@ -45,10 +48,16 @@ type inspectJSON struct {
 	Encryption *layers.Encryption `json:"encryption,omitempty"`
 	Match      *sizes.Match       `json:"match,omitempty"` // in the order of the layers
 	Lines      *layers.Lines      `json:"lines,omitempty"`
-	LineMatch  []lineAnswer       `json:"lineMatch,omitempty"` // in the order of the line styles
+	// LineMatch is in the order of the line styles; nil unless the chart states
+	// lines.
+	LineMatch []pattern.LineAnswer `json:"lineMatch,omitempty"`
+}
 
-	chart *sizes.Chart
-	lines *lineChoice // where the chart states lines
+// pagePaper is the paper of one page.
+type pagePaper struct {
+	Page int            `json:"page"`
+	Is   *layers.Paper  `json:"is,omitempty"` // the sheet of just its size
+	Fits []layers.Paper `json:"fits"`
 }
 
 func (p *program) inspect(c *urfave.Context) error {
@@ -70,13 +79,27 @@ func (p *program) inspect(c *urfave.Context) error {
 	if err != nil {
 		return in(name, err)
 	}
-	out := inspectJSON{Version: formatVersion, File: name, Inspection: res, Paper: paperOf(res.Pages), Encryption: doc.Encryption()}
+	out := inspectJSON{Version: formatVersion, File: name, Inspection: res, Paper: []pagePaper{}, Encryption: doc.Encryption()}
+	for _, page := range res.Pages {
+		one := pagePaper{Page: page.Number, Fits: page.Fits()}
+		if sheet, ok := page.Paper(); ok {
+			one.Is = &sheet
+		}
+		out.Paper = append(out.Paper, one)
+	}
 	if chart != nil {
 		out.Match = chart.Match(layers.Names(res.Layers))
 	}
 	if c.Bool("lines") {
-		if err := out.addLines(c, doc, chart); err != nil {
+		if out.Lines, err = doc.Lines(c.Context); err != nil {
 			return in(name, err)
+		}
+		if chart != nil && pattern.StatesLines(chart) {
+			whose, err := pattern.MatchLines(out.Lines.Styles, chart)
+			if err != nil {
+				return in(name, err)
+			}
+			out.LineMatch = whose.Answers
 		}
 	}
 	if c.Bool("json") {
@@ -85,25 +108,9 @@ func (p *program) inspect(c *urfave.Context) error {
 	return p.inspected(out)
 }
 
-// addLines adds the line styles and, with a chart that states lines, which size
-// each is.
-func (res *inspectJSON) addLines(c *urfave.Context, doc *layers.Document, chart *sizes.Chart) (err error) {
-	if res.Lines, err = doc.Lines(c.Context); err != nil || chart == nil || !statesLines(chart) {
-		return err
-	}
-	res.chart = chart
-	if res.lines, err = matchLines(res.Lines.Styles, chart); err != nil {
-		return err
-	}
-	res.LineMatch = lineAnswers(res.lines, chart)
-	return nil
-}
-
 // inspected writes the result for people.
 func (p *program) inspected(res inspectJSON) error {
-	for _, line := range pageLines(res.Pages) {
-		note(p.out, "%s", line)
-	}
+	p.pageLines(res.Pages)
 	if res.Encryption != nil {
 		note(p.out, "%s", encryptionLine(res.Encryption))
 	}
@@ -121,14 +128,36 @@ func (p *program) inspected(res inspectJSON) error {
 		}
 	}
 	if n := len(res.Outside); n > 0 {
-		note(p.out, "%s %s content in no layer: %s.", plural(n, "Page", "Pages")+" "+pagesOf(res.Outside), plural(n, "has", "have"), holdsAll(res.Outside))
+		note(p.out, "%s %s %s content in no layer: %s.", words.Plural(n, "Page", "Pages"), pagesOf(res.Outside),
+			words.Plural(n, "has", "have"), holds(res.Outside))
 	}
-	p.pieces(res.Pieces)
+	if len(res.Pieces) > 0 {
+		note(p.out, "Pieces, by the text on them:")
+		for _, piece := range res.Pieces {
+			note(p.out, "  page %d: %s, %s", piece.Page, words.Printable(piece.Name), words.Printable(piece.Cut))
+		}
+	}
 	p.squares(res.Inspection)
 	for _, w := range res.Warnings {
-		(&sentences{p: p}).warning(w)
+		p.warning(w)
 	}
 	return nil
+}
+
+// pageLines describe the pages; runs of pages of one size are one line.
+func (p *program) pageLines(pages []layers.Page) {
+	for i := 0; i < len(pages); {
+		j := i
+		for j+1 < len(pages) && pages[j+1].Width == pages[i].Width && pages[j+1].Height == pages[i].Height {
+			j++
+		}
+		which := fmt.Sprintf("Page %d", pages[i].Number)
+		if j > i {
+			which = fmt.Sprintf("Pages %d-%d", pages[i].Number, pages[j].Number)
+		}
+		note(p.out, "%s: %s, %s", which, pageSize(pages[i]), paperWords(pages[i]))
+		i = j + 1
+	}
 }
 
 // layerTable writes one row for each layer.
@@ -136,16 +165,17 @@ func (p *program) layerTable(res inspectJSON) error {
 	tw := tabwriter.NewWriter(p.out, 0, 8, 2, ' ', 0)
 	head := []string{"object", "layer", "shown", "printed", "pages", "holds", "extent in cm"}
 	if res.Match != nil {
-		head = append(head[:2], append([]string{"size"}, head[2:]...)...)
+		head = slices.Insert(head, 2, "size")
 	}
 	fmt.Fprintln(tw, strings.Join(head, "\t"))
-	for _, i := range shownOrder(res.Layers) {
+	yesNo := map[bool]string{true: "yes", false: "no"}
+	for _, i := range pattern.ShownOrder(res.Layers) {
 		l := res.Layers[i]
-		row := []string{fmt.Sprint(l.Object), strings.Repeat("  ", len(l.Parents)) + printable(l.Name)}
+		row := []string{fmt.Sprint(l.Object), strings.Repeat("  ", len(l.Parents)) + words.Printable(l.Name)}
 		if res.Match != nil {
 			row = append(row, answer(res.Match.Answers[i]))
 		}
-		row = append(row, yesNo(l.On), yesNo(l.Print), pagesOf(l.Uses), holdsOf(l), extent(l.Uses))
+		row = append(row, yesNo[l.On], yesNo[l.Print], pagesOf(l.Uses), holdsOf(l), extent(l.Uses))
 		fmt.Fprintln(tw, strings.Join(row, "\t"))
 	}
 	return tw.Flush()
@@ -154,18 +184,11 @@ func (p *program) layerTable(res inspectJSON) error {
 // answer is what a layer is to a chart, in a word.
 func answer(a sizes.Answer) string {
 	if a.Kind == sizes.KindSize {
-		return printables(a.Sizes, 4)
+		return words.List(a.Sizes, 4)
 	}
 	return map[sizes.Kind]string{
 		sizes.KindKeep: "every", sizes.KindDrop: "none", sizes.KindUnknown: "?", sizes.KindAmbiguous: "two meanings",
 	}[a.Kind]
-}
-
-func yesNo(b bool) string {
-	if b {
-		return "yes"
-	}
-	return "no"
 }
 
 // pagesOf lists the pages on which a layer holds something.
@@ -177,7 +200,7 @@ func pagesOf(uses []layers.Use) string {
 	if len(pages) == 0 {
 		return "-"
 	}
-	return spans(pages)
+	return words.Pages(pages)
 }
 
 // holdsOf is what a layer holds, on all pages together.
@@ -185,26 +208,22 @@ func holdsOf(l layers.Layer) string {
 	if len(l.Uses) == 0 && l.Within {
 		return "part of a pattern, mask or glyph"
 	}
-	return holdsAll(l.Uses)
+	return holds(l.Uses)
 }
 
-// holdsAll adds up what a layer holds on all pages.
-func holdsAll(uses []layers.Use) string {
+// holds adds up what there is on all pages.
+func holds(uses []layers.Use) string {
 	var sum layers.Use
 	for _, u := range uses {
 		sum.Paths, sum.Texts, sum.Images = sum.Paths+u.Paths, sum.Texts+u.Texts, sum.Images+u.Images
 	}
-	return holds(sum)
-}
-
-func holds(u layers.Use) string {
 	var parts []string
 	for _, x := range []struct {
 		n         int
 		one, many string
-	}{{u.Paths, "path", "paths"}, {u.Texts, "text", "texts"}, {u.Images, "image", "images"}} {
+	}{{sum.Paths, "path", "paths"}, {sum.Texts, "text", "texts"}, {sum.Images, "image", "images"}} {
 		if x.n > 0 {
-			parts = append(parts, fmt.Sprint(x.n, " ", plural(x.n, x.one, x.many)))
+			parts = append(parts, words.Count(x.n, x.one, x.many))
 		}
 	}
 	if len(parts) == 0 {
@@ -225,4 +244,132 @@ func extent(uses []layers.Use) string {
 		return "-"
 	}
 	return fmt.Sprintf("%.1f x %.1f", w/72*2.54, h/72*2.54)
+}
+
+// squares says which test squares a file has.
+func (p *program) squares(in *layers.Inspection) {
+	if len(in.Squares) == 0 {
+		note(p.out, "No test square was found: measure another length that the pattern states.")
+		return
+	}
+	note(p.out, "Print at 100 %% (\"actual size\") and measure a test square before you cut:")
+	for _, s := range in.Squares {
+		label := "a square without a label"
+		if s.Label != "" {
+			label = `"` + words.Printable(s.Label) + `"`
+		}
+		var names []string
+		for _, l := range in.Layers {
+			if slices.Contains(s.Layers, l.Object) {
+				names = append(names, l.Name)
+			}
+		}
+		where := ""
+		if len(names) > 0 {
+			where = fmt.Sprintf(" (%s %s)", words.Plural(len(names), "layer", "layers"), words.Quoted(names))
+		}
+		note(p.out, "  page %d: %s, drawn %s%s", s.Page, label, squareSides(s), where)
+	}
+}
+
+// lineTables write the line styles for people: lines first, then fills and texts.
+func (p *program) lineTables(res inspectJSON) error {
+	var lines, others []int
+	for i := range res.Lines.Styles {
+		if isLine(&res.Lines.Styles[i]) {
+			lines = append(lines, i)
+		} else {
+			others = append(others, i)
+		}
+	}
+	note(p.out, "")
+	if res.Lines.Incomplete {
+		note(p.out, "There may be more lines than these: %s.", res.Lines.Warnings[len(res.Lines.Warnings)-1].Text)
+	}
+	if len(lines) == 0 {
+		note(p.out, "No lines.")
+	} else if err := p.lineTable(res, lines, true); err != nil {
+		return err
+	}
+	for _, i := range lines { // what a table has no room for
+		switch s := &res.Lines.Styles[i]; {
+		case s.Pieces != nil:
+			note(p.out, "The line %s is drawn in %d separate pieces, which stand for dashes of %s with gaps of %s mm.",
+				pattern.ColourWords(s), s.Pieces.Count, pattern.Millimetres(s.Pieces.Dash), pattern.Millimetres(s.Pieces.Gap))
+		case s.Kind == layers.ThinShape:
+			note(p.out, "The thin fill %s is drawn as filled shapes that look like lines.", pattern.ColourWords(s))
+		}
+	}
+	if len(others) == 0 {
+		return nil
+	}
+	note(p.out, "")
+	return p.lineTable(res, others, false)
+}
+
+// lineTable writes one row for each style.
+func (p *program) lineTable(res inspectJSON, at []int, lines bool) error {
+	tw := tabwriter.NewWriter(p.out, 0, 8, 2, ' ', 0)
+	head := []string{"kind", "colour", "written", "count", "pages", "extent in cm"}
+	if lines {
+		head = []string{"kind", "colour", "written", "dash in mm", "width", "cap", "count", "length", "pages", "extent in cm"}
+	}
+	if res.LineMatch != nil {
+		head = append([]string{"size"}, head...)
+	}
+	fmt.Fprintln(tw, strings.Join(head, "\t"))
+	for _, i := range at {
+		s := &res.Lines.Styles[i]
+		var row []string
+		if res.LineMatch != nil {
+			row = append(row, sizeCell(res.LineMatch[i]))
+		}
+		colour := pattern.ColourWords(s)
+		if s.Opacity != 1 {
+			colour += fmt.Sprintf(", opacity %.0f %%", 100*s.Opacity)
+		}
+		row = append(row, string(s.Kind), colour, words.List(s.Written, 2))
+		if lines {
+			ends := s.Cap
+			if ends == "" {
+				ends = "-"
+			}
+			row = append(row, dashCell(s), pattern.Millimetres(s.Width)+" mm", ends)
+		}
+		row = append(row, fmt.Sprint(s.Marks))
+		if lines {
+			row = append(row, fmt.Sprintf("%.2f m", s.Length))
+		}
+		uses := make([]layers.Use, len(s.Uses))
+		for k, u := range s.Uses {
+			uses[k] = layers.Use{Page: u.Page, Bounds: u.Bounds}
+		}
+		fmt.Fprintln(tw, strings.Join(append(row, pagesOf(uses), extent(uses)), "\t"))
+	}
+	return tw.Flush()
+}
+
+// dashCell is a dash pattern with its phase.
+func dashCell(s *layers.LineStyle) string {
+	dash := pattern.Millimetres(s.Dash...)
+	switch {
+	case len(s.Dash) == 0:
+		return "solid"
+	case s.PhaseVaries:
+		return dash + ", phases vary"
+	case s.Phase != 0:
+		return dash + ", phase " + pattern.Millimetres(s.Phase)
+	}
+	return dash
+}
+
+// sizeCell is what a style is to the chart, in a word.
+func sizeCell(a pattern.LineAnswer) string {
+	switch {
+	case len(a.Sizes) > 0:
+		return words.List(a.Sizes, 4)
+	case len(a.Between) > 0:
+		return strings.Join(a.Between, " or ") + "?"
+	}
+	return "every"
 }

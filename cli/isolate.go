@@ -2,13 +2,18 @@ package cli
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	urfave "github.com/urfave/cli/v2"
 
+	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/pattern"
+	"github.com/sizeply/sizeply/sizes"
 )
 
 const isolateHelp = `Writes a copy of FILE that holds the lines of your size, of its neighbours to
@@ -50,82 +55,6 @@ func (p *program) isolateCommand() *urfave.Command {
 	}
 }
 
-// isolate is the whole flow: open, choose, isolate, verify, report.
-func (p *program) isolate(c *urfave.Context) error {
-	a, err := readIsolateArguments(c)
-	if err != nil {
-		return err
-	}
-	if a.folder != "" {
-		return p.isolateMany(c.Context, a)
-	}
-	if !a.dryRun {
-		if err := p.targetOf(a).check(a.input); err != nil {
-			return err
-		}
-	}
-	doc, err := p.open(c.Context, a.input)
-	if err != nil {
-		return err
-	}
-	choice, err := a.choose(c.Context, doc)
-	if err != nil {
-		return in(a.input, err)
-	}
-	a.options.KeptLines = choice.pick != nil && choice.styles == nil
-	report, err := p.isolateOne(c.Context, a, doc, choice)
-	if err != nil {
-		return err
-	}
-	var lines []sizeLine
-	if choice.pick != nil {
-		lines = choice.sizeLines(report, a.chart)
-	}
-	return p.reportIsolated(a, choice, report, lines)
-}
-
-// isolateOne writes one output.
-func (p *program) isolateOne(ctx context.Context, a *isolateArguments, doc *layers.Document, c *choice) (*layers.Report, error) {
-	t := target{name: stream, out: io.Discard}
-	if !a.dryRun {
-		t = p.targetOf(a)
-		if err := t.check(a.input); err != nil {
-			return nil, err
-		}
-	}
-	m := p.meter(a.input)
-	defer m.clear()
-	report, err := p.write(ctx, a, t, doc, c.selection(), p.passwordOf(doc), m)
-	if err != nil {
-		return nil, in(a.input, err)
-	}
-	return report, nil
-}
-
-func (p *program) targetOf(a *isolateArguments) target {
-	return p.target(a.output, a.force)
-}
-
-// write isolates to the target and verifies what was written.
-func (p *program) write(ctx context.Context, a *isolateArguments, t target, doc *layers.Document, sel layers.Selection, password string, m *meter) (report *layers.Report, err error) {
-	opt := a.options
-	opt.Progress = m.progress()
-	err = t.write(func(w io.Writer) error {
-		report, err = doc.Isolate(ctx, w, sel, &opt)
-		return err
-	}, func(result io.ReadSeeker) error {
-		m.at("checking", 0, 1)
-		if err := report.Check(ctx, result); err != nil {
-			return fmt.Errorf("the result did not pass the check and was not written, please report this: %w", err)
-		}
-		if !a.compare {
-			return nil
-		}
-		return p.lookAlike(ctx, doc, sel, result, password, m)
-	})
-	return report, err
-}
-
 // isolateArguments are the arguments of isolate, checked against each other.
 type isolateArguments struct {
 	*selectionArguments
@@ -153,10 +82,16 @@ func readIsolateArguments(c *urfave.Context) (*isolateArguments, error) {
 	if a.selectionArguments, err = readSelection(c); err != nil {
 		return nil, err
 	}
-	if a.folder != "" {
-		return a, a.checkMany(c)
-	}
 	switch {
+	case a.folder != "" && a.output != "":
+		return nil, usagef("-o FILE is for one file; with --output-dir the names come from --name")
+	case a.folder != "" && slices.Contains(a.inputs, stream):
+		return nil, usagef("- has no name to make an output name of; give it alone with -o FILE")
+	case a.folder != "" && a.each && a.chart == nil:
+		return nil, usagef("--each goes by the sizes of a chart: give --chart FILE")
+	case a.folder != "":
+		_, err := outputName(a.template, map[string]string{"file": "x", "size": "x", "chart": "x"})
+		return a, err
 	case len(a.inputs) > 1 || a.each:
 		return nil, usagef("several files, or --each, need a folder: give --output-dir DIR")
 	case c.IsSet("name"):
@@ -169,16 +104,239 @@ func readIsolateArguments(c *urfave.Context) (*isolateArguments, error) {
 	return a, nil
 }
 
-// checkMany refuses what does not go with an output folder.
-func (a *isolateArguments) checkMany(c *urfave.Context) error {
-	switch {
-	case a.output != "":
-		return usagef("-o FILE is for one file; with --output-dir the names come from --name")
-	case slices.Contains(a.inputs, stream):
-		return usagef("- has no name to make an output name of; give it alone with -o FILE")
-	case a.each && a.chart == nil:
-		return usagef("--each goes by the sizes of a chart: give --chart FILE")
+// isolate is the whole flow: open, choose, isolate, verify, report.
+func (p *program) isolate(c *urfave.Context) error {
+	a, err := readIsolateArguments(c)
+	if err != nil {
+		return err
 	}
-	_, err := outputName(a.template, map[string]string{"file": "x", "size": "x", "chart": "x"})
-	return err
+	if a.folder != "" {
+		return p.isolateMany(c.Context, a)
+	}
+	if !a.dryRun {
+		if err := p.target(a.output, a.force).check(a.input); err != nil {
+			return err
+		}
+	}
+	doc, err := p.open(c.Context, a.input)
+	if err != nil {
+		return err
+	}
+	choice, err := a.choose(c.Context, doc)
+	if err != nil {
+		return in(a.input, err)
+	}
+	a.options.KeptLines = choice.By == pattern.ByLayers
+	report, err := p.isolateOne(c.Context, a, doc, choice)
+	if err != nil {
+		return err
+	}
+	return p.isolated(a, choice, report)
+}
+
+// isolateOne writes one output.
+func (p *program) isolateOne(ctx context.Context, a *isolateArguments, doc *layers.Document, c *pattern.Choice) (*layers.Report, error) {
+	t := target{name: stream, out: io.Discard}
+	if !a.dryRun {
+		t = p.target(a.output, a.force)
+		if err := t.check(a.input); err != nil {
+			return nil, err
+		}
+	}
+	m := p.meter(a.input)
+	defer m.clear()
+	sel, opt := c.Selection(), a.options
+	opt.Progress = m.progress()
+	var report *layers.Report
+	err := t.write(func(w io.Writer) (err error) {
+		report, err = doc.Isolate(ctx, w, sel, &opt)
+		return err
+	}, func(result io.ReadSeeker) error {
+		m.at("checking", 0, 1)
+		if err := report.Check(ctx, result); err != nil {
+			return fmt.Errorf("the result did not pass the check and was not written, please report this: %w", err)
+		}
+		if !a.compare {
+			return nil
+		}
+		return p.lookAlike(ctx, doc, sel, result, p.passwordOf(doc), m)
+	})
+	if err != nil {
+		return nil, in(a.input, err)
+	}
+	return report, nil
+}
+
+// formatVersion is the version of the JSON that the command writes. It goes
+// up when a field changes its meaning or is removed.
+const formatVersion = 1
+
+// isolatedJSON is the report for programs.
+type isolatedJSON struct {
+	Version    int            `json:"version"`
+	Input      string         `json:"input"`
+	Output     string         `json:"output,omitempty"` // absent for a dry run
+	Pick       *sizes.Pick    `json:"pick,omitempty"`
+	By         pattern.By     `json:"by,omitempty"` // what told the sizes apart
+	Why        string         `json:"why,omitempty"`
+	Lines      []sizeLine     `json:"lines,omitempty"` // of the sizes that are kept
+	Report     *layers.Report `json:"report"`
+	EmptyPages []int          `json:"emptyPages,omitempty"`
+}
+
+// sizeLine is the line of a size that is kept.
+type sizeLine struct {
+	Size string `json:"size"`
+	// Styles are those of its lines, the one that draws most of it first.
+	Styles []layers.LineStyle `json:"styles"`
+}
+
+func (p *program) json(v any) error {
+	enc := json.NewEncoder(p.out)
+	enc.SetIndent("", "  ")
+	enc.SetEscapeHTML(false)
+	return enc.Encode(v)
+}
+
+// whyWords say why sizes are told apart by what they are.
+func whyWords(why pattern.Reason) string {
+	if why == pattern.Asked {
+		return "--by asks for it"
+	}
+	return string(why)
+}
+
+// isolated tells what was done.
+func (p *program) isolated(a *isolateArguments, c *pattern.Choice, r *layers.Report) error {
+	kept := c.Sizes(r)
+	if a.asJSON {
+		out := isolatedJSON{
+			Version: formatVersion, Input: a.input, Output: a.output, Pick: c.Pick, By: c.By, Why: whyWords(c.Why), Report: r, EmptyPages: r.EmptyPages(),
+		}
+		if a.dryRun {
+			out.Output = ""
+		}
+		for _, z := range kept {
+			out.Lines = append(out.Lines, sizeLine{z.Label, z.Lines})
+		}
+		return p.json(out)
+	}
+	if c.Pick != nil {
+		p.keptSizes(c, kept)
+	} else {
+		p.say("Kept: %s.", words.List(reported(r.Kept), 12))
+	}
+	if len(r.Removed) > 0 {
+		p.say("Left out: %s.", words.List(reported(r.Removed), 12))
+	} else if c.Lines == nil {
+		p.say("No layer was left out.")
+	}
+	p.unknown(c, r)
+	p.emptyPages(a.input, r)
+	if n := len(r.Residue); n > 0 {
+		p.say("%d %s of the other sizes stayed in the file, unseen, because what is kept was drawn after %s.",
+			n, words.Plural(n, "setting", "settings"), words.Plural(n, "it", "them"))
+	}
+	if c.Pick != nil {
+		for _, line := range noteLines(c.Pick.Notes) {
+			p.say("%s", line)
+		}
+	}
+	for _, w := range r.Warnings {
+		p.warning(w)
+	}
+	switch {
+	case a.dryRun:
+		p.say("Nothing was written (--dry-run).")
+		return nil
+	case a.output == stream:
+		p.say("Written to standard output.")
+	default:
+		p.say("Written: %s", words.Printable(a.output))
+	}
+	p.caution()
+	return nil
+}
+
+// keptSizes says which sizes are kept, from which layers and lines, and what
+// belongs to every size.
+func (p *program) keptSizes(c *pattern.Choice, kept []pattern.Size) {
+	for _, line := range fitLines(c.Chart, c.Pick.Fit) {
+		p.say("%s", line)
+	}
+	by := map[pattern.By]string{pattern.ByLayers: "layer", pattern.ByLines: "line", pattern.ByBoth: "layer and line"}[c.By]
+	p.say("%s", titled(c.Chart, fmt.Sprintf("by %s (%s), kept:", by, whyWords(c.Why))))
+	width := 0
+	for _, z := range kept {
+		width = max(width, len([]rune(words.Printable(z.Label))))
+	}
+	for i, z := range kept {
+		var marks []string
+		if len(z.Layers) > 0 {
+			marks = append(marks, "layer "+words.Quoted(layers.Names(z.Layers)))
+		}
+		if len(z.Lines) > 0 {
+			marks = append(marks, pattern.LineWords(&z.Lines[0]))
+		}
+		pad := strings.Repeat(" ", width-len([]rune(words.Printable(z.Label))))
+		p.say("  size %s%s  %-12s %s", words.Printable(z.Label), pad, roleWords(c.Chart, c.Pick, c.Pick.Sizes[i]), strings.Join(marks, ", "))
+	}
+	if names := c.Layers(); len(names) > 0 {
+		p.say("  for every size: %s", words.List(names, 12))
+	}
+	what := "layer"
+	if c.By == pattern.ByLines {
+		what = "line"
+		p.say("Everything that has no size's line stays.")
+		if out := c.RemovedLines(); len(out) > 0 {
+			p.say("Left out: the lines of %s %s.", words.Plural(len(out), "size", "sizes"), words.List(out, 12))
+		} else {
+			p.say("No size's line was left out.")
+		}
+	}
+	if absent := c.Absent(); len(absent) > 0 {
+		p.say("The file has no %s for %s %s of the chart.", what, words.Plural(len(absent), "size", "sizes"), words.List(absent, 12))
+	}
+}
+
+// unknown says which layers the chart does not know, and what became of them.
+func (p *program) unknown(c *pattern.Choice, r *layers.Report) {
+	for _, l := range r.Unchanged {
+		if c.Knows(l.Object) {
+			continue
+		}
+		state := "stays as it is"
+		if !l.On {
+			state = "stays switched off"
+		}
+		p.say("The chart does not know layer %q (object %d): it %s.", words.Printable(l.Name), l.Object, state)
+	}
+}
+
+// emptyPages says which pages have nothing left on them.
+func (p *program) emptyPages(input string, r *layers.Report) {
+	empty := r.EmptyPages()
+	switch len(empty) {
+	case 0:
+	case len(r.Pages):
+		p.say("Warning: no page has anything left to see on it: what was chosen draws nothing by itself; sizeply inspect %s shows what each layer holds",
+			words.Printable(input))
+	default:
+		p.say("Nothing is left to see on %s: %s. Print %s.", words.Plural(len(empty), "this page", "these pages"), words.Pages(empty),
+			words.Plural(len(empty), "it only if it lies inside of a piece", "only those that lie inside of a piece"))
+	}
+}
+
+// caution is what to mind before cloth is cut.
+func (p *program) caution() {
+	p.say(`Print it at 100 %% ("actual size"), measure the test square before you cut, and make a trial garment.`)
+}
+
+// reported are the names of layers of a report.
+func reported(list []layers.ReportedLayer) []string {
+	var names []string
+	for _, l := range list {
+		names = append(names, l.Name)
+	}
+	return names
 }

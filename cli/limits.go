@@ -8,6 +8,7 @@ import (
 
 	urfave "github.com/urfave/cli/v2"
 
+	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
 )
 
@@ -104,7 +105,7 @@ func (e *endedError) Error() string {
 	if e.written == 0 {
 		return why + ": nothing was written"
 	}
-	return fmt.Sprintf("%s: %d %s complete, the rest was not written", why, e.written, plural(e.written, "file is", "files are"))
+	return fmt.Sprintf("%s: %d %s complete, the rest was not written", why, e.written, words.Plural(e.written, "file is", "files are"))
 }
 
 // limitHint says which flag raises a limit that a file passes.

@@ -9,14 +9,16 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/pattern"
 	"github.com/sizeply/sizeply/sizes"
 )
 
 // outcome is what became of one output of several.
 type outcome struct {
 	input, output string
-	choice        *choice
+	choice        *pattern.Choice
 	report        *layers.Report
 	err           error
 }
@@ -62,7 +64,7 @@ func (b *batch) folder() (made bool, err error) {
 	case err == nil && info.IsDir():
 		return false, nil
 	case err == nil:
-		return false, usagef("--output-dir %s: this is a file, not a folder", printable(b.isolateArguments.folder))
+		return false, usagef("--output-dir %s: this is a file, not a folder", words.Printable(b.isolateArguments.folder))
 	}
 	if err := os.MkdirAll(b.isolateArguments.folder, 0o777); err != nil {
 		return false, plain(b.isolateArguments.folder, err)
@@ -105,59 +107,22 @@ func (b *batch) wants(doc *layers.Document) ([]*selectionArguments, error) {
 	if !b.each {
 		return []*selectionArguments{b.selectionArguments}, nil
 	}
-	labels, err := b.eachLabels(doc)
+	labels, err := pattern.New(doc, b.chart).Sizes(b.want.Sizes)
 	if err != nil {
 		return nil, err
 	}
 	var list []*selectionArguments
 	for _, label := range labels {
 		one := *b.selectionArguments
-		one.want.Labels, one.want.Body = []string{label}, nil
+		one.want.Sizes.Labels, one.want.Sizes.Body = []string{label}, nil
 		list = append(list, &one)
 	}
 	return list, nil
 }
 
-// eachLabels are the wanted sizes, or all that the file has.
-func (b *batch) eachLabels(doc *layers.Document) ([]string, error) {
-	if len(b.want.Labels) > 0 || len(b.want.Body) > 0 {
-		pick, err := b.chart.Pick(sizes.Want{Labels: b.want.Labels, Body: b.want.Body, Between: b.want.Between})
-		if err != nil {
-			return nil, err
-		}
-		return wantedLabels(pick), nil
-	}
-	c := &choice{match: b.chart.Match(layers.Names(doc.Layers()))}
-	absent := c.absent(b.chart)
-	labels := slices.DeleteFunc(b.chart.Labels(), func(l string) bool { return slices.Contains(absent, l) })
-	if len(labels) == 0 {
-		for _, size := range b.chart.Sizes {
-			if size.Line != nil {
-				labels = append(labels, size.Label)
-			}
-		}
-	}
-	if len(labels) == 0 {
-		return nil, fmt.Errorf("no layer is named after a size of the chart, and the chart states no lines")
-	}
-	return labels, nil
-}
-
-func wantedLabels(pick *sizes.Pick) []string {
-	var labels []string
-	for _, z := range pick.Sizes {
-		if z.Role == sizes.RoleWanted {
-			labels = append(labels, z.Label)
-		}
-	}
-	return labels
-}
-
 // one writes one output.
 func (b *batch) one(ctx context.Context, name string, doc *layers.Document, want *selectionArguments) outcome {
 	o := outcome{input: name}
-	own := *want // a drafted chart is that of one file
-	want = &own
 	if o.choice, o.err = want.choose(ctx, doc); o.err != nil {
 		o.err = in(name, o.err)
 		return o
@@ -173,10 +138,10 @@ func (b *batch) one(ctx context.Context, name string, doc *layers.Document, want
 }
 
 // name is where an output goes; no two may go to one place.
-func (b *batch) name(a *isolateArguments, c *choice) (string, error) {
-	values := map[string]string{"file": stem(a.input), "size": c.title(), "chart": ""}
-	if a.chart != nil {
-		values["chart"] = a.chart.Name
+func (b *batch) name(a *isolateArguments, c *pattern.Choice) (string, error) {
+	values := map[string]string{"file": stem(a.input), "size": strings.Join(c.Layers(), "+"), "chart": ""}
+	if c.Pick != nil {
+		values["size"], values["chart"] = strings.Join(pattern.Wanted(c.Pick), "+"), c.Chart.Name
 	}
 	base, err := outputName(a.template, values)
 	if err != nil {
@@ -185,18 +150,10 @@ func (b *batch) name(a *isolateArguments, c *choice) (string, error) {
 	full := filepath.Join(a.folder, base)
 	key := strings.ToLower(full) // some file systems know no case
 	if other, taken := b.taken[key]; taken {
-		return "", in(a.input, fmt.Errorf("%s is written for %s already; tell them apart with --name (%s)", printable(full), printable(other), nameHelp))
+		return "", in(a.input, fmt.Errorf("%s is written for %s already; tell them apart with --name (%s)", words.Printable(full), words.Printable(other), nameHelp))
 	}
 	b.taken[key] = a.input
 	return full, nil
-}
-
-// title names a choice in a file name.
-func (c *choice) title() string {
-	if c.pick != nil {
-		return strings.Join(wantedLabels(c.pick), "+")
-	}
-	return strings.Join(c.names(c.positions), "+")
 }
 
 func (b *batch) written() (n int) {
@@ -212,71 +169,58 @@ func (b *batch) written() (n int) {
 func (b *batch) report() error {
 	var failed []string
 	for _, o := range b.done {
-		if o.err != nil && !slices.Contains(failed, printable(o.input)) {
-			failed = append(failed, printable(o.input))
+		if o.err != nil && !slices.Contains(failed, words.Printable(o.input)) {
+			failed = append(failed, words.Printable(o.input))
 		}
 	}
 	var err error
 	if len(failed) > 0 {
-		err = fmt.Errorf("%d of %d %s not all done: %s", len(failed), len(b.inputs), plural(len(b.inputs), "file was", "files were"), strings.Join(failed, ", "))
+		err = fmt.Errorf("%d of %d %s not all done: %s", len(failed), len(b.inputs), words.Plural(len(b.inputs), "file was", "files were"), strings.Join(failed, ", "))
 	}
 	if b.asJSON {
 		return errors.Join(b.json(b.asResult()), err)
 	}
-	s := &sentences{p: b.program}
 	for _, o := range b.done {
-		s.outcome(o)
+		if o.err == nil { // else it was told before
+			b.outcome(o)
+		}
 	}
-	s.manyDone(b)
+	switch n := b.written(); {
+	case b.dryRun:
+		b.say("Nothing was written (--dry-run).")
+	case n > 0:
+		b.say("%d %s written to %s.", n, words.Plural(n, "file", "files"), words.Printable(b.isolateArguments.folder))
+		b.caution()
+	}
 	return err
 }
 
 // outcome is one output in a line, and what is to be known about it.
-func (s *sentences) outcome(o outcome) {
-	if o.err != nil {
-		return // told before
+func (b *batch) outcome(o outcome) {
+	kept := words.List(o.choice.Layers(), 12)
+	if pick := o.choice.Pick; pick != nil {
+		wanted := pattern.Wanted(pick)
+		kept = words.Plural(len(wanted), "size ", "sizes ") + words.List(wanted, 12)
+		var others []string
+		for _, z := range pick.Sizes {
+			if z.Role != sizes.RoleWanted {
+				others = append(others, z.Label)
+			}
+		}
+		if len(others) > 0 {
+			kept += ", with " + words.List(others, 12)
+		}
 	}
-	s.line("%s: %s -> %s", printable(o.input), o.choice.inWords(), printable(o.output))
-	s.unknown(o.choice, o.report)
-	s.pages(o.input, o.report)
-	if o.choice.pick != nil {
-		for _, n := range o.choice.pick.Notes {
-			s.line("Note: %s.", strings.TrimSuffix(n.Text, "."))
+	b.say("%s: %s -> %s", words.Printable(o.input), kept, words.Printable(o.output))
+	b.unknown(o.choice, o.report)
+	b.emptyPages(o.input, o.report)
+	if o.choice.Pick != nil {
+		for _, n := range o.choice.Pick.Notes {
+			b.say("Note: %s.", strings.TrimSuffix(n.Text, "."))
 		}
 	}
 	for _, w := range o.report.Warnings {
-		s.warning(w)
-	}
-}
-
-// inWords says in a line what stays.
-func (c *choice) inWords() string {
-	if c.pick == nil {
-		return printables(c.names(c.positions), 12)
-	}
-	var beside []string
-	for _, z := range c.pick.Sizes {
-		if z.Role != sizes.RoleWanted {
-			beside = append(beside, z.Label)
-		}
-	}
-	wanted := wantedLabels(c.pick)
-	text := plural(len(wanted), "size ", "sizes ") + printables(wanted, 12)
-	if len(beside) > 0 {
-		text += ", with " + printables(beside, 12)
-	}
-	return text
-}
-
-// manyDone says how many files there are now, and the cautions.
-func (s *sentences) manyDone(b *batch) {
-	n := b.written()
-	switch {
-	case b.dryRun:
-		s.line("Nothing was written (--dry-run).")
-	case n > 0:
-		s.line("%d %s written to %s.", n, plural(n, "file", "files"), printable(b.isolateArguments.folder))
-		s.caution()
+		b.warning(w)
 	}
 }
 
@@ -302,7 +246,7 @@ func (b *batch) asResult() batchJSON {
 		if o.err != nil {
 			one.Error = o.err.Error()
 		} else {
-			one.Pick, one.Report, one.EmptyPages = o.choice.pick, o.report, o.report.EmptyPages()
+			one.Pick, one.Report, one.EmptyPages = o.choice.Pick, o.report, o.report.EmptyPages()
 			if !b.dryRun {
 				one.Output = o.output
 			}

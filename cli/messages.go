@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strings"
-	"unicode"
 
 	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/sizes"
@@ -72,64 +70,17 @@ func hintFor(err error) string {
 	return passwordHint(err) + limitHint(err) // one of them at most
 }
 
-// note prints a line of the report.
+// note prints a line of a result.
 func note(w io.Writer, format string, args ...any) { fmt.Fprintf(w, format+"\n", args...) }
 
-// maxPrintable is how many bytes of a name people are shown: more than names have.
-const maxPrintable = 500
+// say prints a line of a report for people.
+func (p *program) say(format string, args ...any) { note(p.err, format, args...) }
 
-// printable writes a name so that it cannot do anything to a terminal and
-// shows what is in it: characters that are not seen are written out. One that
-// has no end is cut.
-func printable(name string) string {
-	if name == "" {
-		return "(no name)"
+// warning prints what the libraries warn of.
+func (p *program) warning(w layers.Warning) {
+	if w.Page > 0 {
+		p.say("Warning, page %d: %s", w.Page, w.Text)
+		return
 	}
-	var b strings.Builder
-	for _, r := range name {
-		if b.Len() >= maxPrintable {
-			b.WriteRune('…')
-			break
-		}
-		if unicode.IsPrint(r) || r == '\u3000' {
-			b.WriteRune(r)
-		} else {
-			fmt.Fprintf(&b, "<U+%04X>", r)
-		}
-	}
-	return b.String()
-}
-
-// printables writes names with commas between, the first most of them.
-func printables(names []string, most int) string {
-	return strings.Join(withoutRepeats(names, most, printable), ", ")
-}
-
-// quoted writes names in quotes, the first twelve of them.
-func quoted(names []string) string {
-	return strings.Join(withoutRepeats(names, 12, func(n string) string { return `"` + printable(n) + `"` }), ", ")
-}
-
-// withoutRepeats are the first most names, in writing, and how many more there
-// are. Of layers with one name, as programs make for each page anew, the name is
-// listed once.
-func withoutRepeats(names []string, most int, write func(string) string) []string {
-	count := map[string]int{}
-	var different, list []string
-	for _, n := range names {
-		if count[n]++; count[n] == 1 {
-			different = append(different, n)
-		}
-	}
-	for i, n := range different {
-		if i == most {
-			return append(list, fmt.Sprintf("and %d more", len(different)-most))
-		}
-		word := write(n)
-		if count[n] > 1 {
-			word += fmt.Sprintf(" (%d layers)", count[n])
-		}
-		list = append(list, word)
-	}
-	return list
+	p.say("Warning: %s", w.Text)
 }

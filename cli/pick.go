@@ -3,6 +3,7 @@ package cli
 import (
 	urfave "github.com/urfave/cli/v2"
 
+	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/sizes"
 )
 
@@ -92,7 +93,7 @@ func pickLines(chart *sizes.Chart, pick *sizes.Pick) []string {
 	lines = append(lines, titled(chart, "to print:"))
 	var labels, roles []string
 	for _, s := range pick.Sizes {
-		labels, roles = append(labels, "size "+printable(s.Label)), append(roles, roleWords(chart, pick, s))
+		labels, roles = append(labels, "size "+words.Printable(s.Label)), append(roles, roleWords(chart, pick, s))
 	}
 	lines = append(lines, columns(labels, roles)...)
 	lines = append(lines, noteLines(pick.Notes)...)

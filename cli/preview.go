@@ -13,6 +13,7 @@ import (
 
 	urfave "github.com/urfave/cli/v2"
 
+	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
 )
 
@@ -148,7 +149,7 @@ func (p *program) writePages(ctx context.Context, a *previewArguments, g *galler
 		return err
 	}
 	if a.folder == "" && len(pages) > 1 {
-		return usagef("%s has %d pages: give --page N, or --output-dir DIR for all of them", printable(a.input), len(pages))
+		return usagef("%s has %d pages: give --page N, or --output-dir DIR for all of them", words.Printable(a.input), len(pages))
 	}
 	var sel *layers.Selection
 	if a.chosen {
@@ -156,7 +157,7 @@ func (p *program) writePages(ctx context.Context, a *previewArguments, g *galler
 		if err != nil {
 			return in(a.input, err)
 		}
-		s := choice.selection()
+		s := choice.Selection()
 		sel = &s
 	}
 	f, err := g.open(ctx, sel)
@@ -187,7 +188,7 @@ func (p *program) writePages(ctx context.Context, a *previewArguments, g *galler
 		g.m.clear()
 		if t.name != stream {
 			size := img.Bounds().Size()
-			note(p.err, "Written: %s (%d x %d pixels; the page is %s)", printable(t.name), size.X, size.Y, pageSize(page))
+			note(p.err, "Written: %s (%d x %d pixels; the page is %s)", words.Printable(t.name), size.X, size.Y, pageSize(page))
 		}
 	}
 	return nil

@@ -12,19 +12,19 @@ import (
 	"unicode/utf16"
 
 	"github.com/sizeply/sizeply/internal/testpdf"
+	"github.com/sizeply/sizeply/layers/pattern/check"
 	"github.com/sizeply/sizeply/sizes"
-	"github.com/sizeply/sizeply/sizes/consistency"
 )
 
 // A release is a small invented pattern, as a designer would sell it: its files
 // and the chart that they are held against.
 type release struct {
-	files []*pattern
+	files []*testPattern
 	chart *sizes.Chart
 }
 
-// A pattern is a file of two pages in words, which build makes a PDF of.
-type pattern struct {
+// A testPattern is a file of two pages in words, which build makes a PDF of.
+type testPattern struct {
 	name    string
 	layers  []*patternLayer
 	outside string // on the first page, in no layer
@@ -61,7 +61,7 @@ const inch = " q .9 g 150 20 72 72 re f Q BT /F 6 Tf 160 50 Td (test square 1 in
 func goodRelease() *release {
 	r := &release{chart: &sizes.Chart{Names: "Size {label}", Keep: []string{"Text", "Grainline"}}}
 	for _, name := range []string{"sheet.pdf", "a4.pdf"} {
-		p := &pattern{name: name}
+		p := &testPattern{name: name}
 		for i, s := range releaseSizes {
 			p.add("Size "+s.label, outline(i, 0, 0), outline(i, 0, 0))
 		}
@@ -88,7 +88,7 @@ func drawn(colour string, dash []float64, path string) string {
 	fmt.Sscanf(colour, "#%02x%02x%02x", &r, &g, &b)
 	var d []string
 	for _, mm := range dash {
-		d = append(d, fmt.Sprintf("%.3f", mm*millimetre))
+		d = append(d, fmt.Sprintf("%.3f", mm*72/25.4))
 	}
 	return fmt.Sprintf("q %.4f %.4f %.4f RG [%s] 0 d %s S Q", float64(r)/255, float64(g)/255, float64(b)/255, strings.Join(d, " "), path)
 }
@@ -97,26 +97,26 @@ func wording(text string, x int) string {
 	return fmt.Sprintf("BT /F 8 Tf %d 120 Td (%s) Tj ET", x, text)
 }
 
-func (p *pattern) add(name, first, second string) *patternLayer {
+func (p *testPattern) add(name, first, second string) *patternLayer {
 	p.layers = append(p.layers, &patternLayer{name: name, pages: [2]string{first, second}})
 	return p.layers[len(p.layers)-1]
 }
 
 // layer is that of a name.
-func (p *pattern) layer(name string) *patternLayer { return p.layers[p.index(name)] }
+func (p *testPattern) layer(name string) *patternLayer { return p.layers[p.index(name)] }
 
-func (p *pattern) index(name string) int {
+func (p *testPattern) index(name string) int {
 	return slices.IndexFunc(p.layers, func(l *patternLayer) bool { return l.name == name })
 }
 
-func (p *pattern) remove(names ...string) {
+func (p *testPattern) remove(names ...string) {
 	p.layers = slices.DeleteFunc(p.layers, func(l *patternLayer) bool { return slices.Contains(names, l.name) })
 }
 
 const paper = "/MediaBox [0 0 300 200]"
 
 // build writes the file.
-func (p *pattern) build() []byte {
+func (p *testPattern) build() []byte {
 	d := testpdf.Doc{Pages: []testpdf.Page{
 		{Content: p.page(0) + p.outside, Resources: p.resources(), Entries: paper},
 		{Content: p.page(1), Resources: p.resources(), Entries: paper},
@@ -154,7 +154,7 @@ func (p *pattern) build() []byte {
 }
 
 // page is the content of a page, each part in its layer.
-func (p *pattern) page(at int) string {
+func (p *testPattern) page(at int) string {
 	var b strings.Builder
 	for i, l := range p.layers {
 		switch part := l.pages[at]; {
@@ -168,7 +168,7 @@ func (p *pattern) page(at int) string {
 	return b.String()
 }
 
-func (p *pattern) resources() string {
+func (p *testPattern) resources() string {
 	var b strings.Builder
 	for i := range p.layers {
 		if !p.flat {
@@ -221,10 +221,10 @@ func outputs(args ...string) (out, errOut string, status int) {
 }
 
 // checkedFindings runs a check and reads its result.
-func checkedFindings(t *testing.T, args ...string) (found, accepted []consistency.Finding) {
+func checkedFindings(t *testing.T, args ...string) (found, accepted []check.Finding) {
 	t.Helper()
 	out, errOut, _ := outputs(append([]string{"check", "--json"}, args...)...)
-	var res struct{ Findings, Accepted []consistency.Finding }
+	var res struct{ Findings, Accepted []check.Finding }
 	if err := json.Unmarshal([]byte(out), &res); err != nil {
 		t.Fatalf("%v\n%s", err, errOut)
 	}
@@ -232,7 +232,7 @@ func checkedFindings(t *testing.T, args ...string) (found, accepted []consistenc
 }
 
 // listed writes findings in short, one a line.
-func listed(found []consistency.Finding) string {
+func listed(found []check.Finding) string {
 	var b strings.Builder
 	for _, f := range found {
 		fmt.Fprintf(&b, "  %s, %s, %q %v: %s %s\n", f.ID, f.File, f.Layer, f.Pages, f.Text, f.Do)

@@ -7,7 +7,9 @@ import (
 
 	urfave "github.com/urfave/cli/v2"
 
+	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/pattern"
 )
 
 const verifyHelp = `Holds OUTPUT, a file that isolate wrote, against the original and the choice of
@@ -71,7 +73,7 @@ func (p *program) verify(c *urfave.Context) error {
 	if err != nil {
 		return in(original, err)
 	}
-	sel := choice.selection()
+	sel := choice.Selection()
 	m := p.meter(name)
 	opt := a.options
 	opt.Progress = m.progress()
@@ -103,7 +105,7 @@ func (p *program) verify(c *urfave.Context) error {
 		return in(name, problem)
 	}
 	if !c.Bool("json") {
-		note(p.out, "%s holds what it should: %s of %s, and nothing else.", printable(name), kept(choice), printable(original))
+		note(p.out, "%s holds what it should: %s of %s, and nothing else.", words.Printable(name), kept(choice), words.Printable(original))
 		p.verifiedPages(report, c.Bool("compare"))
 	}
 	return nil
@@ -122,22 +124,22 @@ func (p *program) verifiedPages(r *layers.Report, compared bool) {
 	for _, page := range r.Pages {
 		rest := ""
 		if n := stayed[page.Page]; n > 0 {
-			rest = fmt.Sprintf(" but for %d unseen %s that what is kept needs", n, plural(n, "setting", "settings"))
+			rest = fmt.Sprintf(" but for %d unseen %s that what is kept needs", n, words.Plural(n, "setting", "settings"))
 		}
 		note(p.out, "Page %d: %d %s kept, %d of other layers gone%s%s.",
-			page.Page, page.Kept, plural(int(page.Kept), "mark", "marks"), page.Removed, rest, drawn)
+			page.Page, page.Kept, words.Plural(int(page.Kept), "mark", "marks"), page.Removed, rest, drawn)
 	}
 }
 
 // kept counts the layers that stay.
-func kept(c *choice) string {
-	sel := c.selection()
+func kept(c *pattern.Choice) string {
+	sel := c.Selection()
 	switch n := len(sel.Lines); {
 	case n > 0:
-		return fmt.Sprintf("all but %d %s", n, plural(n, "line style", "line styles"))
+		return fmt.Sprintf("all but %d %s", n, words.Plural(n, "line style", "line styles"))
 	case sel.Lines != nil:
 		return "every line style"
 	}
 	n := len(sel.Layers) + len(sel.Unchanged)
-	return fmt.Sprintf("%d %s", n, plural(n, "layer", "layers"))
+	return fmt.Sprintf("%d %s", n, words.Plural(n, "layer", "layers"))
 }

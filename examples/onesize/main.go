@@ -11,6 +11,7 @@ import (
 	"os"
 
 	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/pattern"
 	"github.com/sizeply/sizeply/sizes"
 )
 
@@ -23,8 +24,8 @@ func main() {
 	}
 }
 
-func onesize(ctx context.Context, pattern, chartName, size, out string) error {
-	in, err := os.Open(pattern)
+func onesize(ctx context.Context, name, chartName, size, out string) error {
+	in, err := os.Open(name)
 	if err != nil {
 		return err
 	}
@@ -43,17 +44,17 @@ func onesize(ctx context.Context, pattern, chartName, size, out string) error {
 	if err != nil {
 		return err
 	}
-	match := chart.Match(layers.Names(doc.Layers()))
-	pick, err := match.Pick(sizes.Want{Labels: []string{size}})
+	want := pattern.Want{Sizes: sizes.Want{Labels: []string{size}}}
+	choice, err := pattern.New(doc, chart).Choose(ctx, want)
 	if err != nil {
 		return err
 	}
-	sel := layers.Selection{Layers: pick.Positions(), Unchanged: pick.Unknown()}
 	var result bytes.Buffer
-	if _, err := doc.Isolate(ctx, &result, sel, nil); err != nil {
+	report, err := doc.Isolate(ctx, &result, choice.Selection(), nil)
+	if err != nil {
 		return err
 	}
-	if err := layers.Verify(ctx, bytes.NewReader(result.Bytes()), doc, sel, nil); err != nil {
+	if err := report.Check(ctx, bytes.NewReader(result.Bytes())); err != nil {
 		return err
 	}
 	return os.WriteFile(out, result.Bytes(), 0o666)

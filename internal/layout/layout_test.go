@@ -18,8 +18,6 @@ const module = "github.com/sizeply/sizeply"
 // Test files are free to use more, but for what onlyFor says.
 var allowed = map[string][]string{
 	"sizes":              {"github.com/goccy/go-yaml/...", "golang.org/x/text/..."},
-	"sizes/confusable":   {"golang.org/x/text/..."},
-	"sizes/consistency":  {module + "/sizes", module + "/sizes/confusable", "golang.org/x/text/..."},
 	"internal/content":   {},
 	"internal/pdf":       {"github.com/klauspost/compress/..."},
 	"internal/font":      {module + "/internal/pdf"},
@@ -30,14 +28,17 @@ var allowed = map[string][]string{
 	"internal/rewrite":   {module + "/internal/pdf", module + "/internal/resources", module + "/internal/parallel", module + "/internal/content", module + "/internal/font", module + "/internal/paint"},
 	"layers": {module + "/internal/pdf", module + "/internal/optional", module + "/internal/content", module + "/internal/font", module + "/internal/resources", module + "/internal/rewrite", module + "/internal/paint", module + "/internal/parallel",
 		"github.com/lucasb-eyer/go-colorful", "golang.org/x/image/colornames"},
+	"layers/pattern":       {module + "/layers", module + "/sizes", module + "/internal/words"},
+	"layers/pattern/check": {module + "/layers", module + "/layers/pattern", module + "/sizes", "golang.org/x/text/..."},
 	"layers/render":        {"github.com/klippa-app/go-pdfium/...", "github.com/tetratelabs/wazero/..."},
-	"cli":                  {module + "/layers/...", module + "/sizes/...", module + "/internal/report", "golang.org/x/image/...", "github.com/urfave/cli/v2", "github.com/schollz/progressbar/v3", "golang.org/x/term"},
+	"cli":                  {module + "/layers/...", module + "/sizes", module + "/internal/words", module + "/internal/report", "golang.org/x/image/...", "github.com/urfave/cli/v2", "github.com/schollz/progressbar/v3", "golang.org/x/term"},
 	"cli/sizeply":          {module + "/cli"},
 	"internal/demo/...":    {module + "/internal/demo/...", module + "/sizes", "golang.org/x/image/...", "github.com/klauspost/compress/..."},
 	"internal/testpdf/...": {module + "/internal/testpdf/...", module + "/internal/golden", module + "/layers/render", "golang.org/x/image/...", "github.com/google/go-cmp/..."},
 	"internal/bench/...":   {module + "/internal/bench", "github.com/klauspost/compress/..."},
 	"internal/golden":      {"github.com/google/go-cmp/..."},
 	"internal/report":      {},
+	"internal/words":       {},
 	"internal/layout":      {},
 	"examples/...":         {module + "/layers/...", module + "/sizes"},
 }

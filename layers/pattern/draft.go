@@ -1,0 +1,113 @@
+package pattern
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/sizeply/sizeply/internal/words"
+	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/sizes"
+)
+
+// Draft makes a first chart from the names of the layers of the files of a
+// pattern, as [sizes.Draft] does, each in the order that viewers show.
+func Draft(files ...[]layers.Layer) *sizes.Drafted {
+	var names []string
+	for _, found := range files {
+		for _, i := range ShownOrder(found) {
+			names = append(names, found[i].Name)
+		}
+	}
+	return sizes.Draft(names)
+}
+
+// ShownOrder returns the positions of layers in the order in which viewers list
+// them; behind them, in the order of the file, those that they do not list.
+func ShownOrder(list []layers.Layer) []int {
+	order := make([]int, len(list))
+	for i := range order {
+		order[i] = i
+	}
+	place := func(i int) int {
+		if list[i].Place == 0 {
+			return math.MaxInt
+		}
+		return list[i].Place
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(place(a), place(b)) })
+	return order
+}
+
+// DoubtWords writes a doubt of a draft as a sentence.
+func DoubtWords(d sizes.Doubt) string {
+	if d.Position < 0 {
+		return words.Printable(d.Reason)
+	}
+	return fmt.Sprintf(`layer "%s" %s`, words.Printable(d.Name), words.Printable(d.Reason))
+}
+
+// AddLines states lines for the sizes of a draft, as [layers.ProposeLines]
+// guesses them from the styles of a file: both come from small to large. Where
+// the names told no sizes, the lines are sizes without proper labels. What
+// remains to be decided is added to the doubts.
+func AddLines(d *sizes.Drafted, styles []layers.LineStyle) {
+	lines := layers.ProposeLines(styles)
+	doubt := func(format string, args ...any) {
+		d.Doubts = append(d.Doubts, sizes.Doubt{Position: -1, Reason: fmt.Sprintf(format, args...)})
+	}
+	n := len(d.Chart.Sizes)
+	switch {
+	case len(lines) == 0:
+		doubt("The drawing shows no lines that look like those of sizes.")
+		return
+	case n == 0:
+		d.Doubts = nil // that names tell no size
+		for i := range lines {
+			d.Chart.Sizes = append(d.Chart.Sizes, sizes.Size{Label: fmt.Sprint("line ", i+1)})
+		}
+		doubt("The lines have no names; give each the label of its size.")
+	case n != len(lines):
+		doubt("The drawing shows %d lines that look like those of sizes, and the names tell %d sizes; "+
+			"no line is stated.", len(lines), n)
+		return
+	}
+	for i, l := range lines {
+		line := sizes.Line(l.Spec)
+		d.Chart.Sizes[i].Line = &line
+	}
+	doubt("The lines are guessed: smallest first by how much of each is drawn; compare them with the pattern.")
+	colour := styles[lines[0].Styles[0]].Colour
+	if slices.ContainsFunc(lines, func(l layers.ProposedLine) bool { return styles[l.Styles[0]].Colour != colour }) {
+		return // more than the dash tells them apart
+	}
+	if i := slices.IndexFunc(lines, func(l layers.ProposedLine) bool { return len(l.Spec.Dash) == 0 }); i >= 0 {
+		doubt("The line of %q is solid: what else is drawn in that line, such as a grainline, goes with this size.",
+			d.Chart.Sizes[i].Label)
+	} else if i := overlooked(styles, lines); i >= 0 {
+		doubt("A solid line of the same colour (%s) is drawn about as long as these: "+
+			"it may be a size that is missing here. It stays in every print.", LineWords(&styles[i]))
+	}
+}
+
+// overlooked is the position of a solid line of the colour of the proposed ones
+// that is about as long, -1 where there is none.
+func overlooked(styles []layers.LineStyle, lines []layers.ProposedLine) int {
+	shortest, taken := math.Inf(1), map[int]bool{}
+	for _, l := range lines {
+		sum := 0.0
+		for _, at := range l.Styles {
+			sum += styles[at].Length
+			taken[at] = true
+		}
+		shortest = min(shortest, sum)
+	}
+	for i, s := range styles {
+		if !taken[i] && s.Kind == layers.StrokedLine && len(s.Dash) == 0 && s.Pieces == nil &&
+			s.Colour == styles[lines[0].Styles[0]].Colour && s.Length >= shortest/2 {
+			return i
+		}
+	}
+	return -1
+}

@@ -1,0 +1,106 @@
+package pattern
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/sizeply/sizeply/internal/words"
+	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/sizes"
+)
+
+// ErrNoLines says that sizes are to be told apart by lines which the chart does
+// not state.
+var ErrNoLines = errors.New("the chart does not say what the lines of its sizes look like: " +
+	`give each size a line, such as line: {colour: "#d7263d", dash: [6, 2]}`)
+
+// ErrNoSizes says that a file shows none of the sizes of its chart.
+var ErrNoSizes = errors.New("no layer is named after a size of the chart, and the chart states no lines")
+
+// A NoSizesError says that layer names do not tell for certain which sizes there
+// are, so that a chart is needed.
+type NoSizesError struct {
+	Names  []string // of the layers
+	Found  int      // how many sizes they tell
+	Doubts []sizes.Doubt
+}
+
+func (e *NoSizesError) Error() string {
+	if e.Found == 0 {
+		return "without a chart the layers have to be named after sizes, and here are " + words.Quoted(e.Names)
+	}
+	doubt := strings.TrimSuffix(DoubtWords(e.Doubts[0]), ".")
+	return "without a chart the layer names have to leave nothing in doubt: " + doubt
+}
+
+// An IncompleteError says that the lines of a file cannot all be found.
+type IncompleteError struct{ Warning layers.Warning }
+
+func (e *IncompleteError) Error() string { return "its lines cannot all be found: " + e.Warning.Text }
+
+// An AmbiguousLineError says that a line may be that of several sizes.
+type AmbiguousLineError struct {
+	Style layers.LineStyle
+	Sizes []string // labels
+	More  int      // how many other lines are ambiguous too
+}
+
+func (e *AmbiguousLineError) Error() string {
+	more := ""
+	if e.More > 0 {
+		more = fmt.Sprintf(" (and so do %d more)", e.More)
+	}
+	return fmt.Sprintf("the %s %s fits the lines of sizes %s about equally well%s; "+
+		"state more of their lines in the chart, or more exactly",
+		e.Style.Kind, LineWords(&e.Style), words.List(e.Sizes, 12), more)
+}
+
+// A MissingLineError says that a file has no line of a wanted size.
+type MissingLineError struct {
+	Size string // the label
+	Why  Reason // why lines count
+}
+
+func (e *MissingLineError) Error() string {
+	why := ""
+	if e.Why != Asked {
+		why = string(e.Why) + ", and "
+	}
+	return fmt.Sprintf("%sno line of the file looks as the chart says of size %q", why, e.Size)
+}
+
+// An UnknownLayersError lists the layers that a chart does not know.
+type UnknownLayersError struct{ Names []string }
+
+func (e *UnknownLayersError) Error() string {
+	return "the chart does not know " + words.Quoted(e.Names) + ": list them under a size's layers, keep or drop"
+}
+
+// A NoSuchLayerError says that a file has no layer of a name, or of an object
+// number where Name is empty and Object is not 0.
+type NoSuchLayerError struct {
+	Name    string
+	Object  int
+	Nearest string         // a name that may be meant, "" where none is close
+	Layers  []layers.Layer // those of the file
+}
+
+func (e *NoSuchLayerError) Error() string {
+	switch {
+	case e.Object != 0:
+		var list []string
+		for i, l := range e.Layers {
+			if i == 12 {
+				list = append(list, fmt.Sprintf("and %d more", len(e.Layers)-i))
+				break
+			}
+			list = append(list, fmt.Sprintf("%d (%s)", l.Object, words.Printable(l.Name)))
+		}
+		return fmt.Sprintf("there is no layer with object number %d; the layers are %s",
+			e.Object, strings.Join(list, ", "))
+	case e.Nearest != "":
+		return fmt.Sprintf("there is no layer %q; did you mean %q?", e.Name, e.Nearest)
+	}
+	return fmt.Sprintf("there is no layer %q; the layers are %s", e.Name, words.Quoted(layers.Names(e.Layers)))
+}

@@ -1,0 +1,171 @@
+// Package pattern joins the two sides of a sewing pattern: the layers and lines
+// of its files (package layers) and the sizes of its chart (package sizes). It
+// decides what tells the sizes of a file apart, finds the layers and lines of
+// the sizes that are wanted, and says what to take of the file. Start at New:
+//
+//	choice, err := pattern.New(doc, chart).Choose(ctx, pattern.Want{
+//		Sizes: sizes.Want{Labels: []string{"14"}, Below: 1, Above: 1},
+//	})
+//	report, err := doc.Isolate(ctx, out, choice.Selection(), nil)
+//
+// A pattern of several files has a Pattern for each, with one chart. [Draft]
+// makes a first chart from the files; package check says what a designer should
+// mend in them.
+//
+// Nothing is changed by a choice, and everything may be used by several
+// goroutines at once.
+package pattern
+
+import (
+	"context"
+	"errors"
+	"slices"
+
+	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/sizes"
+)
+
+// A Pattern is one file of a pattern with the chart of its sizes.
+type Pattern struct {
+	doc   *layers.Document
+	chart *sizes.Chart
+}
+
+// New joins a file and a chart. Without a chart, nil, Choose takes that which
+// the names of the layers tell; they have to leave nothing in doubt.
+func New(doc *layers.Document, chart *sizes.Chart) *Pattern { return &Pattern{doc: doc, chart: chart} }
+
+// By is what tells the sizes of a file apart.
+type By string
+
+// What may tell sizes apart. The zero By leaves it to the file: layers where the
+// chart finds a size among them, or states no lines; else lines.
+const (
+	ByLayers By = "layers"
+	ByLines  By = "lines"
+	ByBoth   By = "both"
+)
+
+// A Reason says why sizes are told apart by what they are.
+type Reason string
+
+// The reasons.
+const (
+	Asked        Reason = "it was asked for"
+	ByNames      Reason = "no chart was given, and the layer names leave nothing in doubt"
+	SizesInNames Reason = "the chart finds its sizes among the layers"
+	NoLines      Reason = "the chart states no lines"
+	NoLayers     Reason = "the file has no layers"
+	NoneInNames  Reason = "the chart finds no size among the layers"
+)
+
+// Want says what to take of a file: sizes, or layers by name and number.
+type Want struct {
+	Sizes sizes.Want
+	By    By
+	// Strict refuses layers that the chart does not know.
+	Strict bool
+	// Layers are names of layers to take, Objects their object numbers. They
+	// count where there is no chart and no size is wanted.
+	Layers  []string
+	Objects []int
+}
+
+// Choose finds the layers and lines that are wanted.
+//
+// Errors: those of [sizes.Match.Pick] and [sizes.Chart.Pick]; what
+// [layers.Document.NoLayers] says of a file without any; a *NoSizesError where a
+// chart is to be drafted and cannot; a *NoSuchLayerError for a layer by name or
+// number; an *UnknownLayersError in strict mode; by lines ErrNoLines, an
+// *IncompleteError, an *AmbiguousLineError, and a *MissingLineError where the
+// file has no line of a wanted size.
+func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
+	c := &Choice{Chart: p.chart, found: p.doc.Layers()}
+	if c.Chart == nil && len(want.Sizes.Labels) > 0 && len(c.found) > 0 {
+		drafted := Draft(c.found)
+		if len(drafted.Chart.Sizes) == 0 || len(drafted.Doubts) > 0 {
+			names := layers.Names(c.found)
+			return nil, &NoSizesError{Names: names, Doubts: drafted.Doubts, Found: len(drafted.Chart.Sizes)}
+		}
+		c.Chart = drafted.Chart
+	}
+	var err error
+	switch {
+	case c.Chart != nil:
+		c.Match = c.Chart.Match(layers.Names(c.found))
+		if c.By, c.Why = p.by(c, want.By); c.By != ByLayers {
+			err = c.byLines(ctx, p.doc, want.Sizes)
+		} else if len(c.found) == 0 {
+			return nil, p.doc.NoLayers()
+		} else if c.Pick, err = c.Match.Pick(want.Sizes); err != nil {
+			return nil, err
+		}
+		if want.Strict {
+			err = errors.Join(err, c.refuseUnknown())
+		}
+	case len(c.found) == 0:
+		return nil, p.doc.NoLayers()
+	default:
+		err = c.byName(want.Layers, want.Objects)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return c, nil
+}
+
+// by says what tells the sizes apart, and why.
+func (p *Pattern) by(c *Choice, asked By) (By, Reason) {
+	inNames := slices.ContainsFunc(c.Match.Answers, func(a sizes.Answer) bool {
+		return a.Kind == sizes.KindSize || a.Kind == sizes.KindAmbiguous
+	})
+	switch {
+	case asked != "":
+		return asked, Asked
+	case p.chart == nil:
+		return ByLayers, ByNames
+	case inNames:
+		return ByLayers, SizesInNames
+	case !StatesLines(p.chart):
+		return ByLayers, NoLines
+	case len(c.found) == 0:
+		return ByLines, NoLayers
+	}
+	return ByLines, NoneInNames
+}
+
+// Sizes returns the labels of the wanted sizes, without neighbours, to make a
+// copy of each. Where w has neither labels nor a body these are all sizes that
+// the layers of the file serve; where they serve none, those that the chart
+// states lines for. It needs a chart, and gives ErrNoSizes where there are none.
+func (p *Pattern) Sizes(w sizes.Want) ([]string, error) {
+	if len(w.Labels) > 0 || len(w.Body) > 0 {
+		w.Below, w.Above = 0, 0
+		pick, err := p.chart.Pick(w)
+		if err != nil {
+			return nil, err
+		}
+		return Wanted(pick), nil
+	}
+	c := &Choice{Chart: p.chart, Match: p.chart.Match(layers.Names(p.doc.Layers()))}
+	absent := c.Absent()
+	labels := slices.DeleteFunc(p.chart.Labels(), func(l string) bool { return slices.Contains(absent, l) })
+	if len(labels) == 0 {
+		_, labels = LineSpecs(p.chart)
+	}
+	if len(labels) == 0 {
+		return nil, ErrNoSizes
+	}
+	return labels, nil
+}
+
+// Wanted returns the labels of the wanted sizes of a pick, without neighbours.
+func Wanted(pick *sizes.Pick) []string {
+	var labels []string
+	for _, z := range pick.Sizes {
+		if z.Role == sizes.RoleWanted {
+			labels = append(labels, z.Label)
+		}
+	}
+	return labels
+}
