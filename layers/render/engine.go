@@ -58,31 +58,33 @@ func New(ctx context.Context, opt *Options) (*Engine, error) {
 	if opt != nil {
 		e.opt = *opt
 	}
-	e.defaults()
-	if err := e.load(context.WithoutCancel(ctx)); err != nil {
-		return nil, fmt.Errorf("load the page renderer: %w", err)
-	}
-	return e, nil
-}
-
-func (e *Engine) defaults() {
 	if e.opt.Workers <= 0 {
 		e.opt.Workers = runtime.GOMAXPROCS(0)
 	}
 	if e.opt.MaxPixels <= 0 {
 		e.opt.MaxPixels = DefaultMaxPixels
 	}
+	if err := e.load(context.WithoutCancel(ctx)); err != nil {
+		return nil, fmt.Errorf("load the page renderer: %w", err)
+	}
+	return e, nil
 }
 
 func (e *Engine) load(ctx context.Context) (err error) {
-	if e.cache, err = newCache(e.opt.CacheDir); err != nil {
+	if e.opt.CacheDir == "" {
+		e.cache = wazero.NewCompilationCache()
+	} else if e.cache, err = wazero.NewCompilationCacheWithDir(e.opt.CacheDir); err != nil {
 		return err
 	}
+	config := wazero.NewRuntimeConfig().
+		WithCoreFeatures(api.CoreFeaturesV2 | experimental.CoreFeaturesExceptionHandling).
+		WithCompilationCache(e.cache).
+		WithCloseOnContextDone(e.opt.Interruptible)
 	e.pool, err = webassembly.Init(webassembly.Config{
 		Context:       experimental.WithCompilationWorkers(ctx, runtime.GOMAXPROCS(0)),
 		MaxIdle:       e.opt.Workers,
 		MaxTotal:      e.opt.Workers,
-		RuntimeConfig: e.runtime(),
+		RuntimeConfig: config,
 		FSConfig:      wazero.NewFSConfig(), // the default would hand over the whole disk
 		Stdout:        io.Discard,
 		Stderr:        io.Discard,
@@ -91,20 +93,6 @@ func (e *Engine) load(ctx context.Context) (err error) {
 		return errors.Join(err, e.cache.Close(ctx))
 	}
 	return nil
-}
-
-func newCache(dir string) (wazero.CompilationCache, error) {
-	if dir == "" {
-		return wazero.NewCompilationCache(), nil
-	}
-	return wazero.NewCompilationCacheWithDir(dir)
-}
-
-func (e *Engine) runtime() wazero.RuntimeConfig {
-	return wazero.NewRuntimeConfig().
-		WithCoreFeatures(api.CoreFeaturesV2 | experimental.CoreFeaturesExceptionHandling).
-		WithCompilationCache(e.cache).
-		WithCloseOnContextDone(e.opt.Interruptible)
 }
 
 // Page draws one page of a file; see Open and File.Page, which it joins.
