@@ -1,9 +1,6 @@
 package content
 
-import (
-	"bytes"
-	"math"
-)
+import "math"
 
 // charClass says what a byte begins (ISO 32000-1, 7.2.2, Tables 1 and 2).
 type charClass uint8
@@ -219,26 +216,6 @@ func eachOperand(data []byte, i int, yield func(Operand) bool) {
 		}
 		i = end
 	}
-}
-
-// eachEntry calls yield for the entries of a dictionary, with or without its
-// brackets.
-func eachEntry(data []byte, dict Operand, yield func(key string, value Operand) bool) {
-	data = data[:dict.End]
-	start := dict.Start
-	if bytes.HasPrefix(data[start:], []byte("<<")) {
-		start += len("<<") // what closes it is passed over below
-	}
-	var key Operand
-	eachOperand(data, start, func(e Operand) bool {
-		if key.Kind == NameObject {
-			more := yield(decodeName(data[key.Start:key.End]), e)
-			key = Operand{}
-			return more
-		}
-		key = e
-		return true
-	})
 }
 
 // maxReal is the largest real number that ISO 32000-1, Table C.1 gives. Larger

@@ -286,7 +286,7 @@ func (m *Machine) NextLine() { m.MoveLine(0, -m.State.Text.Leading) }
 
 // Advance moves the text position by the displacement of shown glyphs or of a
 // number of TJ, in unscaled text space (9.4.4): Tm becomes the translation x
-// Tm. The start of the line stays.
+// Tm. The start of the line is left as it is.
 func (m *Machine) Advance(tx, ty float64) {
 	m.TextMatrix = Translation(tx, ty).Multiply(m.TextMatrix).bounded()
 }

@@ -150,9 +150,23 @@ func (o *Operation) ElementsOf(e Operand, yield func(Operand) bool) {
 // are as written: those of an inline image may be abbreviated (ISO 32000-1,
 // Table 93).
 func (o *Operation) EntriesOf(e Operand, yield func(key string, value Operand) bool) {
-	if e.Kind == Dict {
-		eachEntry(o.data, e, yield)
+	if e.Kind != Dict {
+		return
 	}
+	data, start := o.data[:e.End], e.Start
+	if bytes.HasPrefix(data[start:], []byte("<<")) { // not around an inline image's
+		start += len("<<") // what closes it is passed over below
+	}
+	var key Operand
+	eachOperand(data, start, func(e Operand) bool {
+		if key.Kind == NameObject {
+			more := yield(decodeName(data[key.Start:key.End]), e)
+			key = Operand{}
+			return more
+		}
+		key = e
+		return true
+	})
 }
 
 // EachString goes through what a show operator shows: its strings and, for TJ,
@@ -204,7 +218,11 @@ func decodeName(token []byte) string {
 // are the token's own where nothing needs decoding, else they are in the
 // buffer, which is returned for the next time.
 func decodeString(token, buffer []byte) (decoded, reuse []byte) {
-	inner := unbracket(token)
+	end := len(token)
+	if last := token[end-1]; end > 1 && (last == ')' || last == '>') { // missing at the end of a broken stream
+		end--
+	}
+	inner := token[1:end:end]
 	if token[0] == '<' {
 		buffer = appendHex(buffer[:0], inner)
 		return buffer, buffer
@@ -214,16 +232,6 @@ func decodeString(token, buffer []byte) (decoded, reuse []byte) {
 	}
 	buffer = appendLiteral(buffer[:0], inner)
 	return buffer, buffer
-}
-
-// unbracket takes off the brackets; the closing one is missing at the end of
-// a broken stream.
-func unbracket(token []byte) []byte {
-	end := len(token)
-	if last := token[end-1]; end > 1 && (last == ')' || last == '>') {
-		end--
-	}
-	return token[1:end:end]
 }
 
 // appendHex decodes pairs of hexadecimal digits; a missing last one is 0

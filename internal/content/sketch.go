@@ -5,8 +5,8 @@ const MaxSides = 64
 
 // Sketch returns content without the subpaths that have a curve or more than
 // MaxSides lines: what is left of a drawing where simple shapes and text are
-// looked for. All other operations stay, and so does every path that clips. It
-// is a copy of data where anything goes, else data itself.
+// looked for. All other operations are kept, and so is every path that clips.
+// The result is a copy where anything is removed, else data itself.
 func Sketch(data []byte) []byte {
 	var out []byte
 	scan, from := NewScanner(data), 0
@@ -19,7 +19,7 @@ func Sketch(data []byte) []byte {
 		if scan.pos = k.path(data, op.Start, op.End); !paintsAt(data, scan.pos) {
 			continue
 		}
-		for _, g := range k.gone {
+		for _, g := range k.removed {
 			out = append(out, data[from:g.start]...)
 			from = g.end
 		}
@@ -37,29 +37,29 @@ func paintsAt(data []byte, i int) bool {
 	return i < len(data) && Lookup(data[i:wordEnd(data, i)]).Class() == ClassPaint
 }
 
-// sketcher finds what goes of a path.
+// sketcher finds the subpaths of a path that a sketch removes.
 type sketcher struct {
-	gone []span
-	at   subpath
+	removed []span
+	at      subpath // the one at hand
 }
 
 type span struct{ start, end int }
 
-// subpath is one from its m or re on.
+// subpath is the span of a subpath from its m or re on, and what it is made of.
 type subpath struct {
 	span
 	sides  int
 	curved bool
 	closed bool
-	mixed  bool // it goes on where it was closed, was not begun by m, or lacks operands
+	mixed  bool // not simple enough to judge: it continues behind h, begins without m, or lacks operands
 }
 
-// path goes through the path construction operations from start on, the first
-// of which ends at least, as far as there is nothing but numbers and operators,
-// and no m without its two operands. It returns where they end, and leaves in
-// gone what a sketch does not keep of them.
+// path goes through the path construction operations from start on, as far as
+// there is nothing but numbers and operators, and no m without its two operands.
+// It returns where they end, which is no earlier than least, the end of the first
+// operation, and leaves the subpaths to remove in removed.
 func (k *sketcher) path(data []byte, start, least int) (end int) {
-	k.gone, k.at = k.gone[:0], subpath{mixed: true}
+	k.removed, k.at = k.removed[:0], subpath{mixed: true}
 	end = start
 	for i := start; ; {
 		numbers, before := charClass(0), charClass(0)
@@ -83,7 +83,7 @@ func (k *sketcher) path(data []byte, start, least int) (end int) {
 	return max(end, least)
 }
 
-// add takes an operation with that many operands, written apart.
+// add takes an operation with the number of its operands.
 func (k *sketcher) add(operator byte, operands, start, end int) {
 	s := &k.at
 	switch operator {
@@ -107,9 +107,9 @@ func (k *sketcher) add(operator byte, operands, start, end int) {
 	s.mixed, s.end = s.mixed || s.closed, end
 }
 
-// finish gives the subpath away where it is not for a sketch.
+// finish notes the subpath at hand where a sketch removes it.
 func (k *sketcher) finish() {
 	if s := &k.at; !s.mixed && (s.curved || s.sides > MaxSides) {
-		k.gone = append(k.gone, s.span)
+		k.removed = append(k.removed, s.span)
 	}
 }

@@ -37,7 +37,7 @@ func loadCMap(r reader, o pdf.Object) *cmap {
 // maxBases bounds a chain of usecmap.
 const maxBases = 4
 
-// maxCMap bounds the decoded size of a CMap stream; the largest of the trade
+// maxCMap bounds the decoded size of a CMap stream; the largest published one
 // has less than 1 MB.
 const maxCMap = 4 << 20
 
@@ -48,17 +48,12 @@ func loadCMapAt(r reader, o pdf.Object, depth int) *cmap {
 	case *pdf.Stream:
 		return embeddedCMap(r, e, depth)
 	}
-	return unknownCMap("Type 0 font without a CMap")
+	// The codes of most fonts have two bytes.
+	return &cmap{space: twoBytes(), fault: "Type 0 font without a CMap"}
 }
 
-// unknownCMap stands for one that cannot be read; the codes of most fonts
-// have two bytes.
-func unknownCMap(fault string) *cmap {
-	return &cmap{space: twoBytes(), fault: fault}
-}
-
-// embeddedCMap reads a CMap stream (Table 120). WMode of the dictionary goes
-// before that of the data, and so does UseCMap.
+// embeddedCMap reads a CMap stream (Table 120). WMode and UseCMap of the
+// dictionary have precedence over those of the data.
 func embeddedCMap(r reader, s *pdf.Stream, depth int) *cmap {
 	data, err := r.decode(r.src, s, maxCMap)
 	m := &cmap{}
@@ -302,7 +297,7 @@ type codeRange struct {
 const maxCode = 4
 
 // maxRanges bounds the codespace ranges of a font, so that the time for a
-// string is bounded. A CMap of the trade has six at most.
+// string is bounded. Published CMaps have six at most.
 const maxRanges = 128
 
 // next gives the length of the code that s, which is not empty, begins with.

@@ -193,7 +193,7 @@ func (t *cidTable) sort() {
 // maxCompared bounds the work on overlapping spans.
 const maxCompared = 1 << 20
 
-// agree tells whether two spans give the same values where they overlap;
+// agree reports whether two spans give the same values where they overlap;
 // false also where there are no steps left to find out.
 func (t *cidTable) agree(a, b cidSpan, steps *int) bool {
 	lo, hi := max(a.lo, b.lo), min(a.hi, b.hi)
@@ -236,7 +236,7 @@ func (t *cidTable) at(cid int) float64 {
 	return t.value(t.spans[i], cid)
 }
 
-// uniform tells whether every CID has the default.
+// uniform reports whether every CID has the default.
 func (t *cidTable) uniform() bool {
 	for _, s := range t.spans {
 		if s.list < 0 && s.value != t.def {

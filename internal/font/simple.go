@@ -94,7 +94,7 @@ func (f *Font) setStandard(std standard, enc *encoding, missing float64) {
 	}
 }
 
-// embedded tells whether a descriptor has a font program (Table 122).
+// embedded reports whether a descriptor has a font program (Table 122).
 func embedded(desc pdf.Dict) bool {
 	return desc["FontFile"] != nil || desc["FontFile2"] != nil || desc["FontFile3"] != nil
 }

@@ -151,7 +151,7 @@ func (s standard) builtIn() *encoding {
 
 func namedEncoding(n pdf.Name, def *encoding) *encoding {
 	switch n {
-	case "StandardEncoding": // no value of Encoding by Table 111, but met
+	case "StandardEncoding": // no value of Encoding by Table 111, but found in files
 		return standardEncoding()
 	case "WinAnsiEncoding":
 		return winAnsiEncoding()
