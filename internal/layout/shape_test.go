@@ -30,7 +30,6 @@ var unshaped = []string{"examples", "internal/bench", "internal/demo", "internal
 var tolerated = map[string]int{
 	"cli":                  90,
 	"internal/optional":    3,
-	"internal/paint":       3,
 	"internal/pdf":         8,
 	"internal/rewrite":     8,
 	"layers":               34,
