@@ -22,7 +22,7 @@ type Size struct {
 	Layers []string           `json:"layers,omitempty"` // names or globs; without any, the label is matched
 	Line   *Line              `json:"line,omitempty"`   // nil when not stated
 	Body   map[string]float64 `json:"body,omitempty"`   // name of a measurement to its value in the chart's unit
-	Ranges map[string]Range   `json:"ranges,omitempty"` // the same for measurements of which the chart gives a range; no name stands in both
+	Ranges map[string]Range   `json:"ranges,omitempty"` // the same for ranges; no name stands in both
 }
 
 // A Range is the measurements that a size is for, in the chart's unit.
@@ -35,7 +35,7 @@ type Range struct {
 // its sizes.
 type Line struct {
 	Colour string    `json:"colour,omitempty"` // "#rrggbb", lower case; empty when not stated
-	Dash   []float64 `json:"dash,omitempty"`   // lengths of dashes and gaps in turn, in mm; nil when not stated, empty for a solid line
+	Dash   []float64 `json:"dash,omitempty"`   // dashes and gaps in turn, in mm; nil: not stated, empty: solid
 	Width  float64   `json:"width,omitempty"`  // in mm; 0 when not stated
 	Text   bool      `json:"text,omitempty"`   // text and filled shapes in the colour belong to the size too
 }

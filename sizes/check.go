@@ -68,7 +68,8 @@ func (c *Chart) checkLabels() *problem {
 			return p
 		}
 		if first, ok := seen[key]; ok {
-			return problemf(path, "label %q reads the same as label %q of an earlier size; give each size a label of its own", size.Label, first)
+			return problemf(path, "label %q reads the same as label %q of an earlier size; "+
+				"give each size a label of its own", size.Label, first)
 		}
 		seen[key] = size.Label
 	}
@@ -98,7 +99,8 @@ func (c *Chart) checkNames() *problem {
 	case len(c.Names) > maxTextBytes, !utf8.ValidString(c.Names):
 		return checkText("names", "form", c.Names)
 	case rest == c.Names:
-		return problemf("names", `%q says nowhere where the label goes; write {label} there, as in "Size {label}"`, c.Names)
+		return problemf("names", `%q says nowhere where the label goes; write {label} there, as in "Size {label}"`,
+			c.Names)
 	case strings.ContainsAny(rest, "{}"):
 		return problemf("names", "%q has more braces than those of one {label}, the only field there is", c.Names)
 	}
@@ -126,7 +128,8 @@ func (c *Chart) checkLists() *problem {
 			return problemf(list.path, "the lists of layers have more than %d entries together", maxPatterns)
 		}
 		for i, text := range list.entries {
-			if p := checkPattern(fmt.Sprintf("%s[%d]", list.path, i), "layer name", text, "cannot be read as a layer name"); p != nil {
+			path := fmt.Sprintf("%s[%d]", list.path, i)
+			if p := checkPattern(path, "layer name", text, "cannot be read as a layer name"); p != nil {
 				return p
 			}
 		}
@@ -136,7 +139,8 @@ func (c *Chart) checkLists() *problem {
 		for i, text := range list.entries {
 			key := fold(text)
 			if other, ok := seen[key]; ok && other != list.key {
-				return problemf(fmt.Sprintf("%s[%d]", list.path, i), "%q stands under %s and under %s; keep one of the two", text, other, list.key)
+				path := fmt.Sprintf("%s[%d]", list.path, i)
+				return problemf(path, "%q stands under %s and under %s; keep one of the two", text, other, list.key)
 			}
 			seen[key] = list.key
 		}
@@ -176,7 +180,7 @@ func (l *Line) problem(path string) *problem {
 	case l.Text && l.Colour == "":
 		return problemf(path+".text", "text is told apart by its colour; give the line a colour, or leave text away")
 	case l.Colour != "" && (!ok || normal != l.Colour):
-		return problemf(path+".colour", `%q is no colour; write six hexadecimal digits in quotes, as in "#d7263d"`, l.Colour)
+		return problemf(path+".colour", noColour, l.Colour)
 	case cannot(l.Width):
 		return problemf(path+".width", "a width of %v mm cannot be drawn; write millimetres, as in 0.5", l.Width)
 	case len(l.Dash) > maxDash:
@@ -185,7 +189,8 @@ func (l *Line) problem(path string) *problem {
 	sum := 0.0
 	for i, length := range l.Dash {
 		if cannot(length) {
-			return problemf(fmt.Sprintf("%s.dash[%d]", path, i), "a dash of %v mm cannot be drawn; write millimetres, as in [6, 2]", length)
+			path := fmt.Sprintf("%s.dash[%d]", path, i)
+			return problemf(path, "a dash of %v mm cannot be drawn; write millimetres, as in [6, 2]", length)
 		}
 		sum += length
 	}
@@ -194,6 +199,9 @@ func (l *Line) problem(path string) *problem {
 	}
 	return nil
 }
+
+// noColour is what is said of a text that colourOf refuses.
+const noColour = `%q is no colour; write six hexadecimal digits in quotes, as in "#d7263d"`
 
 // colourOf reads "#rgb" or "#rrggbb" and writes "#rrggbb" in lower case.
 func colourOf(s string) (string, bool) {
@@ -242,7 +250,8 @@ func (c *Chart) checkMeasure(path, name string, value float64, seen map[string]s
 
 func (c *Chart) checkValue(path, name string, value float64) *problem {
 	if !(value > 0) {
-		return problemf(path, "%s is %v; a measurement is more than 0, and is left away where there is none", name, value)
+		return problemf(path, "%s is %v; a measurement is more than 0, and is left away where there is none",
+			name, value)
 	}
 	if bound := (Measure{value, c.Unit}).beyond(); bound != "" {
 		return problemf(path, "%s is %v %s, %s; is the unit right?", name, value, c.Unit, bound)
@@ -255,7 +264,8 @@ func (c *Chart) checkRange(path, name string, r Range, seen map[string]string) *
 		return p
 	}
 	if !(r.From < r.To) {
-		return problemf(path, "%s runs from %v to %v; write the smaller end of a range first, as in 82-90", name, r.From, r.To)
+		return problemf(path, "%s runs from %v to %v; write the smaller end of a range first, as in 82-90",
+			name, r.From, r.To)
 	}
 	return c.checkValue(path, name, r.To)
 }
@@ -285,7 +295,8 @@ func (c *Chart) checkOrder() *problem {
 	if !falls {
 		return nil
 	}
-	return problemf("sizes", "the sizes run from large to small; list the smallest first, since the order says what is below and above")
+	return problemf("sizes",
+		"the sizes run from large to small; list the smallest first, since the order says what is below and above")
 }
 
 func (c *Chart) checkAccepted() *problem {
@@ -300,8 +311,9 @@ func (c *Chart) checkAccepted() *problem {
 		if p := checkText(path+".reason", "reason", a.Reason); p != nil {
 			return p
 		}
-		for _, field := range []struct{ key, what, text string }{{".layer", "layer name", a.Layer}, {".file", "file name", a.File}} {
-			if p := checkPattern(path+field.key, field.what, field.text, "is no glob"); p != nil && field.text != "" {
+		for _, field := range [][2]string{{"layer", a.Layer}, {"file", a.File}} {
+			p := checkPattern(path+"."+field[0], field[0]+" name", field[1], "is no glob")
+			if p != nil && field[1] != "" {
 				return p
 			}
 		}

@@ -85,7 +85,8 @@ func (d *decoder) acceptance(path string, n ast.Node) Acceptance {
 	})
 	for _, key := range []string{"finding", "reason"} {
 		if _, ok := d.at[path+"."+key]; !ok {
-			d.fail(n, `an accepted finding needs a %s, as in {finding: layer-empty, layer: "Logo", reason: "filled in later"}`, key)
+			d.fail(n, "an accepted finding needs a %s, as in "+
+				`{finding: layer-empty, layer: "Logo", reason: "filled in later"}`, key)
 		}
 	}
 	return a
@@ -121,7 +122,8 @@ func (d *decoder) line(path string, n ast.Node) *Line {
 func (d *decoder) body(i int, path string, n ast.Node) {
 	seen := map[string]string{}
 	for _, e := range d.entries(n, path, "body") {
-		if _, empty := e.value.(*ast.NullNode); empty && strings.Trim(e.key, "0123456789") == "" { // YAML's view of {bust: 80,5}
+		_, empty := e.value.(*ast.NullNode)
+		if empty && strings.Trim(e.key, "0123456789") == "" { // what YAML makes of {bust: 80,5}
 			d.fail(e.at, "a comma ends a measurement; write a point before the %s, as in 62.5", e.key)
 			return
 		}
@@ -171,9 +173,14 @@ type entry struct {
 func (d *decoder) entries(n ast.Node, path, what string) []entry {
 	m, ok := n.(ast.MapNode)
 	if !ok {
-		example, ok := map[string]string{"a size": `{label: "8"}`, "a line": `{colour: "#d7263d"}`, "body": "{bust: 80, hip: 88}"}[what]
-		if !ok {
-			example = `"name: My skirt" and "sizes:" with a line for each size`
+		example := `"name: My skirt" and "sizes:" with a line for each size`
+		switch what {
+		case "a size":
+			example = `{label: "8"}`
+		case "a line":
+			example = `{colour: "#d7263d"}`
+		case "body":
+			example = "{bust: 80, hip: 88}"
 		}
 		d.fail(n, "%s is written as words with values, such as %s; %s", what, example, whatStands(n))
 		return nil
@@ -244,7 +251,7 @@ func (d *decoder) colour(path string, n ast.Node) string {
 	s := d.text(path, n)
 	colour, ok := colourOf(s)
 	if !ok {
-		d.fail(n, `%q is no colour; write six hexadecimal digits in quotes, as in "#d7263d"`, harmless(s))
+		d.fail(n, noColour, harmless(s))
 	}
 	return colour
 }

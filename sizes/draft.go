@@ -26,7 +26,7 @@ type Drafted struct {
 type Doubt struct {
 	Position int    `json:"position"`       // of the name in the names; -1 where the doubt is about the chart
 	Name     string `json:"name,omitempty"` // of the layer
-	Reason   string `json:"reason"`         // completes a sentence that begins with the name; about the chart it is one by itself
+	Reason   string `json:"reason"`         // goes on where the name ends; about the chart it is a whole sentence
 }
 
 // Draft makes a first chart from the layer names of a pattern, in the order of
@@ -124,8 +124,8 @@ func (d *drafting) labels() {
 func (d *drafting) doubtSeries() {
 	for _, s := range d.steps {
 		if !slices.ContainsFunc(s.from, func(st statement) bool { return !d.goesOn[st.name] }) {
-			d.doubt("Layer %q has no word for a size, as others have: it is taken for size %s, since it goes on in their steps.",
-				harmless(clip(s.from[0].name)), s.label)
+			d.doubt("Layer %q has no word for a size, as others have: it is taken for size %s, since it goes on in "+
+				"their steps.", harmless(clip(s.from[0].name)), s.label)
 		}
 	}
 }
@@ -154,8 +154,8 @@ func (d *drafting) doubtGroups() {
 		for _, group := range slices.Sorted(maps.Keys(names)) {
 			list = append(list, clip(names[group]))
 		}
-		d.doubt("Layers %s are taken for one size, %s, and seem to be for different people: give each a size of its own, with its layers.",
-			quoteAll(list), s.label)
+		d.doubt("Layers %s are taken for one size, %s, and seem to be for different people: "+
+			"give each a size of its own, with its layers.", quoteAll(list), s.label)
 		return
 	}
 }
@@ -196,7 +196,8 @@ func (d *drafting) rest() {
 		d.out.Doubts = append(d.out.Doubts, Doubt{Position: i, Name: name, Reason: why})
 	}
 	if len(chart.Sizes) == 0 {
-		d.doubt("No layer is named after a size, by number, letter, age or colour; the chart needs its sizes written by hand.")
+		d.doubt("No layer is named after a size, by number, letter, age or colour; " +
+			"the chart needs its sizes written by hand.")
 	}
 }
 
@@ -205,7 +206,8 @@ func (d *drafting) rest() {
 func isShared(folded string) bool {
 	toks := tokens(folded)
 	for i, t := range toks {
-		if t.kind == tokenWord && (t.is(meansShared) || i+1 < len(toks) && lookUp(t.text+" "+toks[i+1].text).is(meansShared)) {
+		two := phrase(toks[i:min(i+2, len(toks))])
+		if t.kind == tokenWord && (t.is(meansShared) || lookUp(two).is(meansShared)) {
 			return true
 		}
 	}
@@ -268,11 +270,13 @@ func (d *drafting) order() {
 	case has[formText]:
 		d.because("The sizes are colours, in the order of the file.")
 		if len(d.steps) > 1 {
-			d.doubt("The sizes are named by colour, so nothing tells which is smaller: put them in order, smallest first.")
+			d.doubt("The sizes are named by colour, so nothing tells which is smaller: " +
+				"put them in order, smallest first.")
 		}
 	}
 	if len(kinds) > 1 && !mixed {
-		d.doubt("There are sizes of several kinds, such as 16 and 16W or US 8 and EU 38: put them in one order, smallest first.")
+		d.doubt("There are sizes of several kinds, such as 16 and 16W or US 8 and EU 38: " +
+			"put them in one order, smallest first.")
 	}
 }
 
@@ -291,7 +295,8 @@ func (d *drafting) doubtPlus() {
 		}
 	}
 	if xxl := letterValue("2xl"); least > 0 && most >= xxl && least < most+1 {
-		d.doubt("There are plus sizes such as 2X beside sizes such as 2XL: put them in one order, smallest first, or give two spellings of one size the same name.")
+		d.doubt("There are plus sizes such as 2X beside sizes such as 2XL: put them in one order, smallest first, " +
+			"or give two spellings of one size the same name.")
 	}
 }
 
@@ -342,7 +347,14 @@ func (r draftRank) compare(o draftRank) int {
 	a, b := toAge(r), toAge(o)
 	from, to := a.months()
 	otherFrom, otherTo := b.months()
-	return cmp.Or(from-otherFrom, to-otherTo, cmp.Compare(a.unit, b.unit), int(o.kind-r.kind), cmp.Compare(r.from, o.from), cmp.Compare(r.to, o.to))
+	return cmp.Or(
+		from-otherFrom,
+		to-otherTo,
+		cmp.Compare(a.unit, b.unit),
+		int(o.kind-r.kind),
+		cmp.Compare(r.from, o.from),
+		cmp.Compare(r.to, o.to),
+	)
 }
 
 // compareValues orders sizes by their values: 000, 00, 0, 2, and 2xs, xs, s, m.

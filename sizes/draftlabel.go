@@ -91,7 +91,8 @@ func ageIn(name, value string) string {
 }
 
 // sizeTexts are runs of plain letters and digits that may be a size.
-var sizeTexts = regexp.MustCompile(`(?i)[0-9]x[sl]?\b|[0-9]+(?:\.[0-9]+)?(?: [0-9]/[0-9]+)?(?:[wpt]\b| ?-?(?:petite|tall|short|long|regular|women's|womens|women))?|[a-z]+`)
+var sizeTexts = regexp.MustCompile(`(?i)[0-9]x[sl]?\b|[0-9]+(?:\.[0-9]+)?(?: [0-9]/[0-9]+)?` +
+	`(?:[wpt]\b| ?-?(?:petite|tall|short|long|regular|women's|womens|women))?|[a-z]+`)
 
 // valueIn finds how a name writes a value: "08" for 8 and "XXL" for 2xl. What
 // it writes in words or other digits comes out plain.
@@ -170,7 +171,8 @@ func formOf(name, label string) (string, bool) {
 		return "", false
 	}
 	before, after, _ := strings.Cut(name, label)
-	if before != "" && sameKind(before[len(before)-1], label[0]) || after != "" && sameKind(after[0], label[len(label)-1]) {
+	if before != "" && sameKind(before[len(before)-1], label[0]) ||
+		after != "" && sameKind(after[0], label[len(label)-1]) {
 		return "", false
 	}
 	return before + labelField + after, true

@@ -55,7 +55,8 @@ func (d *drafting) read() {
 		}
 	}
 	// What is said of plus sizes or the like counts only where it is said of all.
-	if slices.ContainsFunc(d.statements, func(s statement) bool { return s.before == "" || s.before != d.statements[0].before }) {
+	differs := func(s statement) bool { return s.before == "" || s.before != d.statements[0].before }
+	if slices.ContainsFunc(d.statements, differs) {
 		d.statements = slices.DeleteFunc(d.statements, func(s statement) bool { return s.before != "" })
 	}
 	d.prefer()
@@ -67,7 +68,8 @@ func (d *drafting) read() {
 
 // qualified is a number with what parts a range of sizes from another: women's,
 // petite, tall. Common practice, no source.
-var qualified = regexp.MustCompile(`^(.*[0-9])(?:([wpt])| ?-?(petite|tall|short|long|regular|kurz|lang|women|women's|womens))$`)
+var qualified = regexp.MustCompile(`^(.*[0-9])` +
+	`(?:([wpt])| ?-?(petite|tall|short|long|regular|kurz|lang|women|women's|womens))$`)
 
 // commaNumber is two numbers with nothing but a comma between.
 var commaNumber = regexp.MustCompile(`([0-9]+),([0-9]+)`)
@@ -386,7 +388,8 @@ func (d *drafting) besideAges(s statement) string {
 		return ""
 	}
 	for _, s := range d.steps {
-		if a := readAge(s.rank.from); s.rank.kind == formAge && !a.isRange() && numberValue(f.value) == float64(a.from) {
+		a := readAge(s.rank.from)
+		if s.rank.kind == formAge && !a.isRange() && numberValue(f.value) == float64(a.from) {
 			return "may be " + s.rank.from + " or a size of its own"
 		}
 	}
@@ -439,7 +442,8 @@ func (d *drafting) group() {
 				continue
 			}
 		}
-		if len(items) == 2 && (alone[items[0].form.value+" "+s.qualifier] || alone[items[1].form.value+" "+s.qualifier]) {
+		known := func(it item) bool { return alone[it.form.value+" "+s.qualifier] }
+		if len(items) == 2 && slices.ContainsFunc(items, known) {
 			continue // several sizes in one layer
 		}
 		rank := s.rank(len(d.systems) > 1)

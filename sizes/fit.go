@@ -10,9 +10,11 @@ import (
 
 // A Fit says which sizes of a chart a body falls in.
 type Fit struct {
-	Measurements []MeasurementFit `json:"measurements"`    // in the order of the body
-	Sizes        []string         `json:"sizes"`           // the labels they fall in, in chart order, each once
-	Grade        string           `json:"grade,omitempty"` // what to do where there are several: "bust 12, hip 16: grade from 12 at the bust to 16 at the hip"
+	Measurements []MeasurementFit `json:"measurements"` // in the order of the body
+	Sizes        []string         `json:"sizes"`        // the labels they fall in, in chart order, each once
+	// Grade says what to do where there are several: "bust 12, hip 16: grade from
+	// 12 at the bust to 16 at the hip".
+	Grade string `json:"grade,omitempty"`
 }
 
 // A MeasurementFit says where one measurement of a body stands in a chart. All
@@ -25,10 +27,10 @@ type MeasurementFit struct {
 	Alike    []string `json:"alike,omitempty"`  // other labels for which the chart gives the same
 	From     Measure  `json:"from"`             // what the chart gives for the size
 	To       Measure  `json:"to"`               // equal to From but for a range
-	Over     Measure  `json:"over"`             // how much the body is larger than the size; below 0 where it is smaller, 0 within a range
+	Over     Measure  `json:"over"`             // how much larger the body is than the size, negative for smaller
 	Below    string   `json:"below,omitempty"`  // the size that is no larger than the body; "" when there is none
 	Above    string   `json:"above,omitempty"`  // the size that is no smaller than the body; "" when there is none
-	Position float64  `json:"position"`         // from 0 at Below to 1 at Above; 0 where they are one size or one of them is missing
+	Position float64  `json:"position"`         // from 0 at Below to 1 at Above; 0 where they are not two sizes
 	Beyond   bool     `json:"beyond,omitempty"` // smaller or larger than all sizes of the chart
 }
 
@@ -78,7 +80,8 @@ func (c *Chart) Fit(b Body, between Between) (*Fit, error) {
 		names = append(names, gauges[i].name)
 	}
 	if !tells {
-		return nil, fmt.Errorf("all sizes of the chart have the same %s; give a measurement that tells them apart", andList(names))
+		return nil, fmt.Errorf("all sizes of the chart have the same %s; give a measurement that tells them apart",
+			andList(names))
 	}
 	f := &Fit{}
 	chosen := choose(found)
@@ -223,8 +226,9 @@ func (g gauge) nearest(body int64, between Between) []step {
 	if reach := slices.DeleteFunc(slices.Clone(steps), below); between == BetweenUp && len(reach) > 0 {
 		steps = reach
 	}
-	best := slices.MinFunc(steps, func(a, b step) int { // twice the middle is compared
-		return cmp.Or(cmp.Compare(a.off(body), b.off(body)), cmp.Compare(b.low+b.top, a.low+a.top), cmp.Compare(b.low, a.low))
+	best := slices.MinFunc(steps, func(a, b step) int {
+		middles := cmp.Compare(b.low+b.top, a.low+a.top)
+		return cmp.Or(cmp.Compare(a.off(body), b.off(body)), middles, cmp.Compare(b.low, a.low))
 	})
 	return slices.DeleteFunc(slices.Clone(steps), func(s step) bool { return s.low != best.low || s.top != best.top })
 }
@@ -348,7 +352,8 @@ func (f *Fit) grade(at []int) string {
 			from = "then "
 		}
 		last = way[1]
-		ways = append(ways, fmt.Sprintf("%sto %s at the %s", from, f.Measurements[last].Size, f.Measurements[last].Name))
+		to := f.Measurements[last]
+		ways = append(ways, fmt.Sprintf("%sto %s at the %s", from, to.Size, to.Name))
 	}
 	return strings.Join(has, ", ") + ": grade " + strings.Join(ways, ", ")
 }

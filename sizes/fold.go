@@ -40,6 +40,10 @@ func Key(name string) string {
 // fold(fold(s)) is fold(s).
 func fold(s string) string { return unpad(foldPadded(s)) }
 
+// numberSign is a digit that is not decimal, such as a raised one or a fraction.
+// fold sets it apart from its neighbours: NFKC would make "8²" into "82".
+var numberSign = regexp.MustCompile(`\p{No}`)
+
 // foldPadded is fold without its last step.
 func foldPadded(s string) string {
 	if strings.IndexFunc(s, func(r rune) bool { return r < ' ' || r > '~' }) < 0 {
@@ -47,7 +51,7 @@ func foldPadded(s string) string {
 	}
 	s = strings.ToValidUTF8(s, "\uFFFD")
 	for range 4 { // dropping a character may let its neighbours compose
-		once := strings.Map(visible, apart(s))
+		once := strings.Map(visible, numberSign.ReplaceAllString(s, " $0 "))
 		once = norm.NFKC.String(cases.Fold().String(norm.NFKC.String(once)))
 		once = strings.Join(strings.Fields(strings.Map(plain, once)), " ")
 		if once == s {
@@ -56,24 +60,6 @@ func foldPadded(s string) string {
 		s = once
 	}
 	return s
-}
-
-// apart sets digits that are not decimal, such as raised ones and fractions,
-// apart from their neighbours: NFKC would make "8²" into "82".
-func apart(s string) string {
-	isNumberSign := func(r rune) bool { return unicode.Is(unicode.No, r) }
-	if strings.IndexFunc(s, isNumberSign) < 0 {
-		return s
-	}
-	var b strings.Builder
-	for _, r := range s {
-		if isNumberSign(r) {
-			b.WriteString(" " + string(r) + " ")
-			continue
-		}
-		b.WriteRune(r)
-	}
-	return b.String()
 }
 
 // visible drops the runes that leave no mark, -1 as strings.Map has it.
@@ -97,16 +83,11 @@ func plain(r rune) rune {
 	case r == '\u2044', r == '\u2215', r == '\u29F8': // fraction, division, big solidus
 		return '/'
 	case unicode.Is(unicode.Nd, r): // each script's ten stand together in order (The Unicode Standard, 4.6)
-		for _, set := range unicode.Nd.R16 {
-			if rune(set.Lo) <= r && r <= rune(set.Hi) {
-				return '0' + (r-rune(set.Lo))%10
-			}
+		first := r
+		for unicode.Is(unicode.Nd, first-1) {
+			first--
 		}
-		for _, set := range unicode.Nd.R32 {
-			if rune(set.Lo) <= r && r <= rune(set.Hi) {
-				return '0' + (r-rune(set.Lo))%10
-			}
-		}
+		return '0' + (r-first)%10
 	}
 	return visible(r)
 }

@@ -2,6 +2,7 @@ package sizes
 
 import (
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 )
@@ -176,7 +177,7 @@ func globClassAt(s []rune, i int) (class globItem, end int, err error) {
 			high, next = classRune(s, next+1)
 		}
 		if high < low {
-			return class, 0, errors.New(`the range ` + string(low) + `-` + string(high) + ` runs backwards; write \[ for a bracket in a name`)
+			return class, 0, fmt.Errorf(`the range %c-%c runs backwards; write \[ for a bracket in a name`, low, high)
 		}
 		class.ranges = append(class.ranges, [2]rune{low, high})
 		j = next
@@ -196,7 +197,7 @@ func unpadGlob(items []globItem) []globItem {
 	var out []globItem
 	for i := 0; i < len(items); {
 		end := i
-		for end < len(items) && items[end].kind == globLiteral && '0' <= items[end].literal && items[end].literal <= '9' {
+		for end < len(items) && !items[end].wild() && '0' <= items[end].literal && items[end].literal <= '9' {
 			end++
 		}
 		run := items[i:max(end, i+1)]

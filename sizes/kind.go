@@ -1,8 +1,12 @@
 package sizes
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
-// A Kind says what a name is to a chart. The zero Kind is not valid.
+// A Kind says what a name is to a chart. The zero Kind is not valid. Like all
+// kinds here it is written in JSON as its String.
 type Kind int
 
 // The kinds of answer.
@@ -14,19 +18,14 @@ const (
 	KindAmbiguous                 // the chart says two things about it
 )
 
-// String returns the word for a kind: "size", "keep", "drop", "unknown",
-// "ambiguous".
-func (k Kind) String() string { return word(int(k), kindWords()) }
+var kindWords = []string{"size", "keep", "drop", "unknown", "ambiguous"}
 
-// MarshalText writes the word for a kind.
-func (k Kind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
+// String returns "size", "keep", "drop", "unknown" or "ambiguous".
+func (k Kind) String() string                   { return word(int(k), kindWords) }
+func (k Kind) MarshalText() ([]byte, error)     { return []byte(k.String()), nil }
+func (k *Kind) UnmarshalText(text []byte) error { return unword((*int)(k), text, kindWords) }
 
-// UnmarshalText reads the word for a kind.
-func (k *Kind) UnmarshalText(text []byte) error { return unword((*int)(k), text, kindWords()) }
-
-func kindWords() []string { return []string{"size", "keep", "drop", "unknown", "ambiguous"} }
-
-// A Rule is the rule of Chart.Match that gave an answer. The zero Rule is not
+// A Rule is the rule of [Chart.Match] that gave an answer. The zero Rule is not
 // valid.
 type Rule int
 
@@ -39,17 +38,12 @@ const (
 	RuleNone                   // no rule answered
 )
 
-// String returns the word for a rule: "layers", "drop", "keep", "label",
-// "none".
-func (r Rule) String() string { return word(int(r), ruleWords()) }
+var ruleWords = []string{"layers", "drop", "keep", "label", "none"}
 
-// MarshalText writes the word for a rule.
-func (r Rule) MarshalText() ([]byte, error) { return []byte(r.String()), nil }
-
-// UnmarshalText reads the word for a rule.
-func (r *Rule) UnmarshalText(text []byte) error { return unword((*int)(r), text, ruleWords()) }
-
-func ruleWords() []string { return []string{"layers", "drop", "keep", "label", "none"} }
+// String returns "layers", "drop", "keep", "label" or "none".
+func (r Rule) String() string                   { return word(int(r), ruleWords) }
+func (r Rule) MarshalText() ([]byte, error)     { return []byte(r.String()), nil }
+func (r *Rule) UnmarshalText(text []byte) error { return unword((*int)(r), text, ruleWords) }
 
 // A Role says why a size was picked. The zero Role is not valid.
 type Role int
@@ -62,16 +56,12 @@ const (
 	RoleBetween                 // a neighbour above one wanted size and below another
 )
 
-// String returns the word for a role: "wanted", "below", "above", "between".
-func (r Role) String() string { return word(int(r), roleWords()) }
+var roleWords = []string{"wanted", "below", "above", "between"}
 
-// MarshalText writes the word for a role.
-func (r Role) MarshalText() ([]byte, error) { return []byte(r.String()), nil }
-
-// UnmarshalText reads the word for a role.
-func (r *Role) UnmarshalText(text []byte) error { return unword((*int)(r), text, roleWords()) }
-
-func roleWords() []string { return []string{"wanted", "below", "above", "between"} }
+// String returns "wanted", "below", "above" or "between".
+func (r Role) String() string                   { return word(int(r), roleWords) }
+func (r Role) MarshalText() ([]byte, error)     { return []byte(r.String()), nil }
+func (r *Role) UnmarshalText(text []byte) error { return unword((*int)(r), text, roleWords) }
 
 // A NoteKind says what a note is about. The zero NoteKind is not valid.
 type NoteKind int
@@ -80,23 +70,17 @@ type NoteKind int
 const (
 	NoteChartEnd         NoteKind = iota + 1 // the chart has fewer neighbours than asked for
 	NoteMissingNeighbour                     // a neighbour, or a size between two of a body, has no layer in the file
-	NoteSharedLayer                          // a layer that stays draws sizes that were not picked
+	NoteSharedLayer                          // a layer that is kept draws sizes that were not picked
 	NoteBeyondChart                          // a measurement is smaller or larger than all sizes of the chart
 )
 
-// String returns the word for a kind of note: "chart end", "missing
-// neighbour", "shared layer", "beyond chart".
-func (k NoteKind) String() string { return word(int(k), noteWords()) }
+var noteWords = []string{"chart end", "missing neighbour", "shared layer", "beyond chart"}
 
-// MarshalText writes the word for a kind of note.
-func (k NoteKind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
-
-// UnmarshalText reads the word for a kind of note.
-func (k *NoteKind) UnmarshalText(text []byte) error { return unword((*int)(k), text, noteWords()) }
-
-func noteWords() []string {
-	return []string{"chart end", "missing neighbour", "shared layer", "beyond chart"}
-}
+// String returns "chart end", "missing neighbour", "shared layer" or "beyond
+// chart".
+func (k NoteKind) String() string                   { return word(int(k), noteWords) }
+func (k NoteKind) MarshalText() ([]byte, error)     { return []byte(k.String()), nil }
+func (k *NoteKind) UnmarshalText(text []byte) error { return unword((*int)(k), text, noteWords) }
 
 // word names the value n, counted from 1.
 func word(n int, words []string) string {
@@ -108,11 +92,10 @@ func word(n int, words []string) string {
 
 // unword is the reverse of word.
 func unword(n *int, text []byte, words []string) error {
-	for i, w := range words {
-		if w == string(text) {
-			*n = i + 1
-			return nil
-		}
+	i := slices.Index(words, string(text))
+	if i < 0 {
+		return fmt.Errorf("%q is not one of %s", text, quoteAll(words))
 	}
-	return fmt.Errorf("%q is not one of %s", text, quoteAll(words))
+	*n = i + 1
+	return nil
 }

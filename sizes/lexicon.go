@@ -13,7 +13,8 @@ import (
 // 639-1 codes with commas between, "mul" for a word of many, "sign" for a sign),
 // and the meaning, by the names of meaningNames, with a value behind some. The
 // words are common practice in the languages that sewing patterns are sold in,
-// no source; one that means something else as well is left out, or is weak.
+// no source; one that means something else as well is left out, or is weak. The
+// English colours are among those of CSS Color Module Level 4, "Named Colors".
 //
 //go:embed lexicon.tsv
 var lexiconTable string
@@ -24,20 +25,20 @@ type meaning uint64
 const (
 	meansSize        meaning = 1 << iota // what follows is a size
 	meansSystem                          // a sizing system, under one name for all its spellings
-	meansWeakSystem                      // one that is a word of a language too ("it 8"): it counts where nothing else stands in the name
+	meansWeakSystem                      // one that is a word as well ("it 8"): counts where the name has nothing else
 	meansSpan                            // between two sizes: all from the one to the other
 	meansOnward                          // after a size: larger ones too
 	meansList                            // between two sizes: just the two
 	meansIntro                           // opens a span or a list
 	meansArticle                         // may stand between a word such as "from" and the size
 	meansNumber                          // may stand between a size word and its number: "Size No. 8"
-	meansNotJust                         // turns what follows into another size or several: "up to size 14", "not size 8"
+	meansNotJust                         // makes several sizes of the one that follows: "up to size 14", "not size 8"
 	meansAndOthers                       // after a size: others too, "14 and up"
 	meansThing                           // a thing that has sizes of its own
-	meansCounted                         // a thing that is counted or numbered, so that a number behind it is no size: "size 8 cut 2"
-	meansLength                          // at the end of a name: a longer or shorter size; elsewhere it may be said of sleeves
+	meansCounted                         // a thing whose number, behind it, is no size: "size 8 cut 2"
+	meansLength                          // at the end of a name: a longer or shorter size; elsewhere said of sleeves
 	meansRange                           // another size of the one before it, wherever it stands
-	meansRangeLetter                     // the same, a letter behind a number: women's "16W", petite "8P", tall or toddlers' "2T"
+	meansRangeLetter                     // the same, a letter: women's "16W", petite "8P", tall or toddlers' "2T"
 	meansToddler                         // the number behind it is a toddler's size
 	meansCup                             // the letter beside it is a cup
 	meansMeasure                         // the number before it is a length, a share or a count
@@ -49,22 +50,22 @@ const (
 	meansBirth                           // a size before any months
 	meansGroup                           // the people that a name says it is for
 	meansUnit                            // a unit of body measurements
-	meansCopy                            // drawing programs put it behind the name of a copied or converted layer
+	meansCopy                            // what drawing programs put behind the name of a copied layer
 	meansJoinedCopy                      // the same, with no space before it
 	meansCalendar                        // a month of the year
 	meansAllSizes                        // a name that is this alone is about all sizes
 	meansShared                          // what every print needs
 	meansShade                           // a shade of the colour beside it
 	meansJoinedShade                     // the same, written in one word with it: "darkblue"
-	meansColour                          // a colour that is told apart on paper; the English ones are among those of CSS Color Module Level 4
+	meansColour                          // a colour that is told apart on paper
 )
 
 // meaningNames are the meanings in the order of their bits, as the table has them.
 var meaningNames = [...]string{
-	"size", "system", "weak-system", "span", "onward", "list", "intro", "article", "number", "not-just", "and-others",
-	"thing", "counted", "length", "range", "range-letter", "toddler", "cup", "measure", "letter", "month", "month-letter",
-	"year", "year-letter", "birth", "group", "unit", "copy", "joined-copy", "calendar", "all-sizes", "shared", "shade",
-	"joined-shade", "colour",
+	"size", "system", "weak-system", "span", "onward", "list", "intro", "article", "number", "not-just",
+	"and-others", "thing", "counted", "length", "range", "range-letter", "toddler", "cup", "measure", "letter",
+	"month", "month-letter", "year", "year-letter", "birth", "group", "unit", "copy", "joined-copy", "calendar",
+	"all-sizes", "shared", "shade", "joined-shade", "colour",
 }
 
 // A lexeme is what the lexicon says of a word. A nil one says nothing.

@@ -3,48 +3,20 @@ package sizes
 // Limits on what is read, so that no chart and no name takes more memory or
 // time than it can be worth.
 const (
-	// maxChartBytes is the longest chart that Read takes. A chart of thirty
-	// sizes with all its measurements has about 5 kB.
-	maxChartBytes = 1 << 20
-
-	// maxTokens bounds the words and signs of a chart: the time to read the
-	// keys of one mapping grows with the square of their number.
-	maxTokens = 1 << 16
-
-	// maxDepth bounds the nesting of lists and mappings. A chart needs five.
-	maxDepth = 32
-
-	// maxSizes bounds the sizes of a chart; the longest known to the authors
-	// have about thirty.
-	maxSizes = 1000
-
-	// maxPatterns bounds the entries of all lists of layer names together,
-	// since each name of a file is held against each of them.
-	maxPatterns = 10_000
-
-	// maxTextBytes bounds a label, a layer name and a pattern. Longer names
-	// are Unknown.
-	maxTextBytes = 4096
-
-	// maxPhrase bounds the words of a label that is looked for within a name,
-	// since each place of the name is held against that many words.
-	maxPhrase = 16
-
-	// maxQuote bounds, in characters, what a reason quotes from a name.
-	maxQuote = 80
-
-	// maxDash bounds the lengths in a dash pattern.
-	maxDash = 32
-
-	// maxColumns bounds the columns of a chart in CSV.
-	maxColumns = 200
-
-	// minMeasure is the smallest body measurement in millimetres that is taken
-	// for one: 1 cm. Less is a slip, a wrong unit, or a thousand written with a
-	// point or comma: 1.016 mm for 1016.
-	minMeasure = 10
-
-	// maxMeasure is the largest body measurement in millimetres that is taken
-	// for one: 5 m. More is a slip or a wrong unit.
-	maxMeasure = 5000
+	maxChartBytes = 1 << 20 // of a chart; thirty sizes with all their measurements have about 5 kB
+	maxTokens     = 1 << 16 // words and signs of a chart: the time for the keys of a mapping grows with their square
+	maxDepth      = 32      // nesting of lists and mappings; a chart needs five
+	maxSizes      = 1000    // of a chart; the longest known to the authors have about thirty
+	maxPatterns   = 10_000  // entries of all lists of layer names: each name of a file is held against each of them
+	maxTextBytes  = 4096    // of a label, a layer name and a pattern; longer names are Unknown
+	maxPhrase     = 16      // words of a label that is looked for at each place of a name
+	maxQuote      = 80      // characters that a reason quotes from a name
+	maxDash       = 32      // lengths in a dash pattern
+	maxColumns    = 200     // of a chart in CSV
+	maxNumber     = 400     // characters of a number: no float64 needs more
 )
+
+// The bounds of a body measurement, in millimetres. Less than 1 cm is a slip, a
+// wrong unit, or a thousand written with a point or comma: 1.016 mm for 1016. More
+// than 5 m is a slip or a wrong unit.
+const minMeasure, maxMeasure = 10, 5000

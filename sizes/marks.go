@@ -40,8 +40,8 @@ func (p *parser) signs() {
 	for p.sign(p.pos, ".:#-=°") {
 		p.pos++
 	}
-	if p.word(p.pos).text == "o" && p.word(p.pos-2).text == "n" && p.number(p.pos+1, false) { // the "n.º" of Spanish and Portuguese
-		p.pos++
+	if p.word(p.pos).text == "o" && p.word(p.pos-2).text == "n" && p.number(p.pos+1, false) {
+		p.pos++ // the "n.º" of Spanish and Portuguese
 	}
 }
 
@@ -56,7 +56,8 @@ func (p *parser) markAt(i int) bool {
 	case t.kind == tokenWord && t.is(meansSize):
 		return true
 	case t.kind == tokenWord && t.text == "t":
-		return p.number(i+1, !p.full) || p.full && (p.at(i+1).kind == tokenAge || p.sign(i+1, ".") && p.number(i+2, false))
+		dotted := p.sign(i+1, ".") && p.number(i+2, false)
+		return p.number(i+1, !p.full) || p.full && (p.at(i+1).kind == tokenAge || dotted)
 	case t.kind == tokenWord && t.text == "s":
 		return p.full && i == 0 && p.number(1, true) && len(p.index.fit(form{kind: formLetter, value: "s"})) == 0
 	case t.text == "#":

@@ -101,7 +101,8 @@ func (e *AmbiguousError) Error() string {
 	if n := len(e.Answers) - 1; n > 0 {
 		more = fmt.Sprintf(" (and %s more)", count(n, "name"))
 	}
-	return fmt.Sprintf("layer %q %s%s; name it in the layers of the size it belongs to, or under keep or drop", a.Name, a.Reason, more)
+	return fmt.Sprintf("layer %q %s%s; name it in the layers of the size it belongs to, or under keep or drop",
+		a.Name, a.Reason, more)
 }
 
 // A matcher is a chart made ready to answer for names.
@@ -166,7 +167,8 @@ func patterns(entries []string) []pattern {
 // answer words what is read from a name.
 func (m *matcher) answer(name string) Answer {
 	r := m.read(name)
-	a := Answer{Kind: r.kind, Rule: r.rule, Reason: r.reason.String(), Claims: r.claims, Lacks: r.reason.kind == reasonLacks}
+	a := Answer{Kind: r.kind, Rule: r.rule, Reason: r.reason.String(), Claims: r.claims}
+	a.Lacks = r.reason.kind == reasonLacks
 	if r.kind == KindSize {
 		a.Sizes = m.index.names(r.sizes)
 	}
@@ -205,7 +207,8 @@ func (m *matcher) read(name string) reading {
 }
 
 func (m *matcher) size(rule Rule, kind reasonKind, found []int) reading {
-	return reading{kind: KindSize, rule: rule, sizes: found, reason: reason{kind: kind, sizes: m.index.names(found)}}
+	why := reason{kind: kind, sizes: m.index.names(found)}
+	return reading{kind: KindSize, rule: rule, sizes: found, reason: why}
 }
 
 // byGlob holds a name against the globs of all sizes.
@@ -227,7 +230,8 @@ func (m *matcher) byGlob(f folded) reading {
 	for _, g := range hits {
 		part := reason{text: g.text, sizes: m.index.names(g.sizes)}
 		if len(g.sizes) == len(all) { // it speaks for the others too
-			return reading{kind: KindSize, rule: RuleLayers, sizes: g.sizes, reason: reason{kind: reasonGlob, parts: []reason{part}}}
+			why := reason{kind: reasonGlob, parts: []reason{part}}
+			return reading{kind: KindSize, rule: RuleLayers, sizes: g.sizes, reason: why}
 		}
 		r.claims = append(r.claims, Claim{Sizes: part.sizes, By: g.text})
 		r.reason.parts = append(r.reason.parts, part)
@@ -244,7 +248,8 @@ func listed(list []pattern, f folded, kind Kind, rule Rule) reading {
 	}
 	for _, p := range list {
 		if p.matches(f) {
-			return reading{kind: kind, rule: rule, reason: reason{kind: reasonListedGlob, text: p.text, other: rule.String()}}
+			why := reason{kind: reasonListedGlob, text: p.text, other: rule.String()}
+			return reading{kind: kind, rule: rule, reason: why}
 		}
 	}
 	return reading{}

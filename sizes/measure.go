@@ -60,7 +60,8 @@ type Measure struct {
 func ParseMeasure(text string) (Measure, error) {
 	m, ok := readMeasure(text)
 	if !ok {
-		return Measure{}, fmt.Errorf("%q is no measurement; write a number and cm, mm or in, as in 92.5cm or \"36 1/2 in\"", clip(harmless(text)))
+		return Measure{}, fmt.Errorf("%q is no measurement; "+
+			`write a number and cm, mm or in, as in 92.5cm or "36 1/2 in"`, clip(harmless(text)))
 	}
 	if why := m.implausible(); why != "" {
 		return Measure{}, fmt.Errorf("%q is no measurement of a body: %s", clip(harmless(text)), why)
@@ -177,9 +178,6 @@ var (
 	fractionNumber = regexp.MustCompile(`^(?:([0-9]{1,6})[ -])?([0-9]{1,6}) ?/ ?([0-9]{1,6})$`)
 	numberAndUnit  = regexp.MustCompile(`^([-+]?[0-9][0-9., /-]*?) ?([^-+0-9., /][^-+0-9,/]*)?$`)
 )
-
-// maxNumber bounds the characters of a number: no float64 needs more.
-const maxNumber = 400
 
 // readMeasure reads a number with or without a unit, of whatever size.
 func readMeasure(text string) (Measure, bool) {
@@ -306,7 +304,8 @@ func ParseBody(text string) (Body, error) {
 	for _, part := range bodyParts(text) {
 		name, value, ok := strings.Cut(part, "=")
 		if name = strings.TrimSpace(name); !ok || name == "" {
-			return nil, fmt.Errorf("%q is no measurement with its name; write it as in bust=92cm", clip(harmless(strings.TrimSpace(part))))
+			return nil, fmt.Errorf("%q is no measurement with its name; write it as in bust=92cm",
+				clip(harmless(strings.TrimSpace(part))))
 		}
 		m, err := ParseMeasure(value)
 		if err != nil {

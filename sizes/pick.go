@@ -123,7 +123,11 @@ func (p *Pick) MarshalJSON() ([]byte, error) {
 		Unknown   []int        `json:"unknown"`
 		Dropped   []int        `json:"dropped"`
 		Notes     []Note       `json:"notes"`
-	}{orEmpty(p.Sizes), p.Fit, orEmpty(p.positions), orEmpty(p.kept), orEmpty(p.unknown), orEmpty(p.dropped), orEmpty(p.Notes)})
+	}{
+		orEmpty(p.Sizes), p.Fit,
+		orEmpty(p.positions), orEmpty(p.kept), orEmpty(p.unknown), orEmpty(p.dropped),
+		orEmpty(p.Notes),
+	})
 }
 
 // orEmpty makes JSON write [] for nothing.
@@ -143,11 +147,14 @@ func (p *Pick) note(kind NoteKind, format string, args ...any) {
 func (c *Chart) wish(index *labelIndex, w Want) (p *Pick, roles []Role, wanted []int, err error) {
 	switch {
 	case len(w.Labels) == 0 && len(w.Body) == 0:
-		return nil, nil, nil, errors.New("no size is wanted; give at least one label of the chart, or body measurements")
+		err = errors.New("no size is wanted; give at least one label of the chart, or body measurements")
 	case len(w.Labels) > 0 && len(w.Body) > 0:
-		return nil, nil, nil, errors.New("labels and body measurements are given; choose by one of the two")
+		err = errors.New("labels and body measurements are given; choose by one of the two")
 	case w.Below < 0 || w.Above < 0:
-		return nil, nil, nil, fmt.Errorf("%d below and %d above: the number of neighbours cannot be negative", w.Below, w.Above)
+		err = fmt.Errorf("%d below and %d above: the number of neighbours cannot be negative", w.Below, w.Above)
+	}
+	if err != nil {
+		return nil, nil, nil, err
 	}
 	p = &Pick{}
 	for _, text := range w.Labels {
@@ -316,8 +323,8 @@ func (e *NoMatchError) Error() string {
 	if len(e.Names) > 0 {
 		names = quoteSome(e.Names)
 	}
-	return fmt.Sprintf("no layer fits a size of the chart: the file has %s; the chart expects names such as %q for its sizes %s",
-		names, e.Example, quoteSome(e.Labels))
+	return fmt.Sprintf("no layer fits a size of the chart: the file has %s; "+
+		"the chart expects names such as %q for its sizes %s", names, e.Example, quoteSome(e.Labels))
 }
 
 // A MissingLayerError says that wanted sizes have no layer in the file.

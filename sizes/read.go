@@ -114,7 +114,7 @@ func (s *source) fail(at position, format string, args ...any) error {
 	at.line = min(max(at.line, 1), len(s.lines))
 	text := harmless(s.lines[at.line-1])
 	at.column = min(max(at.column, 1), utf8.RuneCountInString(text)+1)
-	return &ChartError{File: s.file, Line: at.line, Column: at.column, Text: text, Message: fmt.Sprintf(format, args...)}
+	return &ChartError{s.file, at.line, at.column, text, fmt.Sprintf(format, args...)}
 }
 
 // checkBytes refuses what is not a text.
@@ -132,11 +132,12 @@ func (s *source) checkBytes(data []byte) error {
 	}
 	for i, line := range s.lines {
 		for column, r := range []rune(line) {
+			at := position{i + 1, column + 1}
 			if r == utf8.RuneError && !utf8.ValidString(line) {
-				return s.fail(position{i + 1, column + 1}, "this is not UTF-8; save the chart as a text file in UTF-8")
+				return s.fail(at, "this is not UTF-8; save the chart as a text file in UTF-8")
 			}
 			if r < ' ' && r != '\t' || r == 0x7F {
-				return s.fail(position{i + 1, column + 1}, "a control character (%U) has no place in a chart; take it out", r)
+				return s.fail(at, "a control character (%U) has no place in a chart; take it out", r)
 			}
 		}
 	}

@@ -62,7 +62,8 @@ type AmbiguousSizeError struct {
 }
 
 func (e *AmbiguousSizeError) Error() string {
-	return fmt.Sprintf("size %q may be %s; ask for one of them by its full label", e.Want, wordList(quoted(e.Fits), " or "))
+	fits := wordList(quoted(e.Fits), " or ")
+	return fmt.Sprintf("size %q may be %s; ask for one of them by its full label", e.Want, fits)
 }
 
 // Nearest returns the choice that is most like the word, or "" when none is

@@ -30,7 +30,7 @@ const (
 
 // numberForm is a whole number with a fraction in halves to thirty-seconds, or
 // a number with decimals after a point.
-var numberForm = regexp.MustCompile(`^(?:[0-9]+[ _]1/2|[0-9]+[ _][13]/4|[0-9]+[ _][1357]/8|[0-9]+[ _][0-9]{1,2}/(?:3|16|32)|[0-9]+(?:\.[0-9]+)?)`)
+var numberForm = regexp.MustCompile(`^(?:[0-9]+[ _](?:1/2|[13]/4|[1357]/8|[0-9]{1,2}/(?:3|16|32))|[0-9]+(?:\.[0-9]+)?)`)
 
 // tokens splits a folded name.
 func tokens(s string) []token {
@@ -94,7 +94,8 @@ func scan(s string) (tokenKind, int) {
 // isEast reports whether a letter is of a script that stands next to Latin
 // letters without a space: "Lサイズ" is two words.
 func isEast(r rune) bool {
-	return r > unicode.MaxLatin1 && (r == 'ー' || unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul))
+	return r > unicode.MaxLatin1 &&
+		(r == 'ー' || unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul))
 }
 
 // phrase writes tokens as one text that is the same for all ways to space
@@ -217,7 +218,8 @@ func ageAt(toks []token) (token, int) {
 	if n == 0 || !a.likely() {
 		return toks[0], 1
 	}
-	return token{kind: tokenAge, text: a.String(), space: toks[0].space, parts: slices.Clone(toks[:end]), weak: weak}, end
+	parts := slices.Clone(toks[:end])
+	return token{kind: tokenAge, text: a.String(), space: toks[0].space, parts: parts, weak: weak}, end
 }
 
 // ageNumber reads the token at i as a whole number of one or two digits.

@@ -43,9 +43,9 @@ func (c *Chart) Write(w io.Writer) error {
 	}
 	for _, a := range c.Accepted {
 		var parts []string
-		for _, field := range [][2]string{{"finding", a.Finding}, {"layer", a.Layer}, {"file", a.File}, {"reason", a.Reason}} {
-			if field[1] != "" {
-				parts = append(parts, field[0]+": "+yamlText(field[1]))
+		for i, text := range []string{a.Finding, a.Layer, a.File, a.Reason} {
+			if text != "" {
+				parts = append(parts, []string{"finding", "layer", "file", "reason"}[i]+": "+yamlText(text))
 			}
 		}
 		fmt.Fprintf(b, "  - %s\n", yamlMap(parts))
@@ -146,7 +146,7 @@ func (s Size) measurements() []string {
 // byPlace orders measurements from the neck down where they are the usual ones,
 // and by name else.
 func byPlace(a, b string) int {
-	usual := []string{"neck", "high bust", "bust", "chest", "underbust", "under-bust", "waist", "high hip", "hip", "thigh"}
+	usual := strings.Split("neck,high bust,bust,chest,underbust,under-bust,waist,high hip,hip,thigh", ",")
 	at := func(name string) int {
 		if i := slices.Index(usual, fold(name)); i >= 0 {
 			return i
@@ -197,7 +197,8 @@ func (d *Drafted) Write(w io.Writer) error {
 	}
 	b.Write(chart.Bytes())
 	if len(names) > 0 {
-		fmt.Fprint(b, "# To decide: list each of these layers under keep (every print needs it), under\n# drop (no print needs it), or under the layers of a size, layers: [...].\n")
+		fmt.Fprint(b, "# To decide: list each of these layers under keep (every print needs it), under\n",
+			"# drop (no print needs it), or under the layers of a size, layers: [...].\n")
 	}
 	for _, doubt := range names {
 		writeComment(b, "  ", yamlText(clip(doubt.Name))+" "+comment(doubt.Reason))

@@ -42,8 +42,9 @@ func (s *source) screen(toks yamltoken.Tokens) error {
 	nest := nesting{}
 	content := false
 	for i, tk := range toks {
+		at := positionOf(tk)
 		if i >= maxTokens {
-			return s.fail(positionOf(tk), "the chart has more than %d words and signs; is it the right file?", maxTokens)
+			return s.fail(at, "the chart has more than %d words and signs; is it the right file?", maxTokens)
 		}
 		switch tk.Type {
 		case yamltoken.AliasType, yamltoken.AnchorType, yamltoken.TagType:
@@ -51,21 +52,23 @@ func (s *source) screen(toks yamltoken.Tokens) error {
 			if tk.Next != nil && tk.Type != yamltoken.TagType && tk.Next.Type == yamltoken.StringType {
 				text += tk.Next.Value
 			}
-			return s.fail(positionOf(tk), `a text that begins with %q must be in quotes: "%s"`, tk.Value[:min(1, len(tk.Value))], harmless(text))
+			sign := tk.Value[:min(1, len(tk.Value))]
+			return s.fail(at, `a text that begins with %q must be in quotes: "%s"`, sign, harmless(text))
 		case yamltoken.DirectiveType:
-			return s.fail(positionOf(tk), `a line that begins with "%%" has no place in a chart; put a text that does in quotes`)
+			return s.fail(at, `a line that begins with "%%" has no place in a chart; put a text that does in quotes`)
 		case yamltoken.MappingKeyType:
-			return s.fail(positionOf(tk), `a text that begins with "?" must be in quotes`)
+			return s.fail(at, `a text that begins with "?" must be in quotes`)
 		case yamltoken.DocumentHeaderType:
 			if content {
-				return s.fail(positionOf(tk), "a second chart begins here; write one chart a file")
+				return s.fail(at, "a second chart begins here; write one chart a file")
 			}
 		case yamltoken.CommentType:
 		default:
 			content = true
 		}
 		if nest.add(tk); len(nest.columns)+nest.flow > maxDepth {
-			return s.fail(positionOf(tk), "brackets or lists stand within each other more than %d deep; is it the right file?", maxDepth)
+			return s.fail(at,
+				"brackets or lists stand within each other more than %d deep; is it the right file?", maxDepth)
 		}
 	}
 	return nil
@@ -131,7 +134,9 @@ func hint(message, line string) string {
 		return "a text that begins with @ or ` must be in quotes"
 	case strings.Count(line, `"`)%2 == 1, strings.Count(line, `'`)%2 == 1:
 		return "is a quote on this line not closed?"
-	case strings.Contains(message, "end token"), strings.Contains(message, "must be specified"), strings.Contains(message, "unterminated"):
+	case strings.Contains(message, "end token"),
+		strings.Contains(message, "must be specified"),
+		strings.Contains(message, "unterminated"):
 		return "is a bracket not closed, or a comma missing?"
 	case strings.Count(line, ": ") > 1:
 		return "a text with a colon and a space in it must be in quotes"
