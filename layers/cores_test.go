@@ -11,6 +11,8 @@ import (
 	"sync"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"github.com/sizeply/sizeply/internal/testpdf"
 )
 
@@ -121,4 +123,54 @@ func chosenAs(doc *Document, i int) string {
 	}
 	text, err := json.Marshal(report)
 	return fmt.Sprint(out.String(), string(text), err)
+}
+
+// surveyFiles are files of many pages, with forms, texts and squares.
+func surveyFiles() map[string][]byte {
+	files := map[string][]byte{"sheets": sheets(20), "every place": testpdf.Build(plant(planting()...))}
+	for seed := range uint64(6) {
+		files[fmt.Sprintf("random %d", seed)], _ = random(seed)
+	}
+	return files
+}
+
+// TestSurveyCores: what Inspect and Lines tell does not depend on the number of
+// cores.
+func TestSurveyCores(t *testing.T) {
+	for name, file := range surveyFiles() {
+		doc := open(t, file)
+		var first string
+		for _, cores := range []int{1, 8, 2} {
+			got := surveyed(t, cores, doc)
+			if first == "" {
+				first = got
+			}
+			if diff := cmp.Diff(first, got); diff != "" {
+				t.Errorf("%s: on %d cores (-one +more):\n%s", name, cores, diff)
+			}
+		}
+	}
+}
+
+func surveyed(t *testing.T, cores int, doc *Document) string {
+	t.Helper()
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
+	ctx := context.Background()
+	things, err := doc.Inspect(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines, err := doc.Lines(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetIndent("", " ")
+	for _, v := range []any{things, things.Shown, lines} {
+		if err := enc.Encode(v); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return b.String()
 }

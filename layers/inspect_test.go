@@ -11,6 +11,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"github.com/sizeply/sizeply/internal/optional"
+	"github.com/sizeply/sizeply/internal/survey"
 	"github.com/sizeply/sizeply/internal/testpdf"
 )
 
@@ -26,16 +27,14 @@ func inspect(tb testing.TB, file []byte) *Inspection {
 	if err != nil {
 		tb.Fatalf("inspect: %v", err)
 	}
-	s := searchSquares(context.Background(), doc.file)
-	s.finish()
-	if found, err := s.squares(); err != nil || !cmp.Equal(in.Squares, found) {
+	if found, err := survey.SearchSquares(context.Background(), doc.file).Squares(); err != nil || !cmp.Equal(in.Squares, found) {
 		tb.Fatalf("searched alone, the test squares differ (%v):\n%s", err, cmp.Diff(in.Squares, found))
 	}
 	return in
 }
 
-// uses are what a layer holds; of no layer for "".
-func (in *Inspection) uses(name string) []Use {
+// usesOf are what a layer holds; of no layer for "".
+func usesOf(in *Inspection, name string) []Use {
 	if name == "" {
 		return in.Outside
 	}
@@ -167,7 +166,7 @@ func TestInspect(t *testing.T) {
 				Groups: []string{"A", "B"}, Objects: c.objects,
 				Pages: []testpdf.Page{{Content: c.content, Entries: c.entries, Resources: "<<" + properties + "/Font <</F 29 0 R>> " + c.resources + ">>"}},
 			}))
-			if diff := cmp.Diff(c.want, in.uses("A"), near); diff != "" {
+			if diff := cmp.Diff(c.want, usesOf(in, "A"), near); diff != "" {
 				t.Errorf("-want +got\n%s", diff)
 			}
 		})
@@ -217,7 +216,7 @@ func TestInspectDamage(t *testing.T) {
 	if len(in.Warnings) != 1 || in.Warnings[0].Page != 1 {
 		t.Errorf("warnings %v, want one of page 1", in.Warnings)
 	}
-	if got := in.uses("A"); len(got) != 1 || got[0].Page != 2 {
+	if got := usesOf(in, "A"); len(got) != 1 || got[0].Page != 2 {
 		t.Errorf("uses %v", got)
 	}
 }
@@ -228,7 +227,7 @@ func TestBoundsAsJSON(t *testing.T) {
 	in := inspect(t, testpdf.Build(testpdf.Doc{Groups: []string{"A"}, Pages: []testpdf.Page{
 		{Content: "/OC /A BDC 500 500 8 8 re f EMC"}, {Content: "/OC /A BDC 500 500 8 8 re f P1 EMC"},
 	}}))
-	got, err := json.Marshal(in.uses("A"))
+	got, err := json.Marshal(usesOf(in, "A"))
 	if err != nil {
 		t.Fatal(err)
 	}

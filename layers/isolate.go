@@ -6,8 +6,10 @@ import (
 	"fmt"
 	"io"
 
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
+	"github.com/sizeply/sizeply/internal/survey"
 )
 
 // An UnknownWidthError says that a page cannot be kept exact: text that goes is
@@ -70,9 +72,12 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 		return nil, err
 	}
 	c.tell = newTeller(opt.Progress, "isolate", len(d.file.PDF.Pages()))
-	c.scale, c.blanks = d.measure(ctx), c.searchBlanks(ctx)
+	if d.measured.Load() == nil {
+		c.squares = survey.SearchSquares(ctx, d.file)
+	}
+	c.blank = survey.SearchBlank(ctx, d.file, c.printed)
 	if opt.KeptLines {
-		c.looks = c.searchLines(ctx)
+		c.keptLines = survey.SearchLines(ctx, d.file, func(ref pdf.Ref) optional.Truth { return c.state[ref] })
 	}
 	res, err := c.apply(ctx)
 	if err != nil {
@@ -87,8 +92,8 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 		return nil, fmt.Errorf("writing the isolated file: %w", err)
 	}
 	r := c.report(res, numbers)
-	r.scale(c.scale.result())
-	r.KeptLines = c.looks.styles()
+	r.scale(d.file, d.squares(c.squares))
+	r.KeptLines = c.keptLines.Styles()
 	r.made = c.made(res, [sha256.Size]byte(sum.Sum(nil)))
 	return r, nil
 }
@@ -120,7 +125,7 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 	}
 	res, err := rewrite.Run(ctx, c.edit, c, rewrite.Options{
 		Limits: c.doc.Limits, KeepState: c.keepState, Flatten: c.flatten,
-		Observer: observer{c.readers(), c.blanks, c.tell},
+		Observer: observer{survey.Watch(c.squares, c.keptLines), survey.Watch(c.blank), c.tell},
 	})
 	if err != nil {
 		return nil, err
@@ -130,30 +135,29 @@ func (c *choice) filter(ctx context.Context) (*rewrite.Result, error) {
 
 // observer lets those see the pages that look for something beside.
 type observer struct {
-	read   func(pdf.Page, []byte) // nil for nobody
-	blanks *blanks
-	tell   *teller
+	read, filtered func(pdf.Page, []byte)
+	tell           *teller
 }
 
 // PageRead implements rewrite.Observer.
-func (o observer) PageRead(p pdf.Page, content []byte) {
-	if o.read != nil {
-		o.read(p, content)
-	}
-}
+func (o observer) PageRead(p pdf.Page, content []byte) { o.read(p, content) }
 
 // PageFiltered implements rewrite.Observer.
 func (o observer) PageFiltered(p pdf.Page, content []byte) {
-	o.blanks.page(p, content)
+	o.filtered(p, content)
 	o.tell.page()
 }
 
-// readers take the contents of pages where something is looked for beside.
-func (c *choice) readers() func(pdf.Page, []byte) {
-	if c.scale == nil {
-		return nil
+// printed is optional.True for a group that is on paper, optional.False for another.
+func (c *choice) printed(ref pdf.Ref) optional.Truth {
+	t := c.state[ref]
+	if g := c.doc.Group(ref); t == optional.Undecided && g != nil {
+		t = optional.False
+		if g.Layer.Print {
+			t = optional.True
+		}
 	}
-	return readers(c.scale.search, c.looks)
+	return t
 }
 
 // forget makes the groups that go null, so that no reference to them is

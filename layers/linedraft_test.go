@@ -47,34 +47,3 @@ func TestProposeLinesOfNothing(t *testing.T) {
 		}
 	}
 }
-
-func TestHardToTell(t *testing.T) {
-	for _, c := range []struct {
-		name  string
-		specs []LineSpec
-		want  []AlikeLines
-	}{
-		{"black and white", []LineSpec{{Colour: "#000000"}, {Colour: "#ffffff"}}, nil},
-		{"two reds", []LineSpec{{Colour: "#ff0000"}, {Colour: "#ff0000"}}, []AlikeLines{{0, 1, 0, 0, false}}},
-		{"two reds in two dashes", []LineSpec{{Colour: "#ff0000", Dash: []float64{}}, {Colour: "#ff0000", Dash: []float64{6, 2}}}, nil},
-		{"two reds in one dash", []LineSpec{{Colour: "#ff0000", Dash: []float64{6, 2}}, {Colour: "#ff0000", Dash: []float64{6.2, 2}}}, []AlikeLines{{0, 1, 0, 0, false}}},
-		{"dashes alone", []LineSpec{{Dash: []float64{6, 2}}, {Dash: []float64{2, 2}}, {Dash: []float64{}}}, nil},
-	} {
-		got, err := HardToTell(c.specs)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if diff := cmp.Diff(c.want, got); diff != "" {
-			t.Errorf("%s (-want +got):\n%s", c.name, diff)
-		}
-	}
-	// Lightness of sRGB red 53.2, green (#008000) 46.2: far apart in colour, near
-	// in grey (L* from the tests of go-colorful and by the formula).
-	got, err := HardToTell([]LineSpec{{Colour: "#ff0000"}, {Colour: "#008000"}})
-	if err != nil || len(got) != 1 || !got[0].OnlyGrey || got[0].Colour < 50 || got[0].Grey > 8 {
-		t.Errorf("red and green: %+v, %v", got, err)
-	}
-	if _, err := HardToTell([]LineSpec{{Colour: "mauve"}}); err == nil {
-		t.Error("mauve is a colour")
-	}
-}

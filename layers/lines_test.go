@@ -148,9 +148,9 @@ func TestDashPieces(t *testing.T) {
 		name, content string
 		want          *DashPieces
 	}{
-		{"paths", row(20, 17, 22.67, "S"), &DashPieces{6, 2, 19}},
-		{"one path", row(20, 17, 22.67, "") + "S", &DashPieces{6, 2, 19}},
-		{"two rows", row(10, 17, 22.67, "S") + "0 50 m 17 50 l S 22.67 50 m 39.67 50 l S", &DashPieces{6, 2, 10}},
+		{"paths", row(20, 17, 22.67, "S"), &DashPieces{Dash: 6, Gap: 2, Count: 19}},
+		{"one path", row(20, 17, 22.67, "") + "S", &DashPieces{Dash: 6, Gap: 2, Count: 19}},
+		{"two rows", row(10, 17, 22.67, "S") + "0 50 m 17 50 l S 22.67 50 m 39.67 50 l S", &DashPieces{Dash: 6, Gap: 2, Count: 10}},
 		{"too few", row(5, 17, 22.67, "S"), nil},
 		{"without gaps", row(20, 17, 17, "S"), nil},
 		{"long lines", row(20, 90, 95, "S"), nil},
@@ -170,7 +170,7 @@ func TestDashPieces(t *testing.T) {
 // More styles than can be told apart end the search, and that is told.
 func TestLinesWithoutEnd(t *testing.T) {
 	var b strings.Builder
-	for i := range maxStyles + 10 {
+	for i := range 20_010 {
 		fmt.Fprintf(&b, "%d w 0 0 m 9 9 l S ", i)
 	}
 	found, err := open(t, testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{Content: b.String()}, {Content: b.String()}}})).Lines(context.Background())

@@ -16,10 +16,10 @@ func TestPieces(t *testing.T) {
 		name, content string
 		want          []Piece
 	}{
-		{"name above", big(100, 120, "Front") + at(100, 105, "Cut 2 on the fold"), []Piece{{"Front", "Cut 2 on the fold", 1}}},
-		{"in any order", at(100, 105, "CUT 1") + big(100, 120, "Back"), []Piece{{"Back", "CUT 1", 1}}},
-		{"of one type size", at(100, 115, "Sleeve") + at(100, 103, "2 x zuschneiden"), []Piece{{"Sleeve", "2 x zuschneiden", 1}}},
-		{"twice", big(100, 120, "Cuff") + at(100, 105, "Cut 4") + big(300, 120, "Cuff") + at(300, 105, "Cut 4"), []Piece{{"Cuff", "Cut 4", 1}}},
+		{"name above", big(100, 120, "Front") + at(100, 105, "Cut 2 on the fold"), []Piece{{Name: "Front", Cut: "Cut 2 on the fold", Page: 1}}},
+		{"in any order", at(100, 105, "CUT 1") + big(100, 120, "Back"), []Piece{{Name: "Back", Cut: "CUT 1", Page: 1}}},
+		{"of one type size", at(100, 115, "Sleeve") + at(100, 103, "2 x zuschneiden"), []Piece{{Name: "Sleeve", Cut: "2 x zuschneiden", Page: 1}}},
+		{"twice", big(100, 120, "Cuff") + at(100, 105, "Cut 4") + big(300, 120, "Cuff") + at(300, 105, "Cut 4"), []Piece{{Name: "Cuff", Cut: "Cut 4", Page: 1}}},
 		{"no name near by", big(100, 400, "Front") + at(100, 105, "Cut 2"), nil},
 		{"no cutting", big(100, 120, "Front") + at(100, 105, "Make a trial before you cut good cloth"), nil},
 		{"a measure is no name", big(100, 120, "5 cm") + at(100, 105, "Cut 2"), nil},

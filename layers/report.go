@@ -104,7 +104,7 @@ func (c *choice) report(res *rewrite.Result, numbers map[pdf.Ref]pdf.Ref) *Repor
 		}
 	}
 	for i, p := range res.Pages {
-		blank := p.Kept > 0 && c.blanks.pages[c.doc.PDF.Pages()[i].Ref]
+		blank := p.Kept > 0 && c.blank.Blank(c.doc.PDF.Pages()[i].Ref)
 		r.Pages = append(r.Pages, PageReport{Page: p.Number, Kept: p.Kept, Removed: p.Removed, Blank: blank})
 	}
 	r.Residue = residue(res)

@@ -9,6 +9,7 @@ import (
 	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
+	"github.com/sizeply/sizeply/internal/survey"
 )
 
 // A Selection says which layers stay, by position in Layers, and which line
@@ -47,9 +48,9 @@ type choice struct {
 	untagged                                       bool // nothing of the structure is left
 	lostFields                                     map[string]bool
 	tell                                           *teller
-	scale                                          *measuring  // nil where nobody asks
-	looks                                          *pageSearch // the same
-	blanks                                         *blanks     // the same
+	// What is looked for beside: the test squares, the line styles and the blank
+	// pages of what is kept; nil where nobody asks.
+	squares, keptLines, blank *survey.Search
 }
 
 // decided is a decision that has been made.
@@ -62,7 +63,7 @@ type decided struct {
 // or goes.
 func newChoice(d *optional.Document, sel Selection, opt IsolateOptions) (*choice, error) {
 	c := &choice{
-		doc: d, edit: d.PDF.Edit(), flatten: opt.Flatten, keepState: opt.keepState, keepAttachments: opt.KeepAttachments,
+		doc: d, edit: d.PDF.Edit(), selected: slices.Clone(sel.Lines), flatten: opt.Flatten, keepState: opt.keepState, keepAttachments: opt.KeepAttachments,
 		noResidue: opt.NoResidue,
 		state:     map[pdf.Ref]optional.Truth{}, fates: map[pdf.Ref]decided{}, notes: map[string]bool{},
 	}
@@ -82,7 +83,8 @@ func newChoice(d *optional.Document, sel Selection, opt IsolateOptions) (*choice
 		}
 		return nil
 	}
-	if err := c.withoutLines(sel.Lines); err != nil {
+	var err error
+	if c.lines, err = survey.Painted(sel.Lines); err != nil {
 		return nil, err
 	}
 	if err := set(sel.Unchanged, optional.Undecided); err != nil {
@@ -93,24 +95,6 @@ func newChoice(d *optional.Document, sel Selection, opt IsolateOptions) (*choice
 	}
 	c.radio()
 	return c, nil
-}
-
-// withoutLines notes the line styles that go.
-func (c *choice) withoutLines(list []LineStyle) error {
-	c.selected = slices.Clone(list)
-	for i := range list {
-		keys, err := list[i].keys()
-		if err != nil {
-			return err
-		}
-		for _, k := range keys {
-			if c.lines == nil {
-				c.lines = map[paint.Style]bool{}
-			}
-			c.lines[k] = true
-		}
-	}
-	return nil
 }
 
 // RemovedStyles implements rewrite.Decider.

@@ -67,7 +67,7 @@ func squarePage(entries, content string) []byte {
 // ISO 32000-1, 8.3.2.3), however it is drawn and wherever it stands, is
 // measured to 0.01 mm.
 func TestSquares(t *testing.T) {
-	for _, mm := range nominalSides {
+	for _, mm := range []float64{20, 25.4, 30, 50, 50.8, 76.2, 100, 101.6} {
 		for way, draw := range drawings {
 			for _, p := range placings {
 				side := mm / 25.4 * 72 / p.scale
@@ -223,22 +223,6 @@ func TestSquaresOfDemo(t *testing.T) {
 	}
 }
 
-func TestMeasures(t *testing.T) {
-	for text, want := range map[string][]float64{
-		"5 cm": {50}, "5cm x 5cm": {50, 50, 50}, "2 x 2 in": {50.8, 50.8}, "½ inch": {12.7}, "1½\"": {38.1}, "3/4 in": {19.05},
-		"cut 2 in lining": nil, "2 in square": {50.8}, "4″ × 4″": {101.6, 101.6, 101.6}, "1/0 in": nil, "10 см": {100},
-		"size 12": nil, "5,08 cm": {50.8}, "": nil, "2 x 3 cm": {30}, "page 2 in 3": {50.8},
-	} {
-		var got []float64
-		for _, m := range measures(text) {
-			got = append(got, m.mm)
-		}
-		if !cmp.Equal(got, want, near) {
-			t.Errorf("%q: %v, want %v", text, got, want)
-		}
-	}
-}
-
 // FuzzSquares: whatever a page draws, what is taken for a test square lies on
 // the page, has a side in question, and a scale that follows from it.
 func FuzzSquares(f *testing.F) {
@@ -252,7 +236,7 @@ func FuzzSquares(f *testing.F) {
 		for _, s := range in.Squares {
 			b := s.Bounds
 			onPage := b.Left >= -1 && b.Bottom >= -1 && b.Right <= 2001 && b.Top <= 2001
-			if !onPage || !(s.Width >= minSide && s.Height >= minSide && s.Width <= maxSide && s.Height <= maxSide) ||
+			if !onPage || !(s.Width >= 8 && s.Height >= 8 && s.Width <= 300 && s.Height <= 300) ||
 				!(s.Nominal > 0) || s.Scale != s.Side/s.Nominal || s.Side != (s.Width+s.Height)/2 {
 				t.Errorf("%+v", s)
 			}

@@ -12,6 +12,7 @@ import (
 	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
+	"github.com/sizeply/sizeply/internal/survey"
 )
 
 // Verify opens an isolated file afresh and holds it against the original and
@@ -142,7 +143,8 @@ func verifyHidden(ctx context.Context, c *choice, got *optional.Document) error 
 		return err
 	}
 	rest.lines = c.lines
-	res, err := rewrite.Run(ctx, rest.edit, rest, rewrite.Options{Limits: got.Limits, Observer: observer{tell: c.tell}})
+	nobody := observer{survey.Watch(), survey.Watch(), c.tell}
+	res, err := rewrite.Run(ctx, rest.edit, rest, rewrite.Options{Limits: got.Limits, Observer: nobody})
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)
 	}

@@ -43,9 +43,12 @@ func NewMachine(ctm Matrix, clip Rect) *Machine {
 	return m
 }
 
-// Reset begins another content stream.
+// Reset begins another content stream. What the path is asked for stays.
 func (m *Machine) Reset(ctm Matrix, clip Rect) {
-	*m = Machine{State: NewState(ctm, clip), TextMatrix: Identity(), LineMatrix: Identity(), saved: m.saved[:0]}
+	m.Path.Reset()
+	*m = Machine{
+		State: NewState(ctm, clip), Path: m.Path, TextMatrix: Identity(), LineMatrix: Identity(), saved: m.saved[:0],
+	}
 }
 
 // Apply executes an operation. Operators with missing or wrong operands do

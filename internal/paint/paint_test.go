@@ -22,8 +22,8 @@ func (r resources) Lookup(category, name pdf.Name) pdf.Object {
 }
 
 // stroked gives the style of each S of a page with that content and those
-// resources, how the last colour was written, and the last path's outline.
-func stroked(t testing.TB, stream, res string, objects ...testpdf.Object) (list []paint.Style, written string, last paint.Outline) {
+// resources, how the last colour was written, and the last path, measured.
+func stroked(t testing.TB, stream, res string, objects ...testpdf.Object) (list []paint.Style, written string, last content.Path) {
 	t.Helper()
 	file := testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{Content: stream, Resources: "<<" + res + ">>"}}, Objects: objects})
 	doc, err := pdf.Open(context.Background(), bytes.NewReader(file), pdf.Options{})
@@ -36,15 +36,13 @@ func stroked(t testing.TB, stream, res string, objects ...testpdf.Object) (list 
 		t.Fatal(err)
 	}
 	p, m := paint.New(doc), content.NewMachine(content.Identity(), content.Everywhere())
-	var o paint.Outline
+	m.Path.Measured = true
 	var op content.Operation
 	for s := content.NewScanner(c.Data); s.Next(&op); {
 		if op.Op.Class() == content.ClassPaint {
-			list, written, last = append(list, p.StrokeStyle(&m.State)), p.Written(&m.State.Stroke), o
-			last.Single()
-			o = paint.Outline{}
+			list, written, last = append(list, p.StrokeStyle(&m.State)), p.Written(&m.State.Stroke), m.Path
+			m.Path = content.Path{Measured: true}
 		}
-		o.Append(&op, m.State.CTM)
 		m.Apply(&op)
 		p.Follow(m, &op, resources{doc, pdf.AsDict(doc, page.Resources)})
 	}

@@ -16,7 +16,7 @@ type Kind uint8
 // The kinds of styles. The zero value is none of them.
 const (
 	Stroke Kind = iota + 1 // a stroked path
-	Thin                   // a filled path that looks like a line, see Outline.Thin
+	Thin                   // a filled path that looks like a line
 	Fill                   // any other filled path
 	Text                   // shown text
 )
@@ -46,16 +46,16 @@ type Style struct {
 const UnitsPerMillimetre = 72 / 25.4
 
 // PathStyles are the styles of the fill and of the stroke that a path painter
-// paints in the state; the zero value where it paints none. The outline is that
-// of the path, which s, b and b* close.
-func (p *Painter) PathStyles(op content.Op, s *content.State, o *Outline) (fill, stroke Style) {
+// paints in the state; the zero value where it paints none. The path is to be
+// measured; s, b and b* close it.
+func (p *Painter) PathStyles(op content.Op, s *content.State, path *content.Path) (fill, stroke Style) {
 	switch op {
 	case content.OpCloseStroke, content.OpCloseFillStroke, content.OpCloseFillStrokeEvenOdd:
-		o.Close()
+		path.Close()
 	}
 	fills, strokes, evenOdd := halves(op)
 	if fills {
-		fill = p.fillStyle(s, o, evenOdd)
+		fill = p.fillStyle(s, path, evenOdd)
 	}
 	if strokes {
 		stroke = p.StrokeStyle(s)
@@ -78,12 +78,30 @@ func (p *Painter) StrokeStyle(s *content.State) Style {
 }
 
 // fillStyle is the style of a path that is filled in the state.
-func (p *Painter) fillStyle(s *content.State, o *Outline, evenOdd bool) Style {
+func (p *Painter) fillStyle(s *content.State, path *content.Path, evenOdd bool) Style {
 	style := Style{Kind: Fill, Colour: p.Colour(&s.Fill), Opacity: percent(s.FillAlpha)}
-	if width, thin := o.Thin(evenOdd); thin {
+	if width, thin := thin(path, evenOdd); thin {
 		style.Kind, style.Width = Thin, micrometres(width, 1)
 	}
 	return style
+}
+
+// What a filled path must be like to look like a line, in points. Letters that
+// are drawn as shapes are shorter.
+const (
+	thinWidth  = 1.5 * UnitsPerMillimetre // at most, on average
+	thinLength = 15 * UnitsPerMillimetre  // at least, from end to end
+)
+
+// thin reports whether a path, filled, looks like a line, and how wide that would
+// be: its area over half its outline. One subpath at least is long, so that letters
+// drawn as shapes are none.
+func thin(path *content.Path, evenOdd bool) (width float64, ok bool) {
+	if path.Length() == 0 {
+		return 0, false
+	}
+	width = 2 * path.Area(evenOdd) / path.Length()
+	return width, width <= thinWidth && path.Longest() >= thinLength
 }
 
 // TextStyles are the styles of text that is shown in the state: of its fill and

@@ -1,9 +1,13 @@
 package paint_test
 
 import (
+	"math"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/testpdf"
 )
@@ -56,5 +60,46 @@ func TestSpacesAreOne(t *testing.T) {
 		"/ColorSpace <</S 30 0 R /T 30 0 R>>", testpdf.Obj(30, "[/ICCBased 31 0 R]"), testpdf.Stream(31, "/N 1", "x"))
 	if list[0] != list[1] || list[0] != list[2] {
 		t.Errorf("three ways to one grey give %v", list)
+	}
+}
+
+// Lengths in points: 1.5 mm are 4.25, 15 mm are 42.5.
+func TestThin(t *testing.T) {
+	for _, tc := range []struct {
+		name, content string
+		evenOdd       bool
+		want          bool
+		width         float64
+	}{
+		{"narrow rectangle", "0 0 100 1 re", false, true, 0.99},
+		{"as wide as long", "0 0 100 100 re", false, false, 50},
+		{"too short, like a letter", "0 0 20 1 re", false, false, 0.95},
+		{"ring, the inside the other way round", "0 0 m 100 0 l 100 100 l 0 100 l h 1 1 m 1 99 l 99 99 l 99 1 l h", false, true, 1},
+		{"ring by the even-odd rule", "0 0 100 100 re 1 1 98 98 re", true, true, 1},
+		{"the same without that rule is full", "0 0 100 100 re 1 1 98 98 re", false, false, 49.5},
+		{"many letters", strings.Repeat("0 0 20 1 re 9 9 1 20 re ", 50), false, false, 0.95},
+		{"of no area", "0 0 m 100 0 l", false, true, 0},
+		{"nothing", "", false, false, 0},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			_, _, path := stroked(t, tc.content+" f", "")
+			op := content.OpFill
+			if tc.evenOdd {
+				op = content.OpFillEvenOdd
+			}
+			width := 0.0
+			if path.Length() > 0 {
+				width = 2 * path.Area(tc.evenOdd) / path.Length()
+			}
+			state := content.NewState(content.Identity(), content.Everywhere())
+			style, _ := paint.New(nil).PathStyles(op, &state, &path)
+			thin := style.Kind == paint.Thin
+			if thin && math.Abs(float64(style.Width)/1000*paint.UnitsPerMillimetre-tc.width) > 0.01 {
+				t.Errorf("width %d µm, want %v points", style.Width, tc.width)
+			}
+			if thin != tc.want || math.Abs(width-tc.width) > 0.01 {
+				t.Errorf("thin: %t, width %v; want %t, %v", thin, width, tc.want, tc.width)
+			}
+		})
 	}
 }

@@ -63,7 +63,6 @@ type follower struct {
 	*content.Machine
 	painter *paint.Painter
 	gone    func(paint.Style) bool
-	outline paint.Outline
 }
 
 // follow begins a content stream; nil where no mark goes for how it is painted.
@@ -72,7 +71,7 @@ func (w *walker) follow(from *inherited) *follower {
 		return nil
 	}
 	m := content.NewMachine(from.state.CTM, from.state.Clip)
-	m.State = from.state
+	m.State, m.Path.Measured = from.state, true
 	return &follower{Machine: m, painter: w.painter, gone: w.gone}
 }
 
@@ -80,10 +79,10 @@ func (w *walker) follow(from *inherited) *follower {
 func (f *follower) step(op *content.Operation, sc *scope) {
 	switch op.Op.Class() {
 	case content.ClassPath:
-		f.outline.Append(op, f.State.CTM)
+		f.Path.Append(op, f.State.CTM)
 		return
 	case content.ClassPaint:
-		f.outline.Reset()
+		f.Path.Reset()
 		return
 	case content.ClassState, content.ClassColour:
 		f.Apply(op)
@@ -99,7 +98,7 @@ func (f *follower) rest(op content.Op) content.Op {
 	if f == nil {
 		return op
 	}
-	fill, stroke := f.painter.PathStyles(op, &f.State, &f.outline)
+	fill, stroke := f.painter.PathStyles(op, &f.State, &f.Path)
 	fills, strokes := fill.Kind != 0, stroke.Kind != 0
 	goneFill, goneStroke := fills && f.gone(fill), strokes && f.gone(stroke)
 	switch {

@@ -1,10 +1,9 @@
-package layers
+package survey
 
 import (
 	"cmp"
 	"slices"
 
-	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
@@ -22,20 +21,20 @@ type PrivateData struct {
 }
 
 // privateData finds the page-piece dictionaries of all objects.
-func privateData(d *optional.Document) []PrivateData {
+func privateData(doc *pdf.Document) []PrivateData {
 	pages := map[pdf.Ref]int{}
-	for _, p := range d.PDF.Pages() {
+	for _, p := range doc.Pages() {
 		pages[p.Ref] = p.Number
 	}
 	var list []PrivateData
-	for _, ref := range d.PDF.Refs() {
-		dict, _ := d.PDF.Object(ref).(pdf.Dict)
-		if st, ok := d.PDF.Object(ref).(*pdf.Stream); ok {
+	for _, ref := range doc.Refs() {
+		dict, _ := doc.Object(ref).(pdf.Dict)
+		if st, ok := doc.Object(ref).(*pdf.Stream); ok {
 			dict = st.Dict
 		}
-		pieces := pdf.AsDict(d.PDF, dict["PieceInfo"])
+		pieces := pdf.AsDict(doc, dict["PieceInfo"])
 		for _, program := range pieces.Keys() {
-			size := (&weigher{src: d.PDF, seen: map[pdf.Ref]bool{}}).weigh(pieces[program])
+			size := (&weigher{src: doc, seen: map[pdf.Ref]bool{}}).weigh(pieces[program])
 			list = append(list, PrivateData{Page: pages[ref], Program: string(program), Bytes: size})
 		}
 	}

@@ -1,6 +1,7 @@
-package layers
+package survey
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -73,7 +74,7 @@ func MatchLines(styles []LineStyle, specs []LineSpec) (*LineMatch, error) {
 	}
 	m := &LineMatch{Answers: make([]LineAnswer, len(styles)), styles: styles}
 	for i := range styles {
-		m.Answers[i] = answerLine(&styles[i], specs, colours)
+		m.Answers[i] = specsOf(&styles[i], specs, colours)
 	}
 	return m, nil
 }
@@ -89,13 +90,13 @@ func (m *LineMatch) Serves(spec int) []int {
 	return list
 }
 
-// Without gives the styles that go where the specs at those positions stay: those
-// that serve others alone. They are for Selection.Lines. Ambiguous styles stay;
-// see Ambiguous. Where all stay the list is empty and not nil.
-func (m *LineMatch) Without(stay []int) []LineStyle {
+// Without gives the styles that are removed where the specs at those positions are
+// kept: those that serve others alone. They are for Selection.Lines. Ambiguous
+// styles are kept; see Ambiguous. Where all are kept the list is empty and not nil.
+func (m *LineMatch) Without(kept []int) []LineStyle {
 	list := []LineStyle{}
 	for i, a := range m.Answers {
-		if len(a.Specs) > 0 && !slices.ContainsFunc(a.Specs, func(s int) bool { return slices.Contains(stay, s) }) {
+		if len(a.Specs) > 0 && !slices.ContainsFunc(a.Specs, func(s int) bool { return slices.Contains(kept, s) }) {
 			list = append(list, m.styles[i])
 		}
 	}
@@ -121,8 +122,8 @@ type candidate struct {
 	says  int     // how many things it states
 }
 
-// answerLine finds the specs of a style.
-func answerLine(s *LineStyle, specs []LineSpec, colours []colorful.Color) LineAnswer {
+// specsOf finds the specs of a style.
+func specsOf(s *LineStyle, specs []LineSpec, colours []colorful.Color) LineAnswer {
 	var fits []candidate
 	for i := range specs {
 		if k := slices.IndexFunc(fits, func(c candidate) bool { return specs[c.specs[0]].equal(specs[i]) }); k >= 0 {
@@ -145,15 +146,7 @@ func answerLine(s *LineStyle, specs []LineSpec, colours []colorful.Color) LineAn
 
 // choose takes the closest of several that fit.
 func choose(fits []candidate) LineAnswer {
-	slices.SortStableFunc(fits, func(a, b candidate) int {
-		switch {
-		case a.off < b.off:
-			return -1
-		case a.off > b.off:
-			return 1
-		}
-		return b.says - a.says
-	})
+	slices.SortStableFunc(fits, func(a, b candidate) int { return cmp.Or(cmp.Compare(a.off, b.off), b.says-a.says) })
 	first := fits[0]
 	close := slices.DeleteFunc(slices.Clone(fits[1:]), func(c candidate) bool {
 		return first.off <= c.off/2 && c.off-first.off >= clearly
@@ -178,12 +171,13 @@ func choose(fits []candidate) LineAnswer {
 	return LineAnswer{Between: between}
 }
 
-// equal tells whether two specs state the same.
+// equal reports whether two specs state the same.
 func (s LineSpec) equal(t LineSpec) bool {
-	return strings.EqualFold(s.Colour, t.Colour) && s.Width == t.Width && (s.Dash == nil) == (t.Dash == nil) && slices.Equal(s.Dash, t.Dash)
+	return strings.EqualFold(s.Colour, t.Colour) && s.Width == t.Width &&
+		(s.Dash == nil) == (t.Dash == nil) && slices.Equal(s.Dash, t.Dash)
 }
 
-// fits tells whether a style is what the spec says.
+// fits reports whether a style is what the spec says.
 func (s LineSpec) fits(style *LineStyle, colour colorful.Color) (c candidate, ok bool) {
 	add := func(off float64) {
 		c.off += off
@@ -269,4 +263,55 @@ func total(d []float64) (sum float64) {
 		sum += v
 	}
 	return sum
+}
+
+// PrintDifference is the CIEDE2000 difference below which two lines of one dash
+// are hard to tell apart on paper (common practice, no source: 1 is what an eye
+// just sees on large areas side by side, thin lines take about ten times that).
+const PrintDifference = 10.0
+
+// AlikeLines are the lines of two sizes that are hard to tell apart in print.
+type AlikeLines struct {
+	A, B int // positions of the specs, A < B
+	// Colour and Grey are the CIEDE2000 differences of the colours and of the
+	// greys of the same lightness, which a printer without colour prints.
+	Colour, Grey float64
+	// OnlyGrey is true where the colours differ enough and the greys do not.
+	OnlyGrey bool
+}
+
+// HardToTell finds the pairs of lines that are hard to tell apart in print: those
+// whose dashes do not differ, or are not stated, and whose colours differ by less
+// than PrintDifference, in colour or in grey. It gives an error for a colour that
+// is none.
+func HardToTell(specs []LineSpec) ([]AlikeLines, error) {
+	if _, err := MatchLines(nil, specs); err != nil {
+		return nil, err
+	}
+	var list []AlikeLines
+	for i, a := range specs {
+		for k := i + 1; k < len(specs); k++ {
+			b := specs[k]
+			if a.Dash != nil && b.Dash != nil && dashDistance(a.Dash, b.Dash) > 1 {
+				continue
+			}
+			pair := AlikeLines{A: i, B: k}
+			if a.Colour != "" && b.Colour != "" {
+				x, _ := colorful.Hex(a.Colour)
+				y, _ := colorful.Hex(b.Colour)
+				pair.Colour, pair.Grey = colourDifference(x, y), colourDifference(greyOf(x), greyOf(y))
+			}
+			if pair.Colour < PrintDifference || pair.Grey < PrintDifference {
+				pair.OnlyGrey = pair.Colour >= PrintDifference
+				list = append(list, pair)
+			}
+		}
+	}
+	return list, nil
+}
+
+// greyOf is the grey of the same lightness.
+func greyOf(c colorful.Color) colorful.Color {
+	l, _, _ := c.Lab()
+	return colorful.Lab(l, 0, 0)
 }

@@ -1,10 +1,14 @@
-package layers
+package survey
 
 import (
 	"fmt"
 	"math"
 	"strings"
 
+	"github.com/lucasb-eyer/go-colorful"
+	"golang.org/x/image/colornames"
+
+	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/paint"
 )
 
@@ -72,7 +76,7 @@ type LineUse struct {
 	Page  int `json:"page"` // from 1
 	Marks int `json:"marks"`
 	// Bounds is as in Use.
-	Bounds Rect `json:"bounds"`
+	Bounds optional.Rect `json:"bounds"`
 }
 
 // DashPieces are rows of short straight pieces.
@@ -83,6 +87,11 @@ type DashPieces struct {
 	Gap  float64 `json:"gap"`
 	// Count is the number of pieces that stand in rows.
 	Count int `json:"count"`
+}
+
+// kindNames are the kinds of line styles by those of marks.
+var kindNames = map[paint.Kind]LineKind{
+	paint.Stroke: StrokedLine, paint.Thin: ThinShape, paint.Fill: FilledShape, paint.Text: ShownText,
 }
 
 // capNames are the caps of Table 54.
@@ -96,28 +105,43 @@ func hex(c paint.Colour) string {
 	return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)
 }
 
-// keys are the styles of marks that count as this one: those that were found, or
-// for a style that a caller has made, what its fields say.
-func (s *LineStyle) keys() ([]paint.Style, error) {
-	if s.members != nil {
-		return s.members, nil
+// Painted are the styles of marks that count as any of a list: those that were
+// found, or for a style that a caller has made, what its fields say; nil where there
+// are none. It gives an error where kind or colour say nothing.
+func Painted(list []LineStyle) (set map[paint.Style]bool, err error) {
+	for i := range list {
+		keys := list[i].members
+		if keys == nil {
+			key, err := list[i].key()
+			if err != nil {
+				return nil, err
+			}
+			keys = []paint.Style{key}
+		}
+		for _, k := range keys {
+			if set == nil {
+				set = map[paint.Style]bool{}
+			}
+			set[k] = true
+		}
 	}
-	key := paint.Style{Opacity: uint8(math.Round(100 * s.Opacity))}
-	switch s.Kind {
-	case StrokedLine:
-		key.Kind = paint.Stroke
-	case ThinShape:
-		key.Kind = paint.Thin
-	case FilledShape:
-		key.Kind = paint.Fill
-	case ShownText:
-		key.Kind = paint.Text
-	default:
-		return nil, fmt.Errorf("%q is no kind of line style", s.Kind)
+	return set, nil
+}
+
+// key is the style of marks that the fields say.
+func (s *LineStyle) key() (key paint.Style, err error) {
+	key.Opacity, key.Width = uint8(math.Round(100*s.Opacity)), int32(math.Round(s.Width*1000))
+	for kind, name := range kindNames {
+		if name == s.Kind {
+			key.Kind = kind
+		}
+	}
+	if key.Kind == 0 {
+		return key, fmt.Errorf("%q is no kind of line style", s.Kind)
 	}
 	if n, err := fmt.Sscanf(s.Colour, "#%02x%02x%02x", &key.Colour.R, &key.Colour.G, &key.Colour.B); s.Colour != "" {
 		if n != 3 || err != nil || len(s.Colour) != 7 {
-			return nil, fmt.Errorf("%q is no colour; write six hexadecimal digits, as in #d7263d", s.Colour)
+			return key, fmt.Errorf("%q is no colour; write six hexadecimal digits, as in #d7263d", s.Colour)
 		}
 		key.Colour.Known = true
 	}
@@ -126,11 +150,37 @@ func (s *LineStyle) keys() ([]paint.Style, error) {
 			key.Cap = uint8(i)
 		}
 	}
-	key.Width = int32(math.Round(s.Width * 1000))
 	words := make([]string, len(s.Dash))
 	for i, v := range s.Dash {
 		words[i] = fmt.Sprint(int(math.Round(v * 1000)))
 	}
 	key.Dash = strings.Join(words, " ")
-	return []paint.Style{key}, nil
+	return key, nil
+}
+
+// colourDifference is the CIEDE2000 difference of two colours (Sharma, Wu, Dalal
+// 2005), where 1 is about what an eye just tells apart.
+func colourDifference(a, b colorful.Color) float64 { return 100 * a.DistanceCIEDE2000(b) }
+
+// colourful is a colour as the colour library has it.
+func colourful(c paint.Colour) colorful.Color {
+	return colorful.Color{R: float64(c.R) / 255, G: float64(c.G) / 255, B: float64(c.B) / 255}
+}
+
+// colourName is the nearest colour name of CSS; "" where the colour is unknown.
+// Of two names for one colour it is the first in the alphabet, and grey for
+// gray.
+func colourName(c paint.Colour) string {
+	if !c.Known {
+		return ""
+	}
+	best, name := -1.0, ""
+	for _, n := range colornames.Names {
+		is := colornames.Map[n]
+		d := colourDifference(colourful(c), colourful(paint.Colour{R: is.R, G: is.G, B: is.B}))
+		if best < 0 || d < best {
+			best, name = d, n
+		}
+	}
+	return strings.Replace(name, "gray", "grey", 1)
 }

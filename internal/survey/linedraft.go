@@ -1,4 +1,4 @@
-package layers
+package survey
 
 import (
 	"cmp"
@@ -77,17 +77,17 @@ func looksOf(styles []LineStyle) []look {
 	return list
 }
 
-// frame tells whether a style has the same place on each of several pages, as the
+// frame reports whether a style has the same place on each of several pages, as the
 // frames of tiles have.
 func (s *LineStyle) frame() bool {
 	if len(s.Uses) < 3 {
 		return false
 	}
-	first := s.Uses[0].Bounds
+	a := s.Uses[0].Bounds
 	return !slices.ContainsFunc(s.Uses, func(u LineUse) bool {
 		b := u.Bounds
-		return math.Abs(b.Left-first.Left) > 1 || math.Abs(b.Bottom-first.Bottom) > 1 ||
-			math.Abs(b.Right-first.Right) > 1 || math.Abs(b.Top-first.Top) > 1
+		return max(math.Abs(b.Left-a.Left), math.Abs(b.Right-a.Right)) > 1 ||
+			max(math.Abs(b.Bottom-a.Bottom), math.Abs(b.Top-a.Top)) > 1
 	})
 }
 
@@ -143,7 +143,7 @@ func simplify(list []ProposedLine, styles []LineStyle) {
 			specs[i] = list[i].Spec
 			change(&specs[i])
 		}
-		if !tells(list, specs, styles) {
+		if !tellApart(list, specs, styles) {
 			return
 		}
 		for i := range list {
@@ -158,8 +158,8 @@ func simplify(list []ProposedLine, styles []LineStyle) {
 	}
 }
 
-// tells tells whether specs give each line its own styles and no other one.
-func tells(list []ProposedLine, specs []LineSpec, styles []LineStyle) bool {
+// tellApart reports whether specs give each line its own styles and no other one.
+func tellApart(list []ProposedLine, specs []LineSpec, styles []LineStyle) bool {
 	m, err := MatchLines(styles, specs)
 	if err != nil {
 		return false
@@ -179,7 +179,7 @@ func tells(list []ProposedLine, specs []LineSpec, styles []LineStyle) bool {
 	return true
 }
 
-// hasText tells whether text or fills have a colour that one line alone states.
+// hasText reports whether text or fills have a colour that one line alone states.
 func hasText(colour string, list []ProposedLine, styles []LineStyle) bool {
 	users := 0
 	for _, l := range list {
