@@ -144,6 +144,14 @@ var files = map[string]func(skirt []byte) []byte{
 			Pages:  []testpdf.Page{{Content: "/OC /Size#2016 BDC 0 0 9 9 re W n P1 EMC /OC /Size#2014 BDC P2 EMC"}},
 		})
 	},
+	// a file that pdfcpu does not read, with a name in UTF-16LE, which it misreads
+	"second": func([]byte) []byte {
+		return bytes.Replace(testpdf.Build(testpdf.Doc{
+			Groups:  []string{"Size 14", "Size 16"},
+			Objects: []testpdf.Object{testpdf.Obj(5, "<</Type /OCG /Name <FFFE31003400>>>")},
+			Pages:   []testpdf.Page{{Content: "/OC /Size#2016 BDC P1 EMC /OC /Size#2014 BDC P2 EMC"}},
+		}), []byte("%PDF-1"), []byte("%PDF-x"), 1)
+	},
 	"commas": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{
 			Groups: []string{"Front, back", "Size 14"},

@@ -2,20 +2,25 @@ package cli
 
 import (
 	"bytes"
+	"context"
+	"errors"
 	"fmt"
 	"io"
+	"slices"
 
 	urfave "github.com/urfave/cli/v2"
 
 	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/layers/pattern"
+	"github.com/sizeply/sizeply/layers/witness"
 )
 
 const verifyHelp = `Holds OUTPUT, a file that isolate wrote, against the original and the choice of
 sizes: the layers, the pages and what is on them, that nothing hidden or
-unreachable is left, and every byte. With --compare it also draws both and
-compares the pictures. It says so and exits with 1 where something differs.
+unreachable is left, and every byte. A second reader, pdfcpu, has to see the
+same pages and layers in it. With --compare it also draws both and compares the
+pictures. It says so and exits with 1 where something differs.
 
    sizeply verify mine.pdf --against skirt.pdf --chart skirt.yaml --size 14 --neighbours 1`
 
@@ -29,6 +34,7 @@ func (p *program) verifyCommand() *urfave.Command {
 		Flags: append(append(selectionFlags(),
 			&urfave.StringFlag{Name: "against", Usage: "the original `FILE`"},
 			&urfave.BoolFlag{Name: "compare", Usage: "draw every page of both and compare the pictures"},
+			&urfave.BoolFlag{Name: "no-second-reader", Usage: "do not have pdfcpu read the output too"},
 			&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
 		), p.fileFlags()...),
 		Action: p.verify,
@@ -78,6 +84,9 @@ func (p *program) verify(c *urfave.Context) error {
 	opt := a.options
 	opt.Progress = m.progress()
 	problem := layers.Verify(c.Context, bytes.NewReader(result), doc, sel, &opt)
+	if problem == nil && !c.Bool("no-second-reader") {
+		problem = p.witness(c.Context, result, original, p.passwordOf(doc))
+	}
 	if problem == nil && c.Bool("compare") {
 		problem = p.lookAlike(c.Context, doc, sel, bytes.NewReader(result), p.passwordOf(doc), m)
 	}
@@ -107,6 +116,43 @@ func (p *program) verify(c *urfave.Context) error {
 	if !c.Bool("json") {
 		note(p.out, "%s holds what it should: %s of %s, and nothing else.", words.Printable(name), kept(choice), words.Printable(original))
 		p.verifiedPages(report, c.Bool("compare"))
+	}
+	return nil
+}
+
+// witness has a second reader look at a result. What it says of the original too,
+// in the same words, is no fault of the result; nor is it where it can read, or
+// finds valid, neither.
+func (p *program) witness(ctx context.Context, result []byte, original, password string) error {
+	look := func(data []byte) ([]witness.Disagreement, error) {
+		opt := p.limits
+		opt.Password = password
+		doc, err := layers.Open(ctx, bytes.NewReader(data), &opt)
+		if err != nil {
+			return nil, err
+		}
+		return witness.Compare(ctx, bytes.NewReader(data), doc, &witness.Options{Password: password})
+	}
+	found, err := look(result)
+	if len(found) == 0 || err != nil {
+		if errors.Is(err, witness.ErrCipher) {
+			err = nil
+		}
+		return err
+	}
+	data, err := p.readAll(original)
+	if err != nil {
+		return err
+	}
+	before, err := look(data)
+	if err != nil {
+		return err
+	}
+	for _, d := range found {
+		same := func(b witness.Disagreement) bool { return b == d || b.What == d.What && d.Layers == "" }
+		if !slices.ContainsFunc(before, same) {
+			return fmt.Errorf("a second reader sees something else (--no-second-reader does without it): %v", d)
+		}
 	}
 	return nil
 }

@@ -180,5 +180,28 @@ func (d *Document) NoLayers() error { return d.file.NoLayers() }
 // Pages returns the pages in order.
 func (d *Document) Pages() []Page { return d.file.Pages() }
 
+// Boxes are the boundaries of a page (7.7.3.3), inherited ones too.
+type Boxes struct {
+	// Media and Crop are left, bottom, right and top in units of the page. The
+	// crop box is cut to the media box, and is that where there is none.
+	Media, Crop [4]float64
+	// Rotate is by how many degrees the page is turned clockwise: 0, 90, 180 or
+	// 270.
+	Rotate int
+	// UserUnit is the size of a unit in 1/72 inch.
+	UserUnit float64
+}
+
+// Boxes returns the boundaries of the pages in order.
+func (d *Document) Boxes() []Boxes {
+	var list []Boxes
+	for _, p := range d.file.PDF.Pages() {
+		list = append(list, Boxes{corners(p.MediaBox), corners(p.CropBox), p.Rotate, p.UserUnit})
+	}
+	return list
+}
+
+func corners(r pdf.Rect) [4]float64 { return [4]float64{r.LLX, r.LLY, r.URX, r.URY} }
+
 // Warnings tells what was repaired or left out on opening.
 func (d *Document) Warnings() []Warning { return d.file.Warnings() }

@@ -32,6 +32,7 @@ var allowed = map[string][]string{
 	"layers/pattern":       {module + "/layers", module + "/sizes", module + "/internal/words"},
 	"layers/pattern/check": {module + "/layers", module + "/layers/pattern", module + "/sizes", "golang.org/x/text/..."},
 	"layers":               {module + "/internal/pdf", module + "/internal/optional", module + "/internal/survey", module + "/internal/content", module + "/internal/rewrite", module + "/internal/paint", module + "/internal/resources", module + "/internal/parallel"},
+	"layers/witness":       {module + "/layers", "github.com/pdfcpu/pdfcpu/..."},
 	"layers/render":        {"github.com/klippa-app/go-pdfium/...", "github.com/tetratelabs/wazero/..."},
 	"cli":                  {module + "/layers/...", module + "/sizes", module + "/internal/words", module + "/internal/report", "golang.org/x/image/...", "github.com/urfave/cli/v2", "github.com/schollz/progressbar/v3", "golang.org/x/term"},
 	"cli/sizeply":          {module + "/cli"},
@@ -47,7 +48,7 @@ var allowed = map[string][]string{
 
 // onlyFor lists what the named packages alone may import, in tests too.
 var onlyFor = map[string][]string{
-	"github.com/pdfcpu/pdfcpu": {"internal/pdf"},
+	"github.com/pdfcpu/pdfcpu": {"layers/witness", "internal/pdf"}, // in internal/pdf its tests
 	module + "/cli":            {"cli/sizeply", "cli"},
 }
 
