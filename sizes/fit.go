@@ -221,16 +221,16 @@ func (s step) over(body int64) int64 { return min(body-s.low, 0) + max(body-s.to
 // that are equally far the larger. With BetweenUp, steps below the body count
 // only where it is larger than all of them.
 func (g gauge) nearest(body int64, between Between) []step {
-	steps := g.steps
+	steps := slices.Clone(g.steps)
 	below := func(s step) bool { return s.top < body }
-	if reach := slices.DeleteFunc(slices.Clone(steps), below); between == BetweenUp && len(reach) > 0 {
-		steps = reach
+	if between == BetweenUp && slices.ContainsFunc(steps, func(s step) bool { return !below(s) }) {
+		steps = slices.DeleteFunc(steps, below)
 	}
 	best := slices.MinFunc(steps, func(a, b step) int {
 		middles := cmp.Compare(b.low+b.top, a.low+a.top)
 		return cmp.Or(cmp.Compare(a.off(body), b.off(body)), middles, cmp.Compare(b.low, a.low))
 	})
-	return slices.DeleteFunc(slices.Clone(steps), func(s step) bool { return s.low != best.low || s.top != best.top })
+	return slices.DeleteFunc(steps, func(s step) bool { return s.low != best.low || s.top != best.top })
 }
 
 // around returns the steps between which a body lies: that of the size chosen

@@ -80,25 +80,23 @@ func (x *lexeme) is(m meaning) bool { return x != nil && x.meanings&m != 0 }
 
 // lexicon reads the table when it is first asked for.
 var lexicon = sync.OnceValue(func() map[string]*lexeme {
-	words := map[string]*lexeme{}
-	for line := range strings.Lines(lexiconTable) {
-		row := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
-		name, value, _ := strings.Cut(row[2], " ")
-		at := slices.Index(meaningNames[:], name)
-		if at < 0 {
-			continue // the first row, which names the columns
-		}
-		x := words[row[0]]
+	_, rows, _ := strings.Cut(lexiconTable, "\n") // the first row names the columns
+	words := make(map[string]*lexeme, strings.Count(rows, "\n"))
+	for row := range strings.Lines(rows) {
+		word, rest, _ := strings.Cut(strings.TrimSuffix(row, "\n"), "\t")
+		language, meaning, _ := strings.Cut(rest, "\t")
+		name, value, _ := strings.Cut(meaning, " ")
+		x := words[word]
 		if x == nil {
 			x = &lexeme{}
-			words[row[0]] = x
+			words[word] = x
 		}
-		x.meanings |= 1 << at
+		x.meanings |= 1 << slices.Index(meaningNames[:], name)
 		if value != "" {
 			x.value = value
 		}
 		if name == "size" {
-			x.language = row[1]
+			x.language = language
 		}
 	}
 	return words

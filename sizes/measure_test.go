@@ -185,3 +185,171 @@ func FuzzMeasure(f *testing.F) {
 		}
 	})
 }
+
+// 1 in is 25.4 mm (BIPM, The International System of Units; also check values
+// of paper sizes: 8.5 in is 215.9 mm).
+func TestMillimetres(t *testing.T) {
+	cases := []struct {
+		unit  Unit
+		value float64
+		want  float64
+	}{{Centimetre, 62.5, 625}, {Millimetre, 625, 625}, {Inch, 8.5, 215.9}, {"", 3, 0}, {"ell", 3, 0}}
+	for _, c := range cases {
+		if got := c.unit.Millimetres(c.value); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%v %s are %v mm, want %v", c.value, c.unit, got, c.want)
+		}
+	}
+}
+
+func TestUnitOf(t *testing.T) {
+	cases := []struct {
+		in   string
+		want Unit
+		ok   bool
+	}{
+		{"cm", Centimetre, true}, {"CM", Centimetre, true}, {"centimeters", Centimetre, true},
+		{"mm", Millimetre, true}, {"inches", Inch, true}, {"in.", Inch, true},
+		{"feet", "", false}, {"", "", false},
+	}
+	for _, c := range cases {
+		if got, ok := unitOf(c.in); got != c.want || ok != c.ok {
+			t.Errorf("unitOf(%q) = %q, %v, want %q, %v", c.in, got, ok, c.want, c.ok)
+		}
+	}
+}
+
+// quantityCases are cells of a chart: a value or a range.
+var quantityCases = []struct {
+	text, why string
+	from, to  Measure
+}{
+	{"80", "a value", Measure{80, ""}, Measure{80, ""}},
+	{"36 1/2 in", "a value with a unit", Measure{36.5, Inch}, Measure{36.5, Inch}},
+	{"82-90", "a range", Measure{82, ""}, Measure{90, ""}},
+	{"82 – 90 cm", "en dash, and one unit for both", Measure{82, Centimetre}, Measure{90, Centimetre}},
+	{"82cm-90cm", "a unit each", Measure{82, Centimetre}, Measure{90, Centimetre}},
+	{"82..90", "dots", Measure{82, ""}, Measure{90, ""}},
+	{"82 … 90", "ellipsis", Measure{82, ""}, Measure{90, ""}},
+	{"82 to 90", "word", Measure{82, ""}, Measure{90, ""}},
+	{"82 bis 90", "word, German", Measure{82, ""}, Measure{90, ""}},
+	{"82~90", "tilde", Measure{82, ""}, Measure{90, ""}},
+	{"82〜90", "wave dash, Japanese", Measure{82, ""}, Measure{90, ""}},
+	{"82,5-90,5", "decimal commas", Measure{82.5, ""}, Measure{90.5, ""}},
+	{"36-1/2", "a hyphen before a fraction is no range", Measure{36.5, ""}, Measure{36.5, ""}},
+	{"36-37", "a hyphen before a number is one", Measure{36, ""}, Measure{37, ""}},
+	{"36-1/2-38 in", "a fraction, then a range", Measure{36.5, Inch}, Measure{38, Inch}},
+	{"36 1/2-38 1/2\"", "fractions at both ends", Measure{36.5, Inch}, Measure{38.5, Inch}},
+	{"36½–38½", "fractions in one character", Measure{36.5, ""}, Measure{38.5, ""}},
+	{"90-82", "backwards: Check refuses it", Measure{90, ""}, Measure{82, ""}},
+}
+
+func TestReadQuantity(t *testing.T) {
+	for _, c := range quantityCases {
+		q, ok := readQuantity(c.text)
+		if !ok || q.from != c.from || q.to != c.to {
+			t.Errorf("%q, %s: %v to %v (read: %t), want %v to %v", c.text, c.why, q.from, q.to, ok, c.from, c.to)
+		}
+	}
+	for _, text := range []string{"", "-", "82-", "-90", "82-90-98", "82 cm-32 in", "82 90", "82-90 ft", "-5-80", "to 90"} {
+		if q, ok := readQuantity(text); ok && q.from.Value > 0 {
+			t.Errorf("%q is read as %v to %v", text, q.from, q.to)
+		}
+	}
+}
+
+// A chart without a unit takes that of its measurements where each has one.
+func TestSettle(t *testing.T) {
+	in := func(size int, value float64, unit Unit) quantity {
+		m := Measure{value, unit}
+		return quantity{size: size, name: "bust", from: m, to: m}
+	}
+	cases := []struct {
+		name string
+		unit Unit // of the chart
+		all  []quantity
+		want Unit
+		bust []float64
+	}{
+		{"the chart's unit for numbers alone", Centimetre, []quantity{in(0, 80, ""), in(1, 84, "")}, Centimetre, []float64{80, 84}},
+		{"converted to the chart's", Centimetre, []quantity{in(0, 32, Inch), in(1, 850, Millimetre)}, Centimetre, []float64{81.28, 85}},
+		{"that of the first", "", []quantity{in(0, 32, Inch), in(1, 86.36, Centimetre)}, Inch, []float64{32, 34}},
+		{"none where one has none", "", []quantity{in(0, 32, Inch), in(1, 34, "")}, "", []float64{32, 34}},
+	}
+	for _, c := range cases {
+		chart := &Chart{Unit: c.unit, Sizes: make([]Size, 2)}
+		chart.settle(c.all)
+		for i, want := range c.bust {
+			if got := chart.Sizes[i].Body["bust"]; got != want || chart.Unit != c.want {
+				t.Errorf("%s: bust %v in %q, want %v in %q", c.name, got, chart.Unit, want, c.want)
+			}
+		}
+	}
+}
+
+var bodyCases = []struct {
+	text, why string
+	want      Body
+}{
+	{"bust=92cm", "one", Body{{"bust", Measure{92, Centimetre}}}},
+	{"bust=92cm,waist=29in,hip=104", "three, one without a unit",
+		Body{{"bust", Measure{92, Centimetre}}, {"waist", Measure{29, Inch}}, {"hip", Measure{104, ""}}}},
+	{" bust = 92 cm , waist = 29 in ", "spaced", Body{{"bust", Measure{92, Centimetre}}, {"waist", Measure{29, Inch}}}},
+	{"bust=92,5cm,waist=74,5", "decimal commas", Body{{"bust", Measure{92.5, Centimetre}}, {"waist", Measure{74.5, ""}}}},
+	{"bust=92;waist=74", "semicolons", Body{{"bust", Measure{92, ""}}, {"waist", Measure{74, ""}}}},
+	{"bust=92\nwaist=74\n", "lines", Body{{"bust", Measure{92, ""}}, {"waist", Measure{74, ""}}}},
+	{"full hip=36 1/2 in", "a name of two words, a fraction", Body{{"full hip", Measure{36.5, Inch}}}},
+	{"Brustumfang=92", "in any language", Body{{"Brustumfang", Measure{92, ""}}}},
+	{"bust=92,", "a comma at the end", Body{{"bust", Measure{92, ""}}}},
+	{"hip=104,bust=92", "in the order given", Body{{"hip", Measure{104, ""}}, {"bust", Measure{92, ""}}}},
+}
+
+func TestParseBody(t *testing.T) {
+	for _, c := range bodyCases {
+		got, err := ParseBody(c.text)
+		if diff := cmp.Diff(c.want, got); diff != "" || err != nil {
+			t.Errorf("%q, %s: error %v\n%s", c.text, c.why, err, diff)
+		}
+	}
+}
+
+func TestParseBodyRefuses(t *testing.T) {
+	const unread = `; write a number and cm, mm or in, as in 92.5cm or "36 1/2 in"`
+	cases := []struct{ text, want, why string }{
+		{"", "no measurement is given; write them as in bust=92cm,waist=29in", "nothing"},
+		{" , ;", "no measurement is given; write them as in bust=92cm,waist=29in", "separators alone"},
+		{"92cm", `"92cm" is no measurement with its name; write it as in bust=92cm`, "no name"},
+		{"bust 92cm", `"bust 92cm" is no measurement with its name; write it as in bust=92cm`, "no equals sign"},
+		{"=92cm", `"=92cm" is no measurement with its name; write it as in bust=92cm`, "an empty name"},
+		{"bust=", `bust: "" is no measurement` + unread, "no value"},
+		{"bust=92cm,waist", `bust: "92cm,waist" is no measurement` + unread, "a name without a value"},
+		{"bust=92cm=waist=74", `bust: "92cm=waist=74" is no measurement` + unread, "an equals sign for a comma"},
+		{"bust=92,waist=0", `waist: "0" is no measurement of a body: it must be more than 0`, "nought"},
+	}
+	for _, c := range cases {
+		body, err := ParseBody(c.text)
+		if err == nil || err.Error() != c.want || body != nil {
+			t.Errorf("%q, %s: %v with error\n%v\nwant\n%s", c.text, c.why, body, err, c.want)
+		}
+	}
+}
+
+// FuzzBody wants a body to be the same when written and read again.
+func FuzzBody(f *testing.F) {
+	for _, c := range bodyCases {
+		f.Add(c.text)
+	}
+	f.Add("bust=92cm,waist")
+	f.Fuzz(func(t *testing.T, text string) {
+		body, err := ParseBody(text)
+		if err != nil {
+			if strings.ContainsAny(err.Error(), "\n\x1b") {
+				t.Errorf("%q: error %q", text, err)
+			}
+			return
+		}
+		again, err := ParseBody(body.String())
+		if diff := cmp.Diff(body, again); diff != "" || err != nil {
+			t.Errorf("%q, written %q: error %v\n%s", text, body, err, diff)
+		}
+	})
+}

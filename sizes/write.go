@@ -146,7 +146,9 @@ func (s Size) measurements() []string {
 // byPlace orders measurements from the neck down where they are the usual ones,
 // and by name else.
 func byPlace(a, b string) int {
-	usual := strings.Split("neck,high bust,bust,chest,underbust,under-bust,waist,high hip,hip,thigh", ",")
+	usual := []string{
+		"neck", "high bust", "bust", "chest", "underbust", "under-bust", "waist", "high hip", "hip", "thigh",
+	}
 	at := func(name string) int {
 		if i := slices.Index(usual, fold(name)); i >= 0 {
 			return i
