@@ -9,7 +9,7 @@ import (
 	"unicode/utf8"
 )
 
-// labelField stands for the label in Chart.Names.
+// labelField stands for the label in [Chart].Names.
 const labelField = "{label}"
 
 // Check says what makes no sense in a chart that was filled by hand: no sizes,
@@ -223,12 +223,13 @@ func (c *Chart) checkBodies() *problem {
 		}
 		seen := map[string]string{}
 		for _, name := range slices.Sorted(maps.Keys(size.Body)) {
-			if p := c.checkMeasure(path+"."+name, name, size.Body[name], seen); p != nil {
+			if p := c.checkMeasure(path+"."+name, name, seen, size.Body[name]); p != nil {
 				return p
 			}
 		}
 		for _, name := range slices.Sorted(maps.Keys(size.Ranges)) {
-			if p := c.checkRange(path+"."+name, name, size.Ranges[name], seen); p != nil {
+			r := size.Ranges[name]
+			if p := c.checkMeasure(path+"."+name, name, seen, r.From, r.To); p != nil {
 				return p
 			}
 		}
@@ -236,8 +237,9 @@ func (c *Chart) checkBodies() *problem {
 	return nil
 }
 
-// checkMeasure refuses what no body measures, and a name that stands already.
-func (c *Chart) checkMeasure(path, name string, value float64, seen map[string]string) *problem {
+// checkMeasure refuses what no body measures, a range that runs backwards, and a
+// name that stands already.
+func (c *Chart) checkMeasure(path, name string, seen map[string]string, ends ...float64) *problem {
 	if p := checkText(path, "name of the measurement", name); p != nil {
 		return p
 	}
@@ -245,29 +247,20 @@ func (c *Chart) checkMeasure(path, name string, value float64, seen map[string]s
 		return problemf(path, "%q and %q are the same measurement; keep one of the two", first, name)
 	}
 	seen[fold(name)] = name
-	return c.checkValue(path, name, value)
-}
-
-func (c *Chart) checkValue(path, name string, value float64) *problem {
-	if !(value > 0) {
-		return problemf(path, "%s is %v; a measurement is more than 0, and is left away where there is none",
-			name, value)
-	}
-	if bound := (Measure{value, c.Unit}).beyond(); bound != "" {
-		return problemf(path, "%s is %v %s, %s; is the unit right?", name, value, c.Unit, bound)
+	for i, value := range ends {
+		if i > 0 && !(ends[0] < value) {
+			return problemf(path, "%s runs from %v to %v; write the smaller end of a range first, as in 82-90",
+				name, ends[0], value)
+		}
+		if !(value > 0) {
+			return problemf(path, "%s is %v; a measurement is more than 0, and is left away where there is none",
+				name, value)
+		}
+		if bound := (Measure{value, c.Unit}).beyond(); bound != "" {
+			return problemf(path, "%s is %v %s, %s; is the unit right?", name, value, c.Unit, bound)
+		}
 	}
 	return nil
-}
-
-func (c *Chart) checkRange(path, name string, r Range, seen map[string]string) *problem {
-	if p := c.checkMeasure(path, name, r.From, seen); p != nil {
-		return p
-	}
-	if !(r.From < r.To) {
-		return problemf(path, "%s runs from %v to %v; write the smaller end of a range first, as in 82-90",
-			name, r.From, r.To)
-	}
-	return c.checkValue(path, name, r.To)
 }
 
 // checkOrder refuses a chart that runs from large to small: wherever two sizes

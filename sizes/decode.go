@@ -38,22 +38,33 @@ func (d *decoder) fail(n ast.Node, format string, args ...any) {
 	}
 }
 
+// A value is a node with its path.
+type value struct {
+	path string
+	node ast.Node
+}
+
 func (d *decoder) chart(root ast.Node) *Chart {
 	c := &Chart{}
-	d.mapping(root, "", "the chart", map[string]func(string, ast.Node){
-		"name":  func(path string, n ast.Node) { c.Name = d.text(path, n) },
-		"unit":  func(path string, n ast.Node) { c.Unit = d.unit(path, n) },
-		"names": func(path string, n ast.Node) { c.Names = d.text(path, n) },
-		"keep":  func(path string, n ast.Node) { c.Keep = d.texts(path, n) },
-		"drop":  func(path string, n ast.Node) { c.Drop = d.texts(path, n) },
-		"sizes": func(path string, n ast.Node) {
-			for i, item := range d.list(path, n, `[{label: "8"}, {label: "10"}]`) {
-				c.Sizes = append(c.Sizes, d.size(i, fmt.Sprintf("%s[%d]", path, i), item))
+	d.mapping(value{"", root}, "the chart", map[string]func(value){
+		"name":  func(v value) { c.Name = d.text(v) },
+		"names": func(v value) { c.Names = d.text(v) },
+		"keep":  func(v value) { c.Keep = d.texts(v) },
+		"drop":  func(v value) { c.Drop = d.texts(v) },
+		"unit": func(v value) {
+			text, ok := d.text(v), false
+			if c.Unit, ok = unitOf(text); !ok {
+				d.fail(v.node, "%q is no unit of a chart; write cm, mm or in", harmless(text))
 			}
 		},
-		"accepted": func(path string, n ast.Node) {
-			for i, item := range d.list(path, n, `[{finding: layer-empty, reason: "filled in later"}]`) {
-				c.Accepted = append(c.Accepted, d.acceptance(fmt.Sprintf("%s[%d]", path, i), item))
+		"sizes": func(v value) {
+			for i, item := range d.list(v, `[{label: "8"}, {label: "10"}]`) {
+				c.Sizes = append(c.Sizes, d.size(i, item))
+			}
+		},
+		"accepted": func(v value) {
+			for _, item := range d.list(v, `[{finding: layer-empty, reason: "filled in later"}]`) {
+				c.Accepted = append(c.Accepted, d.acceptance(item))
 			}
 		},
 	})
@@ -61,67 +72,73 @@ func (d *decoder) chart(root ast.Node) *Chart {
 	return c
 }
 
-func (d *decoder) size(i int, path string, n ast.Node) Size {
+func (d *decoder) size(i int, v value) Size {
 	var s Size
-	d.mapping(n, path, "a size", map[string]func(string, ast.Node){
-		"label":  func(path string, n ast.Node) { s.Label = d.text(path, n) },
-		"layers": func(path string, n ast.Node) { s.Layers = d.texts(path, n) },
-		"line":   func(path string, n ast.Node) { s.Line = d.line(path, n) },
-		"body":   func(path string, n ast.Node) { d.body(i, path, n) },
+	d.mapping(v, "a size", map[string]func(value){
+		"label":  func(v value) { s.Label = d.text(v) },
+		"layers": func(v value) { s.Layers = d.texts(v) },
+		"line":   func(v value) { s.Line = d.line(v) },
+		"body":   func(v value) { d.body(i, v) },
 	})
-	if _, ok := d.at[path+".label"]; !ok {
-		d.fail(n, `a size needs a label, as in label: "8"`)
+	if _, ok := d.at[v.path+".label"]; !ok {
+		d.fail(v.node, `a size needs a label, as in label: "8"`)
 	}
 	return s
 }
 
-func (d *decoder) acceptance(path string, n ast.Node) Acceptance {
+func (d *decoder) acceptance(v value) Acceptance {
 	var a Acceptance
-	d.mapping(n, path, "an accepted finding", map[string]func(string, ast.Node){
-		"finding": func(path string, n ast.Node) { a.Finding = d.text(path, n) },
-		"layer":   func(path string, n ast.Node) { a.Layer = d.text(path, n) },
-		"file":    func(path string, n ast.Node) { a.File = d.text(path, n) },
-		"reason":  func(path string, n ast.Node) { a.Reason = d.text(path, n) },
+	d.mapping(v, "an accepted finding", map[string]func(value){
+		"finding": func(v value) { a.Finding = d.text(v) },
+		"layer":   func(v value) { a.Layer = d.text(v) },
+		"file":    func(v value) { a.File = d.text(v) },
+		"reason":  func(v value) { a.Reason = d.text(v) },
 	})
 	for _, key := range []string{"finding", "reason"} {
-		if _, ok := d.at[path+"."+key]; !ok {
-			d.fail(n, "an accepted finding needs a %s, as in "+
+		if _, ok := d.at[v.path+"."+key]; !ok {
+			d.fail(v.node, "an accepted finding needs a %s, as in "+
 				`{finding: layer-empty, layer: "Logo", reason: "filled in later"}`, key)
 		}
 	}
 	return a
 }
 
-func (d *decoder) line(path string, n ast.Node) *Line {
+func (d *decoder) line(v value) *Line {
 	l := &Line{}
-	colour := func(p string, n ast.Node) { l.Colour = d.colour(path+".colour", n) }
-	d.mapping(n, path, "a line", map[string]func(string, ast.Node){
+	colour := func(c value) {
+		d.mark(value{v.path + ".colour", c.node})
+		text, ok := d.text(c), false
+		if l.Colour, ok = colourOf(text); !ok {
+			d.fail(c.node, noColour, harmless(text))
+		}
+	}
+	d.mapping(v, "a line", map[string]func(value){
 		"colour": colour,
 		"color":  colour,
-		"width":  func(path string, n ast.Node) { l.Width = d.number(path, n) },
-		"text": func(path string, n ast.Node) {
-			b, ok := n.(*ast.BoolNode)
+		"width":  func(v value) { l.Width = d.number(v) },
+		"text": func(v value) {
+			b, ok := v.node.(*ast.BoolNode)
 			if !ok {
-				d.fail(n, "%s is true or false; %s", lastKey(path), whatStands(n))
+				d.fail(v.node, "%s is true or false; %s", lastKey(v.path), whatStands(v.node))
 				return
 			}
 			l.Text = b.Value
 		},
-		"dash": func(path string, n ast.Node) {
+		"dash": func(v value) {
 			l.Dash = []float64{}
-			for i, item := range d.list(path, n, "[6, 2]") {
-				l.Dash = append(l.Dash, d.number(fmt.Sprintf("%s[%d]", path, i), item))
+			for _, item := range d.list(v, "[6, 2]") {
+				l.Dash = append(l.Dash, d.number(item))
 			}
 		},
 	})
 	return l
 }
 
-// body reads the measurements of size i; chart enters them when the unit is
-// known.
-func (d *decoder) body(i int, path string, n ast.Node) {
+// body reads the measurements of size i, one length or a range each; chart enters
+// them when the unit is known.
+func (d *decoder) body(i int, v value) {
 	seen := map[string]string{}
-	for _, e := range d.entries(n, path, "body") {
+	for _, e := range d.entries(v, "body") {
 		_, empty := e.value.(*ast.NullNode)
 		if empty && strings.Trim(e.key, "0123456789") == "" { // what YAML makes of {bust: 80,5}
 			d.fail(e.at, "a comma ends a measurement; write a point before the %s, as in 62.5", e.key)
@@ -131,28 +148,34 @@ func (d *decoder) body(i int, path string, n ast.Node) {
 			d.fail(e.at, "%q and %q are the same measurement; keep one of the two", harmless(first), harmless(e.key))
 		}
 		seen[fold(e.key)] = e.key
-		d.mark(path+"."+e.key, e.value)
-		q := d.quantity(e.key, e.value)
+		d.mark(value{v.path + "." + e.key, e.value})
+		s := d.scalar(e.value, harmless(e.key), "a measurement")
+		q, ok := readQuantity(s)
+		if !ok {
+			d.fail(e.value, "%q is no measurement; "+
+				`write a number, as in 62.5 or "34 5/8", or a range, as in 82-90`, harmless(s))
+		}
+		d.point(e.value, s)
 		q.size, q.name = i, e.key
 		d.quantities = append(d.quantities, q)
 	}
 }
 
 // mapping hands each value to the function of its key.
-func (d *decoder) mapping(n ast.Node, path, what string, keys map[string]func(string, ast.Node)) {
-	for _, e := range d.entries(n, path, what) {
+func (d *decoder) mapping(v value, what string, keys map[string]func(value)) {
+	for _, e := range d.entries(v, what) {
 		read, ok := keys[e.key]
 		if !ok {
 			d.fail(e.at, "%s", unknownKey(e.key, what, keys))
 			return
 		}
-		child := strings.TrimPrefix(path+"."+e.key, ".")
-		d.mark(child, e.value)
-		read(child, e.value)
+		child := value{strings.TrimPrefix(v.path+"."+e.key, "."), e.value}
+		d.mark(child)
+		read(child)
 	}
 }
 
-func unknownKey(key, what string, keys map[string]func(string, ast.Node)) string {
+func unknownKey(key, what string, keys map[string]func(value)) string {
 	known := slices.Sorted(maps.Keys(keys))
 	known = slices.DeleteFunc(known, func(k string) bool { return k == "color" })
 	message := fmt.Sprintf("%s has nothing called %q", what, harmless(key))
@@ -170,8 +193,8 @@ type entry struct {
 }
 
 // entries lists a mapping and refuses a key that stands in it twice.
-func (d *decoder) entries(n ast.Node, path, what string) []entry {
-	m, ok := n.(ast.MapNode)
+func (d *decoder) entries(v value, what string) []entry {
+	m, ok := v.node.(ast.MapNode)
 	if !ok {
 		example := `"name: My skirt" and "sizes:" with a line for each size`
 		switch what {
@@ -182,10 +205,10 @@ func (d *decoder) entries(n ast.Node, path, what string) []entry {
 		case "body":
 			example = "{bust: 80, hip: 88}"
 		}
-		d.fail(n, "%s is written as words with values, such as %s; %s", what, example, whatStands(n))
+		d.fail(v.node, "%s is written as words with values, such as %s; %s", what, example, whatStands(v.node))
 		return nil
 	}
-	d.mark(path, n)
+	d.mark(v)
 	var out []entry
 	seen := map[string]bool{}
 	for it := m.MapRange(); it.Next(); {
@@ -205,89 +228,63 @@ func (d *decoder) entries(n ast.Node, path, what string) []entry {
 }
 
 // list returns the items of a list; example shows how one is written.
-func (d *decoder) list(path string, n ast.Node, example string) []ast.Node {
-	seq, ok := n.(*ast.SequenceNode)
+func (d *decoder) list(v value, example string) []value {
+	seq, ok := v.node.(*ast.SequenceNode)
 	if !ok {
-		if s, ok := scalar(n); ok && !strings.HasPrefix(example, "[{") {
+		if s, ok := scalar(v.node); ok && !strings.HasPrefix(example, "[{") {
 			example = fmt.Sprintf("[%q]", harmless(s))
 		}
-		d.fail(n, "%s is a list in square brackets, such as %s; %s", lastKey(path), example, whatStands(n))
+		d.fail(v.node, "%s is a list in square brackets, such as %s; %s", lastKey(v.path), example, whatStands(v.node))
 		return nil
 	}
-	for i, item := range seq.Values {
-		d.mark(fmt.Sprintf("%s[%d]", path, i), item)
+	items := make([]value, len(seq.Values))
+	for i, node := range seq.Values {
+		items[i] = value{fmt.Sprintf("%s[%d]", v.path, i), node}
+		d.mark(items[i])
 	}
-	return seq.Values
+	return items
 }
 
-func (d *decoder) texts(path string, n ast.Node) []string {
+func (d *decoder) texts(v value) []string {
 	var out []string
-	for i, item := range d.list(path, n, `["Text*", "Grainline"]`) {
-		out = append(out, d.text(fmt.Sprintf("%s[%d]", path, i), item))
+	for _, item := range d.list(v, `["Text*", "Grainline"]`) {
+		out = append(out, d.text(item))
 	}
 	return out
 }
 
-// text reads a scalar as it is written.
-func (d *decoder) text(path string, n ast.Node) string {
-	if s, ok := scalar(n); ok {
-		return s
-	}
-	d.fail(n, "%s is a text; %s%s", lastKey(path), whatStands(n), d.emptyHint(n))
-	return ""
-}
-
-func (d *decoder) unit(path string, n ast.Node) Unit {
-	s := d.text(path, n)
-	unit, ok := unitOf(s)
-	if !ok {
-		d.fail(n, "%q is no unit of a chart; write cm, mm or in", harmless(s))
-	}
-	return unit
-}
-
-func (d *decoder) colour(path string, n ast.Node) string {
-	d.mark(path, n)
-	s := d.text(path, n)
-	colour, ok := colourOf(s)
-	if !ok {
-		d.fail(n, noColour, harmless(s))
-	}
-	return colour
-}
-
-func (d *decoder) mark(path string, n ast.Node) { d.at[path] = nodePosition(n) }
+func (d *decoder) text(v value) string { return d.scalar(v.node, lastKey(v.path), "a text") }
 
 // number reads a length of a line, in mm.
-func (d *decoder) number(path string, n ast.Node) float64 {
-	s, ok := scalar(n)
-	m, read := readMeasure(s)
-	switch {
-	case !ok:
-		d.fail(n, "%s is a number; %s%s", lastKey(path), whatStands(n), d.emptyHint(n))
-	case !read:
-		d.fail(n, "%q is no number; write digits with a point, as in 2.5", harmless(s))
-	case strings.Contains(s, ","):
-		d.fail(n, "%q is no number here; write %s with a point", harmless(s), strings.Replace(s, ",", ".", 1))
-	case m.Unit != "" && m.Unit != Millimetre:
-		d.fail(n, "%q: the lengths of a line are in mm; write the number alone", harmless(s))
+func (d *decoder) number(v value) float64 {
+	s := d.scalar(v.node, lastKey(v.path), "a number")
+	m, ok := readMeasure(s)
+	if !ok {
+		d.fail(v.node, "%q is no number; write digits with a point, as in 2.5", harmless(s))
+	}
+	d.point(v.node, s)
+	if m.Unit != "" && m.Unit != Millimetre {
+		d.fail(v.node, "%q: the lengths of a line are in mm; write the number alone", harmless(s))
 	}
 	return m.Value
 }
 
-// quantity reads the body measurement of a name, or a range of them.
-func (d *decoder) quantity(name string, n ast.Node) quantity {
-	s, ok := scalar(n)
-	q, read := readQuantity(s)
-	switch {
-	case !ok:
-		d.fail(n, "%s is a measurement; %s%s", harmless(name), whatStands(n), d.emptyHint(n))
-	case !read:
-		d.fail(n, `%q is no measurement; write a number, as in 62.5 or "34 5/8", or a range, as in 82-90`, harmless(s))
-	case strings.Contains(s, ","):
+// point refuses a decimal comma.
+func (d *decoder) point(n ast.Node, s string) {
+	if strings.Contains(s, ",") {
 		d.fail(n, "%q is no number here; write %s with a point", harmless(s), strings.Replace(s, ",", ".", 1))
 	}
-	return q
+}
+
+func (d *decoder) mark(v value) { d.at[v.path] = nodePosition(v.node) }
+
+// scalar reads the single value of a key as it is written.
+func (d *decoder) scalar(n ast.Node, key, what string) string {
+	s, ok := scalar(n)
+	if !ok {
+		d.fail(n, "%s is %s; %s%s", key, what, whatStands(n), d.emptyHint(n))
+	}
+	return s
 }
 
 // emptyHint tells what is often behind a value that is missing or no text.

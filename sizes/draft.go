@@ -52,9 +52,9 @@ type Doubt struct {
 //     Numbers are ordered by value, then letters from small to large. Where both
 //     are there, or sizes of several kinds such as 16 and 16W, 2X and 2XL or cups,
 //     the order is in doubt; so are names of one size for different people.
-//  5. A label is written as most names write it. Chart.Names is the form of
+//  5. A label is written as most names write it. [Chart].Names is the form of
 //     most names.
-//  6. A name that tells no size goes under Keep where it has a word for what
+//  6. A name that tells no size is listed under Keep where it has a word for what
 //     every print needs: text, grainline, notches, test square and the like.
 //     A background is kept too, since a print that has too much of it is none
 //     the worse. Any other name is a doubt, and so is one that the chart reads

@@ -34,8 +34,8 @@ func Key(name string) string {
 //  3. dashes of any length become '-', slashes '/', digits of any script 0-9;
 //  4. white space is trimmed and a run of it becomes one space;
 //  5. numbers lose the zeros they are padded with: "08" is "8". A number of
-//     zeros alone stays, since 0 and 00 are two sizes, and so do zeros after a
-//     decimal point.
+//     zeros alone is kept, since 0 and 00 are two sizes, and so are zeros after
+//     a decimal point.
 //
 // fold(fold(s)) is fold(s).
 func fold(s string) string { return unpad(foldPadded(s)) }

@@ -10,8 +10,8 @@ import (
 
 // Want says which sizes a print shall have: by their labels or for a body.
 type Want struct {
-	Labels  []string // labels, lists or spans, each as Resolve takes it
-	Body    Body     // instead of Labels: the sizes that Chart.Fit finds
+	Labels  []string // labels, lists or spans, each as [Chart.Resolve] takes it
+	Body    Body     // instead of Labels: the sizes that [Chart.Fit] finds
 	Between Between  // for Body
 	Below   int      // neighbours below each wanted size
 	Above   int      // neighbours above each wanted size

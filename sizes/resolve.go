@@ -8,12 +8,12 @@ import (
 )
 
 // Resolve returns the labels that a text asks for, in chart order. The text is
-// a label, in any of the spellings that Match takes for a whole name, or a
+// a label, in any of the spellings that [Chart.Match] takes for a whole name, or a
 // list ("10,14") or a span ("10..14", "10-14") of such. A text that is in
 // itself a label of the chart, comma, dots and all, is that label.
 //
-// What is not in the chart gives an *UnknownSizeError, what fits several
-// sizes an *AmbiguousSizeError.
+// What is not in the chart gives an *[UnknownSizeError], what fits several
+// sizes an *[AmbiguousSizeError].
 func (c *Chart) Resolve(text string) ([]string, error) {
 	return newLabelIndex(c.Labels()).resolve(text)
 }
