@@ -101,6 +101,42 @@ func TestAlone(t *testing.T) {
 	}
 }
 
+// TestCarried: whoever builds one package gets nothing along that it has no use
+// for, through others either.
+func TestCarried(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		not  []string // modules, or packages of this one
+	}{
+		{"layers", []string{
+			"github.com/pdfcpu/pdfcpu", "github.com/urfave/cli", "github.com/klippa-app/go-pdfium", "github.com/tetratelabs/wazero",
+			module + "/sizes", module + "/cli",
+		}},
+		{"sizes", []string{
+			"github.com/pdfcpu/pdfcpu", "github.com/urfave/cli", "github.com/klippa-app/go-pdfium",
+			module + "/layers", module + "/internal/pdf", module + "/internal/content", module + "/cli",
+		}},
+	} {
+		cmd := exec.Command("go", "list", "-deps", module+"/"+c.name)
+		cmd.Dir = "../.."
+		out, err := cmd.Output()
+		if err != nil {
+			t.Fatalf("go list: %v", err)
+		}
+		deps := strings.Fields(string(out))
+		if len(deps) < 10 {
+			t.Errorf("%s: only %d packages were found", c.name, len(deps))
+		}
+		for _, dep := range deps {
+			for _, not := range c.not {
+				if dep != module+"/"+c.name && match(not+"/...", dep) {
+					t.Errorf("whoever imports %s carries %s", c.name, dep)
+				}
+			}
+		}
+	}
+}
+
 // TestMapIsTrue finds entries of the map that no package stands for.
 func TestMapIsTrue(t *testing.T) {
 	packages := list(t)
