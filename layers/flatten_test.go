@@ -108,7 +108,7 @@ func TestRendersFlattened(t *testing.T) {
 	var c comparison
 	c.flatten = true
 	c.compare(t, subject{name: "sizes 12, 14, 16", file: file, dpi: 36}, Selection{Layers: []int{3, 4, 5, 10, 11, 12, 13}})
-	for seed := range uint64(12) {
+	for seed := range uint64(12 / every()) {
 		doc := testpdf.RandomWith(seed, testpdf.RandomOptions{Opaque: true})
 		c.compare(t, subject{name: "random document", file: doc.Bytes, dpi: 150, features: doc.Features},
 			randomSelection(seed, len(open(t, doc.Bytes).Layers())))

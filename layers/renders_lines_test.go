@@ -133,7 +133,7 @@ func TestRendersRandomLines(t *testing.T) {
 		t.Skip("draws pages")
 	}
 	t.Parallel()
-	count := 20
+	count := 20 / every()
 	if long() {
 		count = 300
 	}

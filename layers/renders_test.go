@@ -25,7 +25,7 @@ import (
 // testpdf.Reference; no code of internal/pdf or of this package is in it).
 // They draw with PDFium and, where it is installed, with Poppler (cairo); with
 // SIZEPLY_WITNESSES=1 also with current MuPDF and pdf.js. With SIZEPLY_LONG=1
-// they draw everything, else a sample.
+// they draw everything, else a sample; see every.
 
 // TestRendersDemo: each size of the demo pattern with its neighbours.
 func TestRendersDemo(t *testing.T) {
@@ -39,7 +39,7 @@ func TestRendersDemo(t *testing.T) {
 	}
 	var c comparison
 	n := len(open(t, file).Layers())
-	for at := range 10 {
+	for at := 0; at < 10; at += every() {
 		var keep []int
 		for i := range n {
 			if i >= at-1 && i <= at+1 || i >= 10 && i < 14 {
@@ -58,7 +58,10 @@ func TestRendersCases(t *testing.T) {
 	}
 	t.Parallel()
 	var c comparison
-	for _, cc := range contentCases {
+	for i, cc := range contentCases {
+		if i%every() > 0 {
+			continue
+		}
 		file := cc.build()
 		c.compare(t, subject{name: cc.name, file: file, dpi: 150, features: cc.features}, Selection{Layers: []int{0, 2}})
 	}
@@ -71,7 +74,7 @@ func TestRendersRandom(t *testing.T) {
 		t.Skip("draws pages")
 	}
 	t.Parallel()
-	count := 40
+	count := 40 / every()
 	if long() {
 		count = 600
 	}
@@ -92,7 +95,7 @@ func TestRendersGhostscript(t *testing.T) {
 	}
 	t.Parallel()
 	testpdf.Tool(t, "gs")
-	count, selections := 4, 3
+	count, selections := 4, 3/every()
 	if long() {
 		count, selections = 25, 8
 	}
@@ -142,13 +145,22 @@ func TestRendersSamples(t *testing.T) {
 	files := pdfFiles(t, strings.TrimSpace(string(out)))
 	files = slices.DeleteFunc(files, func(name string) bool { return !layered(name) })
 	if !long() {
-		files = everyNth(files, 12)
+		files = everyNth(files, 12*every())
 	}
 	compareFiles(t, files, 2)
 }
 
 // long tells whether to draw everything.
 func long() bool { return os.Getenv("SIZEPLY_LONG") == "1" }
+
+// every is the step by which tests go through what they draw: what is drawn by
+// go test alone is a third of what .ci/run draws, with SIZEPLY_WITNESSES=1.
+func every() int {
+	if long() || os.Getenv("SIZEPLY_WITNESSES") == "1" {
+		return 1
+	}
+	return 3
+}
 
 // everyNth gives one file in n.
 func everyNth(files []string, n int) []string {
