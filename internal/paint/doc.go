@@ -1,10 +1,11 @@
 // Package paint tells how marks are painted: the colour of a stroke in sRGB,
-// whatever space it was set in, its dash and width in millimetres of the page. It
-// knows resources; the graphics state itself is followed by content.Machine.
+// whatever space it was set in, its dash and width on the page. It knows
+// resources; the graphics state itself is followed by content.Machine.
 //
-// Start with New and call Follow after each Apply of the machine. Stroke, Fill
-// and Text then give the Style of a mark in the state at hand; styles are equal
-// if and only if they compare equal with ==.
+// Start with [New] and call [Painter.Follow] after each Apply of the machine.
+// [Painter.PathStyles] and [Painter.TextStyles] then give the [Style] of a mark
+// in the state at hand; styles are equal if and only if they compare equal with
+// ==.
 //
 // What is promised:
 //

@@ -11,30 +11,6 @@ import (
 	"github.com/sizeply/sizeply/internal/pdf"
 )
 
-// Resources finds what a name in a content stream stands for; nil where nobody
-// has it.
-type Resources interface {
-	Lookup(category, name pdf.Name) pdf.Object
-}
-
-// A Painter knows the colour spaces of a document. It remembers those that it
-// has met, so it is for one goroutine at a time.
-type Painter struct {
-	src    pdf.Objects
-	spaces []space
-	names  map[string]string // how a space is written to the name it has here
-
-	functions int // read so far for the space at hand
-
-	last   content.Colour // the one that was converted last
-	lastIs Colour
-}
-
-// New makes a Painter for a document.
-func New(src pdf.Objects) *Painter {
-	return &Painter{src: src, names: map[string]string{}}
-}
-
 // A space is a colour space (8.6).
 type space interface {
 	// initial is the colour after CS or cs (Table 74).

@@ -45,45 +45,122 @@ type Style struct {
 // (8.3.2.3).
 const UnitsPerMillimetre = 72 / 25.4
 
+// Lengths are the dashes and gaps of a style in millimetres, nil for a solid
+// line.
+func (s Style) Lengths() []float64 {
+	var list []float64
+	for _, word := range strings.Fields(s.Dash) {
+		v, _ := strconv.Atoi(word)
+		list = append(list, float64(v)/1000)
+	}
+	return list
+}
+
+// Resources finds what a name in a content stream stands for; nil where nobody
+// has it.
+type Resources interface {
+	Lookup(category, name pdf.Name) pdf.Object
+}
+
+// A Painter knows the colour spaces of a document. It remembers those that it
+// has met, so it is for one goroutine at a time.
+type Painter struct {
+	src    pdf.Objects
+	spaces []space
+	names  map[string]string // how a space is written to the name it has here
+
+	functions int // read so far for the space at hand
+
+	last   content.Colour // the one that was converted last
+	lastIs Colour
+}
+
+// New makes a Painter for a document.
+func New(src pdf.Objects) *Painter {
+	return &Painter{src: src, names: map[string]string{}}
+}
+
+// Follow does what an operation does to the graphics state by way of resources:
+// it comes after the machine's own Apply. Colour spaces get names that mean the
+// same in every stream, so that a form inherits colours; gs sets what Table 58
+// says, but for the font.
+func (p *Painter) Follow(m *content.Machine, op *content.Operation, res Resources) {
+	switch op.Op {
+	case content.OpStrokeSpace:
+		p.rename(&m.State.Stroke, op, res)
+	case content.OpFillSpace:
+		p.rename(&m.State.Fill, op, res)
+	case content.OpGraphicsState:
+		name, _ := op.Name(0)
+		p.set(m, pdf.AsDict(p.src, res.Lookup("ExtGState", pdf.Name(name))))
+	}
+}
+
+// rename replaces the resource name of the space that was just set.
+func (p *Painter) rename(c *content.Colour, op *content.Operation, res Resources) {
+	name, ok := op.Name(0)
+	if !ok || deviceSpace(name) != nil || name == "Pattern" {
+		return
+	}
+	c.Space = "?"
+	if o := res.Lookup("ColorSpace", pdf.Name(name)); o != nil {
+		c.Space = p.intern(o)
+	}
+}
+
+// set takes the entries of an ExtGState dictionary (8.4.5, Table 58).
+func (p *Painter) set(m *content.Machine, gs pdf.Dict) {
+	number := func(key pdf.Name, set func(float64)) {
+		if v, ok := pdf.AsNumber(p.src, gs[key]); ok {
+			set(v)
+		}
+	}
+	number("LW", m.SetLineWidth)
+	number("LC", func(v float64) { m.SetLineCap(int(v)) })
+	number("LJ", func(v float64) { m.SetLineJoin(int(v)) })
+	number("ML", m.SetMiterLimit)
+	number("CA", m.SetStrokeAlpha)
+	number("ca", m.SetFillAlpha)
+	if d := pdf.AsArray(p.src, gs["D"]); len(d) == 2 {
+		phase, ok := pdf.AsNumber(p.src, d[1])
+		if array, isArray := pdf.Resolve(p.src, d[0]).(pdf.Array); ok && isArray {
+			m.SetDash(p.list(array), phase)
+		}
+	}
+}
+
 // PathStyles are the styles of the fill and of the stroke that a path painter
 // paints in the state; the zero value where it paints none. The path is to be
 // measured; s, b and b* close it.
 func (p *Painter) PathStyles(op content.Op, s *content.State, path *content.Path) (fill, stroke Style) {
+	fills, strokes, evenOdd := true, true, false
+	switch op { // 8.5.3, Table 60
+	case content.OpStroke, content.OpCloseStroke:
+		fills = false
+	case content.OpFill, content.OpFillCompat:
+		strokes = false
+	case content.OpFillEvenOdd:
+		strokes, evenOdd = false, true
+	case content.OpFillStroke, content.OpCloseFillStroke:
+	case content.OpFillStrokeEvenOdd, content.OpCloseFillStrokeEvenOdd:
+		evenOdd = true
+	default:
+		return fill, stroke
+	}
 	switch op {
 	case content.OpCloseStroke, content.OpCloseFillStroke, content.OpCloseFillStrokeEvenOdd:
 		path.Close()
 	}
-	fills, strokes, evenOdd := halves(op)
 	if fills {
-		fill = p.fillStyle(s, path, evenOdd)
+		fill = Style{Kind: Fill, Colour: p.Colour(&s.Fill), Opacity: percent(s.FillAlpha)}
+		if width, thin := thin(path, evenOdd); thin {
+			fill.Kind, fill.Width = Thin, micrometres(width, 1)
+		}
 	}
 	if strokes {
 		stroke = p.StrokeStyle(s)
 	}
 	return fill, stroke
-}
-
-// StrokeStyle is the style of a path that is stroked in the state, whose CTM
-// gives points.
-func (p *Painter) StrokeStyle(s *content.State) Style {
-	scale := Scale(s.CTM)
-	style := Style{
-		Kind: Stroke, Colour: p.Colour(&s.Stroke), Opacity: percent(s.StrokeAlpha), Cap: uint8(s.LineCap),
-		Width: micrometres(s.LineWidth, scale),
-	}
-	if !s.Dash.Solid() {
-		style.Dash = dash(s.Dash.Array, scale)
-	}
-	return style
-}
-
-// fillStyle is the style of a path that is filled in the state.
-func (p *Painter) fillStyle(s *content.State, path *content.Path, evenOdd bool) Style {
-	style := Style{Kind: Fill, Colour: p.Colour(&s.Fill), Opacity: percent(s.FillAlpha)}
-	if width, thin := thin(path, evenOdd); thin {
-		style.Kind, style.Width = Thin, micrometres(width, 1)
-	}
-	return style
 }
 
 // What a filled path must be like to look like a line, in points. Letters that
@@ -102,6 +179,20 @@ func thin(path *content.Path, evenOdd bool) (width float64, ok bool) {
 	}
 	width = 2 * path.Area(evenOdd) / path.Length()
 	return width, width <= thinWidth && path.Longest() >= thinLength
+}
+
+// StrokeStyle is the style of a path that is stroked in the state, whose CTM
+// gives points.
+func (p *Painter) StrokeStyle(s *content.State) Style {
+	scale := Scale(s.CTM)
+	style := Style{
+		Kind: Stroke, Colour: p.Colour(&s.Stroke), Opacity: percent(s.StrokeAlpha), Cap: uint8(s.LineCap),
+		Width: micrometres(s.LineWidth, scale),
+	}
+	if !s.Dash.Solid() {
+		style.Dash = dash(s.Dash.Array, scale)
+	}
+	return style
 }
 
 // TextStyles are the styles of text that is shown in the state: of its fill and
@@ -126,74 +217,24 @@ func (p *Painter) TextStyles(s *content.State) []Style {
 	return list
 }
 
-// halves says what a path painter does (8.5.3, Table 60).
-func halves(op content.Op) (fill, stroke, evenOdd bool) {
-	switch op {
-	case content.OpStroke, content.OpCloseStroke:
-		return false, true, false
-	case content.OpFill, content.OpFillCompat:
-		return true, false, false
-	case content.OpFillEvenOdd:
-		return true, false, true
-	case content.OpFillStroke, content.OpCloseFillStroke:
-		return true, true, false
-	case content.OpFillStrokeEvenOdd, content.OpCloseFillStrokeEvenOdd:
-		return true, true, true
-	}
-	return false, false, false
-}
-
-// PageMatrix takes the default user space of a page to points with the origin at
-// the lower left corner of the crop box. Styles are the same, to the last digit,
-// where they are worked out in the same space.
-func PageMatrix(p pdf.Page) content.Matrix {
-	u := p.UserUnit
-	return content.Matrix{A: u, D: u, E: -float64(p.CropBox.LLX * u), F: -float64(p.CropBox.LLY * u)}
-}
-
-// Scale is the factor by which a matrix multiplies lengths: the root of that by
-// which it multiplies areas.
-func Scale(m content.Matrix) float64 { return math.Sqrt(math.Abs(m.Determinant())) }
-
-// Lengths are the dashes and gaps of a style in millimetres, nil for a solid
-// line.
-func (s Style) Lengths() []float64 {
-	var list []float64
-	for _, word := range strings.Fields(s.Dash) {
-		v, _ := strconv.Atoi(word)
-		list = append(list, float64(v)/1000)
-	}
-	return list
-}
-
 // Colour converts a current colour, as Follow has left it, to sRGB.
 func (p *Painter) Colour(c *content.Colour) Colour {
 	if p.last == *c {
 		return p.lastIs
 	}
-	p.last, p.lastIs = *c, p.convert(c)
-	return p.lastIs
-}
-
-// convert is Colour, worked out.
-func (p *Painter) convert(c *content.Colour) Colour {
+	p.last, p.lastIs = *c, Colour{}
 	s := p.space(c.Space)
 	if s == nil || c.Pattern != "" {
-		return Colour{}
+		return p.lastIs
 	}
-	v, ok := components(s, c)
-	if !ok {
-		return Colour{}
+	if v, ok := components(s, c); ok {
+		if rgb, ok := s.rgb(v); ok {
+			byteOf := func(v float64) uint8 { return uint8(math.Round(unit(v) * 255)) }
+			p.lastIs = Colour{byteOf(rgb[0]), byteOf(rgb[1]), byteOf(rgb[2]), true}
+		}
 	}
-	rgb, ok := s.rgb(v)
-	if !ok {
-		return Colour{}
-	}
-	return Colour{eighth(rgb[0]), eighth(rgb[1]), eighth(rgb[2]), true}
+	return p.lastIs
 }
-
-// eighth rounds a component to eight bits.
-func eighth(v float64) uint8 { return uint8(math.Round(unit(v) * 255)) }
 
 // Written says how a colour was set, as in "CMYK 0 1 0.5 0".
 func (p *Painter) Written(c *content.Colour) string {
@@ -211,6 +252,18 @@ func (p *Painter) Written(c *content.Colour) string {
 	}
 	return strings.Join(words, " ")
 }
+
+// PageMatrix takes the default user space of a page to points with the origin at
+// the lower left corner of the crop box. Styles are the same, to the last digit,
+// where they are worked out in the same space.
+func PageMatrix(p pdf.Page) content.Matrix {
+	u := p.UserUnit
+	return content.Matrix{A: u, D: u, E: -float64(p.CropBox.LLX * u), F: -float64(p.CropBox.LLY * u)}
+}
+
+// Scale is the factor by which a matrix multiplies lengths: the root of that by
+// which it multiplies areas.
+func Scale(m content.Matrix) float64 { return math.Sqrt(math.Abs(m.Determinant())) }
 
 // dash writes a dash pattern as Style has it. An odd number of lengths counts
 // twice (8.4.3.6, Table 56), a pattern that repeats itself once; gaps of no
