@@ -39,7 +39,7 @@ func TestActions(t *testing.T) {
 					page.Entries = "/AA <</O " + action + ">>"
 				}
 				d.Pages = []testpdf.Page{page}
-				out, _ := isolate(t, testpdf.Build(d), "A")
+				out, _ := isolateNamed(t, testpdf.Build(d), "A")
 				if got := actionAt(open(t, out), place); got != c.want {
 					t.Errorf("got %q, want %q", got, c.want)
 				}
@@ -54,7 +54,7 @@ func TestActions(t *testing.T) {
 
 // TestActionsInARow: indirect actions that all go, up to one that stays.
 func TestActionsInARow(t *testing.T) {
-	out, _ := isolate(t, testpdf.Build(testpdf.Doc{
+	out, _ := isolateNamed(t, testpdf.Build(testpdf.Doc{
 		Groups: []string{"A", "B"}, Catalog: "/OpenAction 40 0 R",
 		Pages: []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC"}},
 		Objects: []testpdf.Object{
@@ -111,7 +111,7 @@ func TestFieldsOfForm(t *testing.T) {
 			testpdf.Obj(45, "<<"+widget+"/Parent 44 0 R /OC 6 0 R>>"), testpdf.Obj(46, "<<"+widget+"/Parent 44 0 R>>"),
 		},
 	})
-	out, report := isolate(t, file, "A")
+	out, report := isolateNamed(t, file, "A")
 	if where := find(t, out).where("SECRET"); len(where) > 0 {
 		t.Errorf("a value is left in %v", where)
 	}

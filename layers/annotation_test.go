@@ -99,7 +99,7 @@ func TestAppearances(t *testing.T) {
 		testpdf.Obj(70, "<</On 65 0 R /Off null>>"), testpdf.Obj(71, "<</N 66 0 R>>"),
 		testpdf.Form(67, "/OC 5 0 R /Resources <<"+properties3+">>", "/OC /B BDC P9 EMC P8"),
 		testpdf.Form(68, "/OC 6 0 R /Resources <</Font <</F 29 0 R>>>> "+"/Group <</S /Transparency>>", "P9"))
-	out, report := isolate(t, testpdf.Build(doc), "A", "C")
+	out, report := isolateNamed(t, testpdf.Build(doc), "A", "C")
 	r := reopened(t, out)
 	for path, want := range map[string]string{
 		"Annots/0/AP/N": "P1", "Annots/0/AP/R": "P2", "Annots/0/AP/D": "P3",

@@ -3,9 +3,12 @@ package layers
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -80,7 +83,7 @@ func TestCatalog(t *testing.T) {
 		{"order without groups", "<</OCGs [5 0 R 6 0 R 7 0 R] /D <</Order [[(Head) 6 0 R]]>>>>", "<<D <<>> OCGs [A C]>>"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			out, _ := isolate(t, testpdf.Build(testpdf.Doc{Groups: []string{"A", "B", "C"}, OCProperties: c.properties}), "A", "C")
+			out, _ := isolateNamed(t, testpdf.Build(testpdf.Doc{Groups: []string{"A", "B", "C"}, OCProperties: c.properties}), "A", "C")
 			if diff := cmp.Diff(c.want, catalog(t, out)); diff != "" {
 				t.Errorf("-want +got\n%s", diff)
 			}
@@ -111,7 +114,7 @@ func TestFilteredOrder(t *testing.T) {
 		{"all removed", "[6 0 R [8 0 R]]", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			out, _ := isolate(t, ordered(c.order), "A", "C")
+			out, _ := isolateNamed(t, ordered(c.order), "A", "C")
 			want := "<<D <<Order " + c.want + ">> OCGs [A C]>>"
 			if c.want == "" {
 				want = "<<D <<>> OCGs [A C]>>"
@@ -185,7 +188,7 @@ func TestKeptGroup(t *testing.T) {
 		{"/Type /OCG /Name (A) /Usage <</Print <</PrintState /OFF>> /PageElement <</Subtype /BG>>>>",
 			"<<Name (A) Type /OCG Usage <<PageElement <<Subtype /BG>>>>>>"},
 	} {
-		out, report := isolate(t, testpdf.Build(testpdf.Doc{
+		out, report := isolateNamed(t, testpdf.Build(testpdf.Doc{
 			Groups: []string{"A", "B"}, Objects: []testpdf.Object{testpdf.Obj(5, "<<"+c.text+">>")},
 		}), "A")
 		doc := open(t, out)
@@ -206,7 +209,7 @@ func TestNoLayerLeft(t *testing.T) {
 		{nil, "/PageMode /UseOC", "null"}, {nil, "/PageMode /UseOutlines", "/UseOutlines"},
 		{[]string{"A"}, "/PageMode /UseOC", "/UseOC"},
 	} {
-		out, _ := isolate(t, testpdf.Build(testpdf.Doc{
+		out, _ := isolateNamed(t, testpdf.Build(testpdf.Doc{
 			Groups: []string{"A", "B"}, Catalog: c.mode, Pages: []testpdf.Page{{Content: "P1 /OC /A BDC P2 EMC"}},
 		}), c.choose...)
 		doc := open(t, out)
@@ -231,14 +234,153 @@ func TestRadioWarning(t *testing.T) {
 		OCProperties: "<</OCGs [5 0 R 6 0 R 7 0 R] /D <</RBGroups [[5 0 R 7 0 R]]>>>>",
 		Pages:        []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /C BDC P2 EMC"}},
 	})
-	out, report := isolate(t, file, "A", "C")
+	out, report := isolateNamed(t, file, "A", "C")
 	if len(report.Warnings) != 1 || !strings.Contains(report.Warnings[0].Text, "exclude each other") {
 		t.Errorf("warnings %v", report.Warnings)
 	}
 	if got, want := fold(pageContent(t, out, 0)), testpdf.Marks("/OC /A BDC P1 EMC /OC /C BDC P2 EMC"); got != want {
 		t.Errorf("content %q, want %q", got, want)
 	}
-	if _, report = isolate(t, file, "A", "B"); len(report.Warnings) != 0 {
+	if _, report = isolateNamed(t, file, "A", "B"); len(report.Warnings) != 0 {
 		t.Errorf("one of them alone: warnings %v", report.Warnings)
+	}
+}
+
+// TestNamesAreCopied: the bytes of a name stay, whatever their encoding.
+func TestNamesAreCopied(t *testing.T) {
+	const name = "\xFF\xFEL\x00\x1B\x00"
+	out, _ := isolateNamed(t, testpdf.Build(testpdf.Doc{Groups: []string{"A", "B"}, Objects: []testpdf.Object{
+		testpdf.Obj(5, fmt.Sprintf("<</Type /OCG /Name <%X>>>", name)),
+	}}), "L")
+	if !find(t, out).has(name) {
+		t.Errorf("the name %q is not in the output", name)
+	}
+}
+
+// TestNoProperties: without OCProperties nothing is optional content
+// (8.11.4.2).
+func TestNoProperties(t *testing.T) {
+	for _, p := range []string{"none", "null", "77 0 R", "[5 0 R]"} {
+		doc := open(t, testpdf.Build(testpdf.Doc{
+			Groups: []string{"A", "B"}, OCProperties: p, Pages: []testpdf.Page{{Content: "/OC /B BDC P1 EMC"}},
+		}))
+		if list := doc.Layers(); len(list) > 0 {
+			t.Errorf("OCProperties %s: layers %v", p, Names(list))
+		}
+		var out bytes.Buffer
+		_, err := doc.Isolate(context.Background(), &out, Selection{}, nil)
+		if !errors.Is(err, ErrNoLayers) || out.Len() > 0 {
+			t.Errorf("OCProperties %s: error %v, want ErrNoLayers, and %d bytes", p, err, out.Len())
+		}
+		var lost *LostLayersError
+		if list := doc.Warnings(); !errors.As(err, &lost) || !slices.Equal(lost.Names, []string{"A", "B"}) || len(list) != 1 || list[0].Text != err.Error() {
+			t.Errorf("OCProperties %s: error %v, warnings %v, want both to name A and B", p, err, list)
+		}
+	}
+}
+
+// TestGroupWithLength: a key that streams have too is nothing special in a
+// dictionary, also within an object stream (7.3.7, 7.5.7).
+func TestGroupWithLength(t *testing.T) {
+	for _, layout := range []testpdf.Layout{{}, {ObjectStreams: true}} {
+		file := testpdf.Build(testpdf.Doc{
+			Groups: []string{"A", "B"}, Layout: layout, Objects: []testpdf.Object{testpdf.Obj(5, "<</Type /OCG /Name (A) /Length 0>>")},
+		})
+		if got := Names(open(t, file).Layers()); !slices.Equal(got, []string{"A", "B"}) {
+			t.Errorf("%+v: layers %q", layout, got)
+			continue
+		}
+		out, _ := isolateNamed(t, file, "A")
+		if err := verify(t, out, file, "A"); err != nil {
+			t.Errorf("%+v: %v", layout, err)
+		}
+	}
+}
+
+// TestListedOther: what a list of groups names and is another thing is no
+// group, whatever is chosen: the catalog, a page (8.11.2.1, Table 98).
+func TestListedOther(t *testing.T) {
+	for _, types := range []string{"", "/Type /Catalog", "/Type /Catalog /Type /Pages /Type /Page"} {
+		file := testpdf.Build(testpdf.Doc{
+			Groups: []string{"A", "B"}, OCProperties: "<</OCGs [1 0 R 5 0 R 2 0 R 3 0 R 6 0 R] /D <</OFF [1 0 R 3 0 R]>>>>",
+			Pages: []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC"}},
+		})
+		for _, kind := range []string{"/Type /Catalog", "/Type /Pages", "/Type /Page"} {
+			if strings.Contains(types, kind) {
+				file = bytes.Replace(file, []byte(kind), []byte(strings.Repeat(" ", len(kind))), 1)
+			}
+		}
+		if got := Names(open(t, file).Layers()); !slices.Equal(got, []string{"A", "B"}) {
+			t.Errorf("without %q: layers %q", types, got)
+		}
+		out, _ := isolateNamed(t, file, "A")
+		if n := len(open(t, out).Pages()); n != 1 {
+			t.Errorf("without %q: %d pages are left", types, n)
+		}
+	}
+}
+
+// ordered is a document with four groups A to D, objects 5 to 8, in that
+// order.
+func ordered(order string, objects ...testpdf.Object) []byte {
+	return testpdf.Build(testpdf.Doc{
+		Groups:       []string{"A", "B", "C", "D"},
+		OCProperties: "<</OCGs [5 0 R 6 0 R 7 0 R 8 0 R] /D <</Order " + order + ">>>>",
+		Pages:        []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC /OC /C BDC P3 EMC"}},
+		Objects:      objects,
+	})
+}
+
+// endless are orders that lead nowhere.
+func endless() []struct {
+	name, order string
+	objects     []testpdf.Object
+} {
+	var wide []testpdf.Object
+	for i := 40; i < 70; i++ {
+		wide = append(wide, testpdf.Obj(i, fmt.Sprintf("[%[1]d 0 R %[1]d 0 R]", i+1)))
+	}
+	wide = append(wide, testpdf.Obj(70, "[5 0 R]"))
+	return []struct {
+		name, order string
+		objects     []testpdf.Object
+	}{
+		{"within itself", "40 0 R", []testpdf.Object{testpdf.Obj(40, "[5 0 R 40 0 R]")}},
+		{"within each other", "40 0 R", []testpdf.Object{testpdf.Obj(40, "[5 0 R 41 0 R]"), testpdf.Obj(41, "[(Head) 6 0 R 40 0 R]")}},
+		{"deep", strings.Repeat("[", 200) + "5 0 R" + strings.Repeat("]", 200), nil},
+		{"twice within itself", "40 0 R", []testpdf.Object{testpdf.Obj(40, "[5 0 R 40 0 R 40 0 R]")}},
+		{"thirty levels of two", "40 0 R", wide},
+	}
+}
+
+// TestEndlessOrder: orders within themselves end, on reading and on writing.
+// The time only bounds a failure: reading takes milliseconds.
+func TestEndlessOrder(t *testing.T) {
+	for _, c := range endless() {
+		t.Run(c.name, func(t *testing.T) {
+			file := ordered(c.order, c.objects...)
+			size, done := 0, make(chan struct{})
+			go func() {
+				defer close(done)
+				doc, err := Open(context.Background(), bytes.NewReader(file), nil)
+				if err != nil {
+					t.Error(err)
+					return
+				}
+				var out bytes.Buffer
+				if _, err := doc.Isolate(context.Background(), &out, Selection{Layers: []int{0, 2}}, nil); err != nil {
+					t.Error(err)
+				}
+				size = out.Len()
+			}()
+			select {
+			case <-done:
+				if size > 10*len(file) {
+					t.Errorf("the output has %d bytes, the input %d", size, len(file))
+				}
+			case <-time.After(5 * time.Second):
+				t.Error("no end after 5 s")
+			}
+		})
 	}
 }

@@ -3,11 +3,11 @@ package layers
 import (
 	"bytes"
 	"context"
-	"crypto/sha256"
 	"errors"
 	"strings"
 	"testing"
 
+	"github.com/sizeply/sizeply/internal/isolate"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/testpdf"
 )
@@ -24,7 +24,7 @@ func TestCheck(t *testing.T) {
 	for name, file := range files {
 		list := Names(open(t, file).Layers())
 		for _, choose := range [][]string{nil, list[:1], {list[0], list[2]}, list} {
-			out, report := isolate(t, file, choose...)
+			out, report := isolateNamed(t, file, choose...)
 			if err := report.Check(context.Background(), bytes.NewReader(out)); err != nil {
 				t.Errorf("%s, %v chosen: %v", name, choose, err)
 			}
@@ -36,15 +36,15 @@ func TestCheck(t *testing.T) {
 func TestCheckBytes(t *testing.T) {
 	for _, c := range tamperings() {
 		file, report := c.tampered(t)
-		if err := report.Check(context.Background(), bytes.NewReader(file)); !errors.Is(err, errWritten) {
-			t.Errorf("%s: error %v, want %v", c.name, err, errWritten)
+		if err := report.Check(context.Background(), bytes.NewReader(file)); !errors.Is(err, isolate.ErrWritten) {
+			t.Errorf("%s: error %v, want %v", c.name, err, isolate.ErrWritten)
 		}
 	}
 }
 
 // tampered is a result that was tampered with, and the report of it.
 func (c tampering) tampered(t *testing.T) ([]byte, *Report) {
-	out, report := isolate(t, verifiable(), "A", "C")
+	out, report := isolateNamed(t, verifiable(), "A", "C")
 	r := reopened(t, out)
 	x := &tampered{result: r, edit: r.doc.Edit(), report: report}
 	c.tamper(x)
@@ -90,8 +90,7 @@ func TestCheckStructure(t *testing.T) {
 	for _, c := range list {
 		t.Run(c.name, func(t *testing.T) {
 			file, report := c.tampered(t)
-			report.made.sum = sha256.Sum256(file)
-			err := report.Check(context.Background(), bytes.NewReader(file))
+			err := isolate.CheckFile(context.Background(), report, file)
 			if err == nil || !strings.Contains(err.Error(), c.want) {
 				t.Errorf("the error is %v and does not name %q", err, c.want)
 			}
@@ -102,16 +101,15 @@ func TestCheckStructure(t *testing.T) {
 // TestCheckRefuses: an object that nothing refers to, another report, an ended
 // context.
 func TestCheckRefuses(t *testing.T) {
-	out, report := isolate(t, verifiable(), "A", "C")
+	out, report := isolateNamed(t, verifiable(), "A", "C")
 	file := withUpdate(out, "900 0 obj\n(SECRET)\nendobj\n", 900)
-	report.made.sum = sha256.Sum256(file)
-	if err := report.Check(context.Background(), bytes.NewReader(file)); !errors.Is(err, errUnreachable) {
-		t.Errorf("error %v, want %v", err, errUnreachable)
+	if err := isolate.CheckFile(context.Background(), report, file); !errors.Is(err, isolate.ErrUnreachable) {
+		t.Errorf("error %v, want %v", err, isolate.ErrUnreachable)
 	}
-	if err := (&Report{}).Check(context.Background(), bytes.NewReader(out)); !errors.Is(err, errNotMade) {
+	if err := (&Report{}).Check(context.Background(), bytes.NewReader(out)); !errors.Is(err, isolate.ErrNotMade) {
 		t.Errorf("a report that nobody made gives %v", err)
 	}
-	_, report = isolate(t, verifiable(), "A", "C")
+	_, report = isolateNamed(t, verifiable(), "A", "C")
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	if err := report.Check(ctx, bytes.NewReader(out)); !errors.Is(err, context.Canceled) {

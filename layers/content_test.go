@@ -26,7 +26,7 @@ func TestIsolateContent(t *testing.T) {
 			if c.clause == "" {
 				t.Fatal("the case names no clause")
 			}
-			out, _ := isolate(t, c.build(), "A", "C")
+			out, _ := isolateNamed(t, c.build(), "A", "C")
 			c.check(t, c.want, pageContent(t, out, 0))
 			if c.verbatim == "" {
 				c.verbatim = c.want
@@ -55,7 +55,8 @@ func verbatim(tb testing.TB, file []byte, names ...string) []byte {
 	tb.Helper()
 	doc := open(tb, file)
 	var out bytes.Buffer
-	_, err := doc.Isolate(context.Background(), &out, Selection{Layers: named(doc, names...)}, &IsolateOptions{keepState: true})
+	doc.isolator.KeepState = true
+	_, err := doc.Isolate(context.Background(), &out, Selection{Layers: named(doc, names...)}, nil)
 	if err != nil {
 		tb.Fatalf("isolate: %v", err)
 	}
@@ -65,8 +66,8 @@ func verbatim(tb testing.TB, file []byte, names ...string) []byte {
 // TestIsolateTwice: what has been isolated does not change any more.
 func TestIsolateTwice(t *testing.T) {
 	for _, c := range contentCases {
-		once, _ := isolate(t, c.build(), "A", "C")
-		twice, _ := isolate(t, once, "A", "C")
+		once, _ := isolateNamed(t, c.build(), "A", "C")
+		twice, _ := isolateNamed(t, once, "A", "C")
 		if got, want := pageContent(t, twice, 0), pageContent(t, once, 0); got != want {
 			t.Errorf("%s: isolated twice:\n got %q\nwant %q", c.name, got, want)
 		}
@@ -76,9 +77,9 @@ func TestIsolateTwice(t *testing.T) {
 // TestIsolateInSteps: choosing among what was chosen is choosing at once.
 func TestIsolateInSteps(t *testing.T) {
 	for _, c := range contentCases {
-		at, _ := isolate(t, c.build(), "A")
-		wide, _ := isolate(t, c.build(), "A", "C")
-		steps, _ := isolate(t, wide, "A")
+		at, _ := isolateNamed(t, c.build(), "A")
+		wide, _ := isolateNamed(t, c.build(), "A", "C")
+		steps, _ := isolateNamed(t, wide, "A")
 		if got, want := fold(pageContent(t, steps, 0)), fold(pageContent(t, at, 0)); got != want {
 			t.Errorf("%s: A and C, then A:\n got %q\nwant %q", c.name, got, want)
 		}
@@ -88,15 +89,15 @@ func TestIsolateInSteps(t *testing.T) {
 // TestIsolateAll: where every layer is chosen, every stream stays as it is.
 func TestIsolateAll(t *testing.T) {
 	for _, c := range contentCases {
-		out, _ := isolate(t, c.build(), "A", "B", "C")
+		out, _ := isolateNamed(t, c.build(), "A", "B", "C")
 		if got, want := pageContent(t, out, 0), testpdf.Marks(c.content); got != want {
 			t.Errorf("%s: all layers chosen:\n got %q\nwant %q", c.name, got, want)
 		}
 	}
 }
 
-// isolate keeps the layers with those names.
-func isolate(tb testing.TB, file []byte, names ...string) ([]byte, *Report) {
+// isolateNamed keeps the layers with those names.
+func isolateNamed(tb testing.TB, file []byte, names ...string) ([]byte, *Report) {
 	tb.Helper()
 	doc := open(tb, file)
 	var out bytes.Buffer

@@ -147,11 +147,15 @@ func writtenUnchanged(ctx context.Context, doc *Document) error {
 	if err != nil {
 		return fmt.Errorf("opening what was written: %w", err)
 	}
-	if err := verifyGeometry(doc.file, got.file); err != nil {
-		return err
+	was, now := doc.file.PDF.Pages(), got.file.PDF.Pages()
+	if len(was) != len(now) {
+		return fmt.Errorf("there are %d pages, not %d", len(now), len(was))
 	}
-	now := got.file.PDF.Pages()
-	for i, p := range doc.file.PDF.Pages() {
+	for i, p := range was {
+		q := now[i]
+		if p.MediaBox != q.MediaBox || p.CropBox != q.CropBox || p.Rotate != q.Rotate || p.UserUnit != q.UserUnit {
+			return fmt.Errorf("page %d: its boxes, rotation or unit are not as they were", p.Number)
+		}
 		want, wantErr := pdf.PageContent(doc.file.PDF, p.Dict, doc.file.Limits)
 		have, haveErr := pdf.PageContent(got.file.PDF, now[i].Dict, got.file.Limits)
 		if (wantErr == nil) != (haveErr == nil) || !bytes.Equal(want.Data, have.Data) {

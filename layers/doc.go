@@ -1,23 +1,23 @@
 // Package layers finds the layers of a PDF file and writes a copy that holds
 // only the chosen ones. A layer is an optional content group of ISO 32000-1,
-// 8.11. Start at Open, then Document.Layers and Document.Isolate; Inspect
-// tells what each layer holds and how large the test squares are drawn. Where
-// sizes are told apart by line colour or dash instead, Document.Lines finds the
-// styles, MatchLines holds them against what sizes look like, and a Selection
-// takes out those that go.
+// 8.11. Start at [Open], then [Document.Layers] and [Document.Isolate];
+// [Document.Inspect] tells what each layer holds and how large the test squares
+// are drawn. Where sizes are told apart by line colour or dash instead,
+// [Document.Lines] finds the styles, [MatchLines] holds them against what sizes
+// look like, and a [Selection] removes some of them.
 //
 // # What Isolate promises
 //
 // Each page of the output looks as the original does with the chosen layers
-// on and the others off. Nothing that only a removed layer shows stays:
+// on and the others off. Nothing that only a removed layer shows is kept:
 // no marks, no text, no group, no resource that only it used. Everything else
-// stays, byte for byte where it can: a stream from which nothing is removed
+// is kept, byte for byte where it can be: a stream from which nothing is removed
 // keeps its bytes, numbers in kept content keep their digits. Equal input and
 // selection give equal output.
 //
-// State that removed content sets goes too, unless a mark that stays is drawn
-// with it: colours, line styles, matrices, clipping paths, fonts. What has to
-// stay for that counts in Report.Residue.
+// State that removed content sets is removed too, unless a mark that is kept is
+// drawn with it: colours, line styles, matrices, clipping paths, fonts. What has
+// to be kept for that counts in [Report].Residue.
 //
 // # Rules
 //
@@ -42,9 +42,10 @@
 //  6. Else P over OCGs decides: AnyOn (also for unknown policies), AllOn,
 //     AnyOff, AllOff. Entries that are no group are left out; without any,
 //     the content is visible.
-//  7. Removed groups are off. Content whose membership is then false goes;
-//     where it is true whatever stays is switched, the content stays and its
-//     section goes; else the membership is reduced to the groups that stay.
+//  7. Removed groups are off. Content whose membership is then false is
+//     removed; where it is true however the kept groups are switched, the content
+//     is kept and its section removed; else the membership is reduced to the
+//     groups that are kept.
 //
 // Content:
 //
@@ -54,14 +55,14 @@
 //  9. A section lives within one content stream; the streams of a Contents
 //     array are one (14.6.1, 7.8.2).
 //  10. Hidden operators still work on the graphics state and the text
-//     position (8.11.3.1): what paints goes, what sets state stays where a
-//     later mark needs it. A path that is painted and clips is ended with n
+//     position (8.11.3.1): what paints is removed, what sets state is kept where
+//     a later mark needs it. A path that is painted and clips is ended with n
 //     instead (8.5.4).
 //  11. The painting operator decides for its whole path, wherever that began.
-//  12. Hidden text goes; where visible text follows before the position is
+//  12. Hidden text is removed; where visible text follows before the position is
 //     set anew, a number in a TJ array moves as far (9.4.4). Where widths are
 //     unknown then, the file is refused. Hidden text that joins the clipping
-//     path (9.3.6) stays, without being painted.
+//     path (9.3.6) is kept, without being painted.
 //  13. A form or image whose OC entry is false is not drawn (8.11.3.3); one
 //     that is drawn is filtered by the same rules, as are tiling patterns,
 //     glyphs of Type 3 fonts, groups of soft masks and the appearances of
@@ -69,28 +70,36 @@
 //  14. Names resolve in the stream's own resources, then in those of the
 //     streams that invoke it, outwards to the page (7.8.3). A form that
 //     resolves them differently for two callers becomes two.
-//  15. An annotation whose OC entry is false goes with its pop-up window.
+//  15. An annotation whose OC entry is false is removed with its pop-up window.
 //
-// Besides:
+// Outside of content:
 //
-//  16. What may hold the whole drawing a second time goes: private data of
+//  16. What may hold the whole drawing a second time is removed: private data of
 //     programs (14.5), thumbnails (12.3.4), attached files (7.11.4), metadata
 //     (14.3.2) but for title, creator, rights and the PDF/A claim.
-//  17. Actions that set layer states (12.6.4.12) lose the groups that go; one
-//     without groups goes, what follows it taking its place. A form field
-//     whose widgets all went goes with its value (12.7); signatures go
-//     (12.8).
-//  18. The structure tree loses the marked content that went, elements that
+//  17. Actions that set layer states (12.6.4.12) lose the removed groups; one
+//     without groups is removed, what follows it taking its place. A form field
+//     all of whose widgets are removed is removed with its value (12.7), and so
+//     are signatures (12.8).
+//  18. The structure tree loses the marked content that is removed, elements that
 //     held nothing else, and replacement text and descriptions of what lost
 //     content (14.7.4, 14.9); so do property lists in content.
 //
 // Line styles:
 //
-//  19. A painter whose style goes is like one that is hidden: rules 10 to 12
+//  19. A painter whose style is removed is like one that is hidden: rules 10 to 12
 //     hold for it. Of a path that is filled and stroked, the half whose style
-//     stays is painted (8.5.3). Text goes where all that it paints does.
+//     is kept is painted (8.5.3). Text is removed where all that it paints is.
 //  20. A form is filtered once for each inherited state in which it loses
 //     something else (8.10.1).
 //  21. Tiling patterns, glyphs, soft masks and annotations lose nothing for
 //     their style.
+//
+// # Where it is decided
+//
+// This package is the door; the work is in rooms of one purpose under internal:
+// package optional reads groups, states and memberships (rules 1 to 6); isolate
+// turns a selection into decisions (7) and edits what stands outside of content
+// (15 to 18); rewrite filters content by them (8 to 14, 19 to 21); survey finds
+// what layers hold, test squares, pieces and line styles.
 package layers

@@ -3,10 +3,11 @@ package layers
 import (
 	"context"
 	"io"
-	"sync/atomic"
 
+	"github.com/sizeply/sizeply/internal/isolate"
 	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/rewrite"
 )
 
 // OpenOptions says how to open a file. The zero value is the normal case.
@@ -21,9 +22,10 @@ type OpenOptions struct {
 	// and of one page's contents: 256 MiB each by default.
 	MaxStreamBytes, MaxPageBytes int64
 	// MaxObjects bounds the number of objects: 2,000,000 by default. Pages may
-	// be a twentieth of that, and a hundred at least. MaxObjectBytes bounds the text of all objects but stream
-	// data, which grows some twenty times in memory: 128 MiB by default.
-	MaxObjects     int
+	// be a twentieth of that, and a hundred at least.
+	MaxObjects int
+	// MaxObjectBytes bounds the text of all objects but stream data, which grows
+	// some twenty times in memory: 128 MiB by default.
 	MaxObjectBytes int64
 }
 
@@ -75,23 +77,42 @@ type (
 	// groups of optional content, by these Names, and no list of them. It is an
 	// ErrNoLayers.
 	LostLayersError = optional.LostLayersError
+	// A ResidueError says that something of removed layers would have to stay so
+	// that the rest looks as before, which IsolateOptions.NoResidue forbids. Its
+	// Residue, a list, says what.
+	ResidueError = isolate.ResidueError
+	// An UnknownWidthError says that a page cannot be kept exact: removed text is
+	// followed on its line by text that is kept, and the widths of its font are
+	// unknown.
+	UnknownWidthError = rewrite.UnknownWidthError
 )
 
 // The values that describe a file.
 type (
-	// A Layer is one optional content group of a file (ISO 32000-1, 8.11.2.1).
+	// A Layer is one optional content group of a file (ISO 32000-1, 8.11.2.1). Its
+	// Object number is its identity, since Names may repeat. On is the state in
+	// which viewers open the file, Print that for printing; Listed is false where
+	// the file's list leaves it out. Place and Parents say where viewers list it,
+	// Intent, Usage and Locked what the file says besides. Inspect fills Uses, what
+	// it holds on each page, and Within.
 	Layer = optional.Layer
-	// Usage is what a layer says of when to show it.
+	// Usage is what a layer says of when to show it: View, Print and Export are
+	// "ON", "OFF" or "".
 	Usage = optional.Usage
-	// Use is what a layer holds on one page.
+	// Use is what a layer holds on one Page: how many Paths, Texts and Images, and
+	// their Bounds.
 	Use = optional.Use
-	// Rect is a rectangle in points.
+	// Rect is a rectangle in points, 1/72 inch, from Left and Bottom to Right and
+	// Top.
 	Rect = optional.Rect
-	// Page is one page of a file.
+	// Page is one page of a file, by its Number from 1, with Width and Height in
+	// points as it is seen. Size gives them in mm, Paper the sheet of that size,
+	// Fits the sheets that hold it.
 	Page = optional.Page
 	// A Paper is a sheet or a roll that pages are printed on.
 	Paper = optional.Paper
-	// Warning is a sentence about something that a user should know.
+	// Warning is a sentence about something that a user should know, its Text, on a
+	// Page, 0 for the whole file.
 	Warning = optional.Warning
 )
 
@@ -107,9 +128,8 @@ func Names(list []Layer) []string {
 // Document is an open PDF file. It never changes and is safe for concurrent
 // use.
 type Document struct {
-	file *optional.Document
-	// measured holds the test squares once they have been looked for.
-	measured atomic.Pointer[[]TestSquare]
+	file     *optional.Document
+	isolator isolate.Isolator
 }
 
 // Open reads a PDF file from the start of in, which may be closed afterwards;
@@ -133,16 +153,7 @@ func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, e
 	if err != nil {
 		return nil, err
 	}
-	return &Document{file: file}, nil
-}
-
-// options open what is made of a document as that was opened.
-func (d *Document) options() *OpenOptions {
-	lim := d.file.Limits
-	return &OpenOptions{
-		Password: d.file.Password, MaxFileBytes: lim.FileBytes, MaxStreamBytes: lim.StreamBytes, MaxPageBytes: lim.PageBytes,
-		MaxObjects: lim.Objects, MaxObjectBytes: lim.ObjectBytes,
-	}
+	return &Document{file: file, isolator: isolate.Isolator{Document: file}}, nil
 }
 
 // Encryption tells how a file is encrypted, and what opened it.
@@ -154,7 +165,7 @@ type Encryption struct {
 	// Opened is the password that opened the file: "owner", "user", or "" for
 	// none.
 	Opened string `json:"opened"`
-	// MayChange says whether the file may be isolated: whether its permissions
+	// MayChange is true where the file may be isolated: its permissions
 	// let it be changed, or the owner password opened it.
 	MayChange bool `json:"mayChange"`
 }

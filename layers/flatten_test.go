@@ -60,7 +60,7 @@ func TestFlatten(t *testing.T) {
 	for _, c := range contentCases {
 		t.Run(c.name, func(t *testing.T) {
 			out, _ := flattened(t, c.build(), Selection{Layers: []int{0, 2}})
-			layered, _ := isolate(t, c.build(), "A", "C")
+			layered, _ := isolateNamed(t, c.build(), "A", "C")
 			want := withoutSections(pageContent(t, layered, 0))
 			got := pageContent(t, out, 0)
 			if bare := withoutSections(got); strings.Contains(got, "BDC") && strings.Count(bare, "BDC") < strings.Count(got, "BDC") {
@@ -134,7 +134,7 @@ func TestNothingOptionalWhereItMeansNothing(t *testing.T) {
 		},
 	})
 	out, _ := flattened(t, file, Selection{Layers: []int{0}})
-	kept, _ := isolate(t, file, "A")
+	kept, _ := isolateNamed(t, file, "A")
 	for name, file := range map[string][]byte{"flat": out, "with layers": kept} {
 		doc := open(t, file)
 		for _, ref := range doc.file.PDF.Refs() {

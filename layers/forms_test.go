@@ -21,7 +21,7 @@ type result struct {
 // isolated builds a document and keeps the layers with those names.
 func isolated(tb testing.TB, d testpdf.Doc, names ...string) result {
 	tb.Helper()
-	out, _ := isolate(tb, testpdf.Build(d), names...)
+	out, _ := isolateNamed(tb, testpdf.Build(d), names...)
 	return reopened(tb, out)
 }
 

@@ -245,7 +245,7 @@ func TestRandomInSteps(t *testing.T) {
 // there.
 func TestMarksAddUp(t *testing.T) {
 	for _, c := range contentCases {
-		_, report := isolate(t, c.build(), "A", "C")
+		_, report := isolateNamed(t, c.build(), "A", "C")
 		if p, want := report.Pages[0], marks([]byte(testpdf.Marks(c.content))); p.Kept+p.Removed != want {
 			t.Errorf("%s: %d kept and %d removed of %d", c.name, p.Kept, p.Removed, want)
 		}

@@ -138,7 +138,7 @@ func TestGoneCarriers(t *testing.T) {
 			if !find(t, file).has("TRACE") {
 				t.Fatal("the marker is not in the input")
 			}
-			out, report := isolate(t, file, "A", "C")
+			out, report := isolateNamed(t, file, "A", "C")
 			if where := find(t, out).where("TRACE"); len(where) > 0 {
 				t.Errorf("the marker is left in %v", where)
 			}
@@ -151,7 +151,7 @@ func TestGoneCarriers(t *testing.T) {
 			if c.warning == "" && len(report.Warnings) > 0 {
 				t.Errorf("warnings %v", report.Warnings)
 			}
-			again, report := isolate(t, out, "A", "C")
+			again, report := isolateNamed(t, out, "A", "C")
 			if report.Removed != nil && len(report.Warnings) > 0 || !find(t, again).has(c.kept) {
 				t.Errorf("isolated again: warnings %v", report.Warnings)
 			}
@@ -178,7 +178,7 @@ func TestKeptCarriers(t *testing.T) {
 			testpdf.Obj(306, "<</AF 300 0 R>>"), testpdf.Obj(307, "<</AF [3 0 R /Fit] /KEPT5 [3 0 R /Fit]>>"),
 		},
 	})
-	out, report := isolate(t, testpdf.Build(d), "A", "C")
+	out, report := isolateNamed(t, testpdf.Build(d), "A", "C")
 	if len(report.Warnings) > 0 {
 		t.Errorf("warnings %v", report.Warnings)
 	}
@@ -222,7 +222,7 @@ func TestCatalogWithoutLayers(t *testing.T) {
 				out, _ = flattened(t, file, c.sel)
 			} else {
 				names := []string{"A"}[:len(c.sel.Layers)]
-				out, _ = isolate(t, file, names...)
+				out, _ = isolateNamed(t, file, names...)
 			}
 			f := find(t, out)
 			for _, text := range []string{"UseOC", "OCInteract", "NonFullScreenPageMode"} {
@@ -249,7 +249,7 @@ func TestCarriersStay(t *testing.T) {
 			continue // the list of groups is written anew always
 		}
 		d := plant(c.planted)
-		out, report := isolate(t, testpdf.Build(d), "A", "SECRET", "C")
+		out, report := isolateNamed(t, testpdf.Build(d), "A", "SECRET", "C")
 		if !find(t, out).has("TRACE") || len(report.Warnings) > 0 {
 			t.Errorf("%s: gone, or warnings %v", c.name, report.Warnings)
 		}

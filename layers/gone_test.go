@@ -188,7 +188,7 @@ func TestGone(t *testing.T) {
 			if !find(t, file).has("SECRET") {
 				t.Fatal("the marker is not in the input")
 			}
-			out, _ := isolate(t, file, "A", "C")
+			out, _ := isolateNamed(t, file, "A", "C")
 			if where := find(t, out).where("SECRET"); len(where) > 0 {
 				t.Errorf("the marker is left in %v", where)
 			}
@@ -205,7 +205,7 @@ func TestGone(t *testing.T) {
 	for _, layout := range []testpdf.Layout{{}, {ObjectStreams: true, Compress: true}} {
 		d := plant(all...)
 		d.Layout = layout
-		out, _ := isolate(t, testpdf.Build(d), "A", "C")
+		out, _ := isolateNamed(t, testpdf.Build(d), "A", "C")
 		if where := find(t, out).where("SECRET"); len(where) > 0 {
 			t.Errorf("all together, %+v: the marker is left in %v", layout, where)
 		}
@@ -239,7 +239,7 @@ func TestGoneWithPages(t *testing.T) {
 			if !bytes.Contains(file, []byte("SECRET")) {
 				t.Fatal("the marker is not in the input")
 			}
-			out, _ := isolate(t, file, "A")
+			out, _ := isolateNamed(t, file, "A")
 			if where := find(t, out).where("SECRET"); len(where) > 0 {
 				t.Errorf("the marker is left in %v", where)
 			}
@@ -271,7 +271,7 @@ func TestKept(t *testing.T) {
 		testpdf.Obj(140, "<</First 142 0 R /Last 142 0 R /Count 1>>"), testpdf.Obj(142, "<</Title (KEPT2) /Parent 140 0 R /Dest [3 0 R /Fit]>>"),
 		testpdf.Obj(141, "<</Subtype /Link /Rect [0 0 9 9] /A <</S /URI /URI (KEPT3)>>>>"))
 	file := testpdf.Build(doc)
-	out, _ := isolate(t, file, "A", "C")
+	out, _ := isolateNamed(t, file, "A", "C")
 	for _, text := range []string{"KEPT1", "KEPT2", "KEPT3", "en-GB", "DisplayDocTitle"} {
 		if !find(t, out).has(text) {
 			t.Errorf("%s is gone", text)

@@ -27,16 +27,3 @@ type (
 func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 	return survey.Inspect(ctx, d.file)
 }
-
-// squares are the test squares that a search has found, or those that are known
-// from one before; nil where the pages draw more than can be searched.
-func (d *Document) squares(s *survey.Search) []TestSquare {
-	if s == nil {
-		return *d.measured.Load()
-	}
-	list, err := s.Squares()
-	if err == nil {
-		d.measured.Store(&list)
-	}
-	return list
-}

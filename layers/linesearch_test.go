@@ -84,7 +84,7 @@ func TestKeptLines(t *testing.T) {
 			t.Errorf("%s (-in the output +of the report):\n%s", c.name, diff)
 		}
 	}
-	if _, r := isolate(t, cases, "A"); r.KeptLines != nil {
+	if _, r := isolateNamed(t, cases, "A"); r.KeptLines != nil {
 		t.Error("the report has lines that nobody asked for")
 	}
 }

@@ -34,7 +34,7 @@ func TestIsolateMembership(t *testing.T) {
 				if direct {
 					m = dict
 				}
-				out, _ := isolate(t, testpdf.Build(testpdf.Doc{
+				out, _ := isolateNamed(t, testpdf.Build(testpdf.Doc{
 					Groups: []string{"A", "B", "C"},
 					Pages: []testpdf.Page{{
 						Content:   "/OC /M BDC P1 EMC /OC /B BDC P2 EMC",
@@ -53,7 +53,7 @@ func TestIsolateMembership(t *testing.T) {
 // TestUnlistedInMembership: a group that the list leaves out has a state like
 // the others (8.11.4.2; engines differ).
 func TestUnlistedInMembership(t *testing.T) {
-	out, _ := isolate(t, testpdf.Build(testpdf.Doc{
+	out, _ := isolateNamed(t, testpdf.Build(testpdf.Doc{
 		Groups: []string{"A"},
 		Pages: []testpdf.Page{{
 			Content:   "/OC /M BDC P1 EMC /OC /N BDC P2 EMC",

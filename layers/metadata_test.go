@@ -49,7 +49,7 @@ func TestMetadata(t *testing.T) {
 		{"nothing to keep", xmp(`xmp:CreatorTool="SECRET">`), nil, nil, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			out, report := isolate(t, withMetadata(c.packet), "A")
+			out, report := isolateNamed(t, withMetadata(c.packet), "A")
 			doc := open(t, out)
 			root, _ := doc.file.PDF.Root()
 			st := pdf.AsStream(doc.file.PDF, root["Metadata"])
@@ -69,7 +69,7 @@ func TestMetadata(t *testing.T) {
 			if c.warning != "" && !warned(report, c.warning) {
 				t.Errorf("warnings %v, want one with %q", report.Warnings, c.warning)
 			}
-			if again, _ := isolate(t, out, "A"); c.want != nil && !bytes.Contains(again, st.Raw) {
+			if again, _ := isolateNamed(t, out, "A"); c.want != nil && !bytes.Contains(again, st.Raw) {
 				t.Error("a packet of ours is not kept as it is")
 			}
 		})
@@ -93,7 +93,7 @@ func TestMetadataOrder(t *testing.T) {
 		Pages:   []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC"}},
 		Objects: []testpdf.Object{testpdf.Stream(30, "", xmp(`pdfaid:part="2">`))},
 	})
-	out, report := isolate(t, file, "A", "C")
+	out, report := isolateNamed(t, file, "A", "C")
 	doc := open(t, out)
 	config := doc.file.Config
 	order := pdf.AsArray(doc.file.PDF, config["Order"])
@@ -110,7 +110,7 @@ func TestMetadataOfDemo(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	out, _ := isolate(t, file, "Size 14", "Text")
+	out, _ := isolateNamed(t, file, "Size 14", "Text")
 	doc := open(t, out)
 	root, _ := doc.file.PDF.Root()
 	st := pdf.AsStream(doc.file.PDF, root["Metadata"])
@@ -130,7 +130,7 @@ func TestNoAttachments(t *testing.T) {
 			Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC"}},
 			Catalog: "/Names <</EmbeddedFiles 30 0 R /AP " + tree + ">>", Objects: []testpdf.Object{testpdf.Obj(30, tree)},
 		})
-		if _, report := isolate(t, file, "A"); len(report.Warnings) > 0 {
+		if _, report := isolateNamed(t, file, "A"); len(report.Warnings) > 0 {
 			t.Errorf("%s: %v", tree, report.Warnings)
 		}
 	}
@@ -146,7 +146,7 @@ func TestAttachments(t *testing.T) {
 			testpdf.Obj(33, "<</Type /Annot /Subtype /Link /Rect [0 0 9 9]>>"),
 		},
 	})
-	out, report := isolate(t, file, "A")
+	out, report := isolateNamed(t, file, "A")
 	if where := find(t, out).where("SECRET"); len(where) > 0 {
 		t.Errorf("the attached file is left in %v", where)
 	}

@@ -29,8 +29,9 @@ func TestProgress(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := []Progress{
-		{"isolate", 0, 2}, {"isolate", 1, 2}, {"isolate", 2, 2},
-		{"verify", 0, 4}, {"verify", 1, 4}, {"verify", 2, 4}, {"verify", 3, 4}, {"verify", 4, 4},
+		{Step: "isolate", Page: 0, Pages: 2}, {Step: "isolate", Page: 1, Pages: 2}, {Step: "isolate", Page: 2, Pages: 2},
+		{Step: "verify", Page: 0, Pages: 4}, {Step: "verify", Page: 1, Pages: 4}, {Step: "verify", Page: 2, Pages: 4},
+		{Step: "verify", Page: 3, Pages: 4}, {Step: "verify", Page: 4, Pages: 4},
 	}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)

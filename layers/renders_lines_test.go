@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"github.com/sizeply/sizeply/internal/demo"
+	"github.com/sizeply/sizeply/internal/isolate"
 	"github.com/sizeply/sizeply/internal/testpdf"
 	"github.com/sizeply/sizeply/internal/testpdf/oracle"
 	"github.com/sizeply/sizeply/sizes"
@@ -156,7 +157,8 @@ func TestRendersRandomLines(t *testing.T) {
 		}
 		var got, want bytes.Buffer
 		_, err = doc.Isolate(context.Background(), &got, sel, nil)
-		_, errKept := doc.Isolate(context.Background(), &want, sel, &IsolateOptions{keepState: true})
+		plain := isolate.Isolator{Document: doc.file, KeepState: true}
+		_, errKept := plain.Isolate(context.Background(), &want, sel, nil)
 		if err != nil || errKept != nil {
 			t.Logf("random document %d is refused: %v, %v", seed, err, errKept)
 			continue

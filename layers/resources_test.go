@@ -153,7 +153,7 @@ func TestSharedResources(t *testing.T) {
 
 // TestPageOnTheTreeTwice: a page object that is two pages is filtered once.
 func TestPageOnTheTreeTwice(t *testing.T) {
-	out, report := isolate(t, testpdf.Build(testpdf.Doc{
+	out, report := isolateNamed(t, testpdf.Build(testpdf.Doc{
 		Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Content: "P1 /OC /B BDC P2 EMC"}},
 		Objects: []testpdf.Object{testpdf.Obj(testpdf.PagesObject, "<</Type /Pages /Count 2 /Kids [3 0 R 3 0 R]>>")},
 	}), "A")
@@ -229,7 +229,7 @@ func TestRawBytes(t *testing.T) {
 			testpdf.Obj(1100, "<</Type /Page /Parent 2 0 R /MediaBox [0 0 9 9] /Contents 33 0 R /Resources <</Font <</F 29 0 R>>>>>>"),
 		},
 	})
-	out, report := isolate(t, file, "A")
+	out, report := isolateNamed(t, file, "A")
 	was, now := reopened(t, file), reopened(t, out)
 	for _, num := range []int{30, 31, 32, 33} {
 		a, _ := was.doc.Object(pdf.Ref(num)).(*pdf.Stream)
@@ -250,7 +250,7 @@ func TestRawBytes(t *testing.T) {
 // its resources and those of the page that it may use, and a warning.
 func TestUnreadableForm(t *testing.T) {
 	for _, own := range []string{"/Resources <</Font <</F 60 0 R>>>>", ""} {
-		out, report := isolate(t, testpdf.Build(testpdf.Doc{
+		out, report := isolateNamed(t, testpdf.Build(testpdf.Doc{
 			Groups: []string{"A", "B"}, Objects: append(fonts[:2:2], testpdf.Form(30, "/Filter /NoSuchDecode "+own, "BT /F 9 Tf (A) Tj ET")),
 			Pages: []testpdf.Page{{Content: "/X Do /OC /B BDC P1 EMC", Resources: "<</Font <</F 60 0 R>> /Properties <</B 6 0 R>> /XObject <</X 30 0 R>>>>"}},
 		}), "A")
@@ -291,7 +291,7 @@ func TestDanglingReference(t *testing.T) {
 				testpdf.Obj(3, "<</Type /Page /Parent 2 0 R /MediaBox [0 0 100 100] /Resources 28 0 R /Contents 4 0 R /Extra "+num+" 0 R>>"),
 			},
 		})
-		out, _ := isolate(t, file, "A")
+		out, _ := isolateNamed(t, file, "A")
 		r := reopened(t, out)
 		if was, now := len(reopened(t, file).doc.Pages()), len(r.doc.Pages()); was != 1 || now != 1 {
 			t.Errorf("%s: %d pages, and %d before", num, now, was)

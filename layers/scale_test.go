@@ -45,7 +45,7 @@ func TestScale(t *testing.T) {
 		{"all layers stay", scaledFile(0.94, "A"), []string{"A", "B", "C"}, 1, []string{untrue}},
 		{"there is none", scaledFile(1), []string{"A"}, 0, nil},
 	} {
-		_, r := isolate(t, c.file, c.keep...)
+		_, r := isolateNamed(t, c.file, c.keep...)
 		if len(r.Squares) != c.stay || r.Squares == nil {
 			t.Errorf("%s: %d squares stay, want %d", c.name, len(r.Squares), c.stay)
 		}
@@ -98,7 +98,7 @@ func TestScaleTooMuch(t *testing.T) {
 		d.Objects = append(d.Objects, testpdf.Form(30+i, fmt.Sprintf("/Resources <</XObject <</X %d 0 R>>>>", 31+i), "/X Do /X Do"))
 	}
 	d.Objects = append(d.Objects, testpdf.Form(54, "", "1 2 m 3 4 l S"))
-	_, r := isolate(t, testpdf.Build(d), "A")
+	_, r := isolateNamed(t, testpdf.Build(d), "A")
 	if len(r.Squares) != 0 {
 		t.Errorf("%d squares", len(r.Squares))
 	}

@@ -72,7 +72,7 @@ func TestSelectionByName(t *testing.T) {
 		Groups: []string{"X", "X", "Y"},
 		Pages:  []testpdf.Page{{Content: "/OC /a BDC P1 EMC /OC /b BDC P2 EMC /OC /c BDC P3 EMC", Resources: "<</Properties <</a 5 0 R /b 6 0 R /c 7 0 R>>>>"}},
 	})
-	both, _ := isolate(t, file, "X")
+	both, _ := isolateNamed(t, file, "X")
 	if got, want := fold(pageContent(t, both, 0)), testpdf.Marks("/OC /a BDC P1 EMC /OC /b BDC P2 EMC"); got != want {
 		t.Errorf("by name: %q, want %q", got, want)
 	}

@@ -16,7 +16,7 @@ func TestSignatures(t *testing.T) {
 			testpdf.Obj(41, "<</Type /Sig /Filter /Adobe.PPKLite /Contents (SECRET)>>"),
 		},
 	}
-	out, report := isolate(t, testpdf.Build(doc), "A")
+	out, report := isolateNamed(t, testpdf.Build(doc), "A")
 	if where := find(t, out).where("SECRET"); len(where) > 0 {
 		t.Errorf("the signature is left in %v", where)
 	}
@@ -31,7 +31,7 @@ func TestSignatures(t *testing.T) {
 	}
 
 	doc.Catalog, doc.Objects[0] = "", testpdf.Obj(40, "<</Type /Annot /Subtype /Widget /Rect [0 0 9 9] /FT /Sig /T (blank)>>")
-	if _, report := isolate(t, testpdf.Build(doc), "A"); warned(report, "signed") {
+	if _, report := isolateNamed(t, testpdf.Build(doc), "A"); warned(report, "signed") {
 		t.Errorf("an empty signature field is taken for a signature: %v", report.Warnings)
 	}
 }

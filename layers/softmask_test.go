@@ -32,7 +32,7 @@ func TestStateForSoftMask(t *testing.T) {
 				Objects: []testpdf.Object{testpdf.Stream(30, "/Type /XObject /Subtype /Form /BBox [0 0 99 99]"+
 					" /Group <</S /Transparency /CS /DeviceGray>> /Resources <</Font <</F 29 0 R>> "+states+">>", c.mask)},
 			})
-			out, _ := isolate(t, file, "A", "C")
+			out, _ := isolateNamed(t, file, "A", "C")
 			if got, want := fold(pageContent(t, out, 0)), fold(testpdf.Marks(c.want)); got != want {
 				t.Errorf("content %q, want %q", got, want)
 			}

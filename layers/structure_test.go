@@ -46,7 +46,7 @@ func TestStructure(t *testing.T) {
 			"", []string{"(first)", "(second)", "(third)", "(part)", "(StructTreeRoot)", "(MarkInfo)", "(StructParents)"}, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			out, report := isolate(t, tagged(c.content), "A")
+			out, report := isolateNamed(t, tagged(c.content), "A")
 			doc := open(t, out)
 			was := map[int]int{}
 			for old, now := range report.Objects {

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/sizeply/sizeply/internal/isolate"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/testpdf"
 )
@@ -49,7 +50,7 @@ func TestVerify(t *testing.T) {
 	for name, file := range files {
 		list := Names(open(t, file).Layers())
 		for _, choose := range [][]string{nil, list[:1], {list[0], list[2]}, list} {
-			out, _ := isolate(t, file, choose...)
+			out, _ := isolateNamed(t, file, choose...)
 			if err := verify(t, out, file, choose...); err != nil {
 				t.Errorf("%s, %v chosen: %v", name, choose, err)
 			}
@@ -182,7 +183,7 @@ func TestVerifyRefuses(t *testing.T) {
 	original := verifiable()
 	for _, c := range tamperings() {
 		t.Run(c.name, func(t *testing.T) {
-			out, report := isolate(t, original, "A", "C")
+			out, report := isolateNamed(t, original, "A", "C")
 			r := reopened(t, out)
 			x := &tampered{result: r, edit: r.doc.Edit(), report: report}
 			c.tamper(x)
@@ -203,7 +204,7 @@ func TestVerifyRefuses(t *testing.T) {
 // the refusals above are about the tampering.
 func TestVerifyUntouched(t *testing.T) {
 	original := verifiable()
-	out, _ := isolate(t, original, "A", "C")
+	out, _ := isolateNamed(t, original, "A", "C")
 	var file bytes.Buffer
 	if _, err := reopened(t, out).doc.Edit().Write(context.Background(), &file); err != nil {
 		t.Fatal(err)
@@ -216,13 +217,13 @@ func TestVerifyUntouched(t *testing.T) {
 // TestVerifyUnreachable: an object that nothing refers to is refused.
 func TestVerifyUnreachable(t *testing.T) {
 	original := verifiable()
-	out, _ := isolate(t, original, "A", "C")
+	out, _ := isolateNamed(t, original, "A", "C")
 	file := withUpdate(out, "900 0 obj\n(SECRET)\nendobj\n", 900)
 	if !find(t, file).has("(SECRET)") || open(t, file).file.PDF.Object(900) == nil {
 		t.Fatal("the object is not in the file")
 	}
-	if err := verify(t, file, original, "A", "C"); !errors.Is(err, errUnreachable) {
-		t.Errorf("error %v, want %v", err, errUnreachable)
+	if err := verify(t, file, original, "A", "C"); !errors.Is(err, isolate.ErrUnreachable) {
+		t.Errorf("error %v, want %v", err, isolate.ErrUnreachable)
 	}
 }
 
@@ -240,8 +241,8 @@ func withUpdate(file []byte, object string, num int) []byte {
 // another selection are refused.
 func TestVerifyOtherFiles(t *testing.T) {
 	original := verifiable()
-	other, _ := isolate(t, original, "A", "B")
-	cut, _ := isolate(t, original, "A", "C")
+	other, _ := isolateNamed(t, original, "A", "B")
+	cut, _ := isolateNamed(t, original, "A", "C")
 	for name, file := range map[string][]byte{
 		"no bytes": nil, "no PDF": []byte("no PDF at all"), "the original": original, "another selection": other, "half of it": cut[:len(cut)/2],
 	} {

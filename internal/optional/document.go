@@ -105,7 +105,8 @@ func (e *LostLayersError) Error() string {
 	for i, n := range e.Names {
 		names[i] = fmt.Sprintf("%q", n)
 	}
-	return fmt.Sprintf("the file has lost its list of layers (optional content), of which it still names %s: nothing can be switched in it", some(names))
+	return fmt.Sprintf("the file has lost its list of layers (optional content), of which it still names %s: "+
+		"nothing can be switched in it", some(names))
 }
 
 func (e *LostLayersError) Unwrap() error { return ErrNoLayers }

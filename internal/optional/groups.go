@@ -157,7 +157,8 @@ func (d *Document) addUnlisted(other map[pdf.Ref]bool) {
 	case 1:
 		d.warn("layer %s is missing from the file's list of layers; it is treated like the others", names[0])
 	default:
-		d.warn("%d layers are missing from the file's list of layers: %s; they are treated like the others", len(names), some(names))
+		d.warn("%d layers are missing from the file's list of layers: %s; they are treated like the others",
+			len(names), some(names))
 	}
 }
 

@@ -79,7 +79,7 @@ func (p Page) Fits() []Paper {
 	for _, series := range papers {
 		for _, s := range series {
 			isRoll := s.Height == 0
-			if isRoll && !home && short <= s.Width+paperSlack || short <= s.Width+paperSlack && long <= s.Height+paperSlack {
+			if short <= s.Width+paperSlack && (isRoll && !home || long <= s.Height+paperSlack) {
 				list = append(list, s)
 				break
 			}

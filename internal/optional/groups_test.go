@@ -1,11 +1,7 @@
-package layers
+package optional
 
 import (
-	"bytes"
-	"context"
-	"errors"
 	"fmt"
-	"slices"
 	"strings"
 	"testing"
 
@@ -13,6 +9,14 @@ import (
 
 	"github.com/sizeply/sizeply/internal/testpdf"
 )
+
+// names are those of the layers of a document.
+func names(doc *Document) (list []string) {
+	for _, l := range doc.Layers() {
+		list = append(list, l.Name)
+	}
+	return list
+}
 
 // listed writes layers one a line: number, name, state, state for printing
 // where it differs, and what else is not as usual.
@@ -169,41 +173,8 @@ func TestGroupNames(t *testing.T) {
 		doc := open(t, testpdf.Build(testpdf.Doc{Groups: []string{"A"}, Objects: []testpdf.Object{
 			testpdf.Obj(5, "<</Type /OCG "+c.text+">>"), testpdf.Obj(40, "(L1)"),
 		}}))
-		if got := Names(doc.Layers())[0]; got != c.want {
+		if got := names(doc)[0]; got != c.want {
 			t.Errorf("%s: %s reads %q, want %q", c.name, c.text, got, c.want)
-		}
-	}
-}
-
-// TestNamesAreCopied: the bytes of a name stay, whatever their encoding.
-func TestNamesAreCopied(t *testing.T) {
-	const name = "\xFF\xFEL\x00\x1B\x00"
-	out, _ := isolate(t, testpdf.Build(testpdf.Doc{Groups: []string{"A", "B"}, Objects: []testpdf.Object{
-		testpdf.Obj(5, fmt.Sprintf("<</Type /OCG /Name <%X>>>", name)),
-	}}), "L")
-	if !find(t, out).has(name) {
-		t.Errorf("the name %q is not in the output", name)
-	}
-}
-
-// TestNoProperties: without OCProperties nothing is optional content
-// (8.11.4.2).
-func TestNoProperties(t *testing.T) {
-	for _, p := range []string{"none", "null", "77 0 R", "[5 0 R]"} {
-		doc := open(t, testpdf.Build(testpdf.Doc{
-			Groups: []string{"A", "B"}, OCProperties: p, Pages: []testpdf.Page{{Content: "/OC /B BDC P1 EMC"}},
-		}))
-		if list := doc.Layers(); len(list) > 0 {
-			t.Errorf("OCProperties %s: layers %v", p, Names(list))
-		}
-		var out bytes.Buffer
-		_, err := doc.Isolate(context.Background(), &out, Selection{}, nil)
-		if !errors.Is(err, ErrNoLayers) || out.Len() > 0 {
-			t.Errorf("OCProperties %s: error %v, want ErrNoLayers, and %d bytes", p, err, out.Len())
-		}
-		var lost *LostLayersError
-		if list := doc.Warnings(); !errors.As(err, &lost) || !slices.Equal(lost.Names, []string{"A", "B"}) || len(list) != 1 || list[0].Text != err.Error() {
-			t.Errorf("OCProperties %s: error %v, warnings %v, want both to name A and B", p, err, list)
 		}
 	}
 }
@@ -239,43 +210,72 @@ func TestLayersAreTheCallersOwn(t *testing.T) {
 	}
 }
 
+// ordered is a document with four groups A to D, objects 5 to 8, in that
+// order.
+func ordered(order string, objects ...testpdf.Object) []byte {
+	return testpdf.Build(testpdf.Doc{
+		Groups:       []string{"A", "B", "C", "D"},
+		OCProperties: "<</OCGs [5 0 R 6 0 R 7 0 R 8 0 R] /D <</Order " + order + ">>>>",
+		Pages:        []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC /OC /C BDC P3 EMC"}},
+		Objects:      objects,
+	})
+}
+
+// TestOrder: what stands above each layer (8.11.4.3, Table 101 with its two
+// examples: a label heads an array, an array without one holds the children of
+// the group before).
+func TestOrder(t *testing.T) {
+	for _, c := range []struct {
+		name, order string
+		objects     []testpdf.Object
+		want        string // layers with parents, "layer: parents"
+	}{
+		{"flat", "[5 0 R 6 0 R]", nil, ""},
+		{"labels", "[[(Front) 5 0 R 6 0 R] [(Back) 7 0 R]]", nil, "A: Front, B: Front, C: Back"},
+		{"children", "[5 0 R [6 0 R 7 0 R] 8 0 R]", nil, "B: A, C: A"},
+		{"children and label", "[5 0 R [6 0 R] [(Head) 7 0 R]]", nil, "B: A, C: Head"},
+		{"grandchildren", "[5 0 R [6 0 R [7 0 R]]]", nil, "B: A, C: A/B"},
+		{"labels in labels", "[[(Front) [(Left) 5 0 R] 6 0 R]]", nil, "A: Front/Left, B: Front"},
+		{"children under a label", "[[(Front) 5 0 R [6 0 R]]]", nil, "A: Front, B: Front/A"},
+		{"level without a name", "[[5 0 R 6 0 R] 7 0 R]", nil, ""},
+		{"null in between", "[null 5 0 R null [null 6 0 R]]", nil, "B: A"},
+		{"missing and other objects", "[77 0 R 29 0 R 3 5 0 R [(Head) 77 0 R 6 0 R]]", nil, "B: Head"},
+		{"membership dictionary", "[40 0 R [5 0 R]]", []testpdf.Object{testpdf.Obj(40, "<</Type /OCMD /OCGs 6 0 R>>")}, ""},
+		{"string at the top", "[(Stray) 5 0 R [(Head) 6 0 R]]", nil, "B: Head"},
+		{"string in the middle", "[[5 0 R (Stray) 6 0 R]]", nil, ""},
+		{"indirect arrays and strings", "40 0 R", []testpdf.Object{
+			testpdf.Obj(40, "[41 0 R 5 0 R 43 0 R]"), testpdf.Obj(41, "[42 0 R 6 0 R]"), testpdf.Obj(42, "(Head)"), testpdf.Obj(43, "[7 0 R]"),
+		}, "B: Head, C: A"},
+		{"named twice, the first counts", "[[(One) 5 0 R] [(Two) 5 0 R]]", nil, "A: One"},
+		{"empty arrays", "[[] 5 0 R [] [[]] [(Head)]]", nil, ""},
+		{"label in UTF-16", "[[<FEFF00E9> 5 0 R]]", nil, "A: é"},
+		{"not an array", "5 0 R", nil, ""},
+		{"missing", "null", nil, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var got []string
+			for _, l := range open(t, ordered(c.order, c.objects...)).Layers() {
+				if len(l.Parents) > 0 {
+					got = append(got, l.Name+": "+strings.Join(l.Parents, "/"))
+				}
+			}
+			if diff := cmp.Diff(c.want, strings.Join(got, ", ")); diff != "" {
+				t.Errorf("-want +got\n%s", diff)
+			}
+		})
+	}
+}
+
 // TestGroupWithLength: a key that streams have too is nothing special in a
 // dictionary, also within an object stream (7.3.7, 7.5.7).
 func TestGroupWithLength(t *testing.T) {
 	for _, layout := range []testpdf.Layout{{}, {ObjectStreams: true}} {
-		file := testpdf.Build(testpdf.Doc{
-			Groups: []string{"A", "B"}, Layout: layout, Objects: []testpdf.Object{testpdf.Obj(5, "<</Type /OCG /Name (A) /Length 0>>")},
-		})
-		if got, want := listed(open(t, file).Layers()), "5 A on\n6 B on\n"; got != want {
+		doc := open(t, testpdf.Build(testpdf.Doc{
+			Groups: []string{"A", "B"}, Layout: layout,
+			Objects: []testpdf.Object{testpdf.Obj(5, "<</Type /OCG /Name (A) /Length 0>>")},
+		}))
+		if got, want := listed(doc.Layers()), "5 A on\n6 B on\n"; got != want {
 			t.Errorf("%+v: layers %q, want %q", layout, got, want)
-			continue
-		}
-		out, _ := isolate(t, file, "A")
-		if err := verify(t, out, file, "A"); err != nil {
-			t.Errorf("%+v: %v", layout, err)
-		}
-	}
-}
-
-// TestListedOther: what a list of groups names and is another thing is no
-// group, whatever is chosen: the catalog, a page (8.11.2.1, Table 98).
-func TestListedOther(t *testing.T) {
-	for _, types := range []string{"", "/Type /Catalog", "/Type /Catalog /Type /Pages /Type /Page"} {
-		file := testpdf.Build(testpdf.Doc{
-			Groups: []string{"A", "B"}, OCProperties: "<</OCGs [1 0 R 5 0 R 2 0 R 3 0 R 6 0 R] /D <</OFF [1 0 R 3 0 R]>>>>",
-			Pages: []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC"}},
-		})
-		for _, kind := range []string{"/Type /Catalog", "/Type /Pages", "/Type /Page"} {
-			if strings.Contains(types, kind) {
-				file = bytes.Replace(file, []byte(kind), []byte(strings.Repeat(" ", len(kind))), 1)
-			}
-		}
-		if got := Names(open(t, file).Layers()); !slices.Equal(got, []string{"A", "B"}) {
-			t.Errorf("without %q: layers %q", types, got)
-		}
-		out, _ := isolate(t, file, "A")
-		if n := len(open(t, out).Pages()); n != 1 {
-			t.Errorf("without %q: %d pages are left", types, n)
 		}
 	}
 }

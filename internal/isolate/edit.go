@@ -1,0 +1,251 @@
+package isolate
+
+import (
+	"context"
+	"slices"
+
+	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/rewrite"
+)
+
+// An editor changes a document to what a selection leaves of it. The document
+// stays as it is: changes are an overlay.
+type editor struct {
+	*decisions
+	opt Options
+
+	removedFields map[string]bool // form fields, by their full names
+	untagged      bool            // nothing of the structure is left
+	claimsPDFA    bool            // the result claims to be PDF/A
+}
+
+// An observer hands pages on as they go by, see [rewrite.Observer]. Only done has
+// to be there.
+type observer struct {
+	read func(p pdf.Page, content []byte) // pages as they were
+	left func(p pdf.Page, content []byte) // pages as they are now, those of one object once
+	done func()                           // called after each page
+	seen map[pdf.Ref]bool
+}
+
+// PageRead implements [rewrite.Observer].
+func (o *observer) PageRead(p pdf.Page, content []byte) {
+	if o.read != nil {
+		o.read(p, content)
+	}
+}
+
+// PageFiltered implements [rewrite.Observer].
+func (o *observer) PageFiltered(p pdf.Page, content []byte) {
+	if o.left != nil && !o.seen[p.Ref] {
+		if o.seen == nil {
+			o.seen = map[pdf.Ref]bool{}
+		}
+		o.seen[p.Ref] = true
+		o.left(p, content)
+	}
+	o.done()
+}
+
+// filters reports whether pages are filtered. Where nothing is removed and layers
+// stay layers, they stay as they are.
+func (e *editor) filters() bool { return !e.keepsAll() || e.flatten }
+
+// apply makes all the changes.
+func (e *editor) apply(ctx context.Context, keepState bool, o *observer) (*rewrite.Result, error) {
+	res := &rewrite.Result{}
+	if e.filters() {
+		var err error
+		res, err = rewrite.Run(ctx, e.edit, e.decisions, rewrite.Options{
+			Limits: e.doc.Limits, KeepState: keepState, Flatten: e.flatten, Observer: o,
+		})
+		if err == nil {
+			err = e.editObjects(ctx, res)
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	e.editProperties()
+	// No reference to a group that is null is written anywhere.
+	for _, g := range e.doc.Groups {
+		if e.flatten || e.removed(g.Ref) {
+			e.edit.Set(g.Ref, nil)
+		}
+	}
+	return res, nil
+}
+
+// editObjects takes out what removed layers leave outside of the contents of
+// pages. Each step looks at what the ones before have left: first what is
+// removed as a whole, then what refers to it, then drawings that no page draws
+// itself, and the structure last, which knows all of them.
+func (e *editor) editObjects(ctx context.Context, res *rewrite.Result) error {
+	before := e.reach(e.doc.PDF, structural...)
+	e.removeAnnotations()
+	e.removeOtherPages()
+	e.editFields()
+	e.removeSignatures()
+	e.editActions()
+	e.removePrivate()
+	if err := res.Further(ctx, e.reach(e.edit, structural...).refs()); err != nil {
+		return err
+	}
+	e.editStructure(res, before, e.reach(e.edit, structural...))
+	e.editMetadata()
+	return nil
+}
+
+// structural are the keys that lead to the structure of the document, which
+// says nothing of what is drawn (14.7.2, 12.3.2.3 of ISO 32000-2, 12.3.3).
+var structural = []pdf.Name{"StructTreeRoot", "SE", "SD"}
+
+// catalog is the catalog as it is now, not to be changed in place.
+func (e *editor) catalog() pdf.Dict {
+	_, ref := e.doc.PDF.Root()
+	return pdf.AsDict(e.edit, ref)
+}
+
+// setCatalog gives the catalog a value; nil takes the key out.
+func (e *editor) setCatalog(key pdf.Name, v pdf.Object) {
+	_, ref := e.doc.PDF.Root()
+	e.edit.Set(ref, with(e.catalog(), key, v))
+}
+
+// page is the dictionary of a page as it is now, not to be changed in place.
+func (e *editor) page(p pdf.Page) pdf.Dict {
+	if d := pdf.AsDict(e.edit, p.Ref); p.Ref != 0 && d != nil {
+		return d
+	}
+	return p.Dict
+}
+
+// isRemoved reports whether an object is a reference to one that the document
+// had and that is null now.
+func (e *editor) isRemoved(o pdf.Object) bool {
+	ref, ok := o.(pdf.Ref)
+	return ok && e.edit.Object(ref) == nil && e.doc.PDF.Object(ref) != nil
+}
+
+// remaining leaves out references to removed objects.
+func (e *editor) remaining(list pdf.Array) pdf.Array {
+	return slices.DeleteFunc(append(pdf.Array{}, list...), e.isRemoved)
+}
+
+// with gives a dictionary with another value; nil takes the key out.
+func with(d pdf.Dict, key pdf.Name, v pdf.Object) pdf.Dict {
+	d = d.Clone()
+	if d[key] = v; v == nil {
+		delete(d, key)
+	}
+	return d
+}
+
+// without gives a dictionary without some keys; the same map where it has none
+// of them.
+func without(d pdf.Dict, keys ...pdf.Name) pdf.Dict {
+	now := d
+	for _, k := range keys {
+		if _, has := now[k]; !has {
+			continue
+		}
+		if same(now, d) {
+			now = d.Clone()
+		}
+		delete(now, k)
+	}
+	return now
+}
+
+// removeAnnotations takes out annotations that are removed for what they are,
+// and those that belong to one that is removed: pop-up windows and replies
+// (12.5.6.2, 12.5.6.14).
+func (e *editor) removeAnnotations() {
+	belong := map[pdf.Ref][]pdf.Ref{}
+	var todo []pdf.Ref
+	for _, p := range e.doc.PDF.Pages() {
+		for _, o := range pdf.AsArray(e.doc.PDF, p.Dict["Annots"]) {
+			ref, ok := o.(pdf.Ref)
+			if !ok {
+				continue
+			}
+			a := pdf.AsDict(e.doc.PDF, o)
+			if e.isRemoved(ref) || e.isUnwanted(a) {
+				todo = append(todo, ref)
+			}
+			for _, k := range []pdf.Name{"IRT", "Parent"} {
+				if head, ok := a[k].(pdf.Ref); ok && (k == "IRT" || pdf.AsName(e.edit, a["Subtype"]) == "Popup") {
+					belong[head] = append(belong[head], ref)
+				}
+			}
+		}
+	}
+	removed := map[pdf.Ref]bool{}
+	for len(todo) > 0 {
+		ref := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		if !removed[ref] {
+			removed[ref] = true
+			e.edit.Set(ref, nil)
+			todo = append(todo, belong[ref]...)
+		}
+	}
+	for _, p := range e.doc.PDF.Pages() {
+		e.filterAnnotations(p, func(o pdf.Object) bool {
+			ref, indirect := o.(pdf.Ref)
+			return indirect && removed[ref] || e.isUnwanted(pdf.AsDict(e.edit, o))
+		})
+	}
+}
+
+// isUnwanted reports whether an annotation is removed whatever layer it is in.
+func (e *editor) isUnwanted(a pdf.Dict) bool {
+	switch pdf.AsName(e.edit, a["Subtype"]) {
+	case "FileAttachment": // 12.5.6.15
+		if e.opt.KeepAttachments {
+			return false
+		}
+		e.note(whyAttached)
+		return true
+	case "TrapNet": // 14.11.6: it was made for the whole page
+		e.note(whyViews)
+		return true
+	}
+	return false
+}
+
+// filterAnnotations takes annotations out of a page.
+func (e *editor) filterAnnotations(p pdf.Page, remove func(pdf.Object) bool) {
+	dict := e.page(p)
+	was := pdf.AsArray(e.edit, dict["Annots"])
+	now := slices.DeleteFunc(slices.Clone(was), remove)
+	switch {
+	case len(now) == len(was) || p.Ref == 0:
+	case len(now) == 0:
+		e.edit.Set(p.Ref, with(dict, "Annots", nil))
+	default:
+		e.edit.Set(p.Ref, with(dict, "Annots", now))
+	}
+}
+
+// removeOtherPages takes out pages that something refers to, but the page tree
+// does not hold: templates (12.7.6), captured and deleted pages.
+func (e *editor) removeOtherPages() {
+	pages := map[pdf.Ref]bool{}
+	for _, p := range e.doc.PDF.Pages() {
+		pages[p.Ref] = true
+	}
+	for _, ref := range e.reach(e.edit).refs() {
+		d, _ := e.edit.Object(ref).(pdf.Dict)
+		kind := pdf.AsName(e.edit, d["Type"])
+		if pages[ref] || kind != "Page" && kind != "Template" {
+			continue
+		}
+		e.edit.Set(ref, nil)
+		if kind == "Page" {
+			e.note(whyStray)
+		} else {
+			e.note(whyViews)
+		}
+	}
+}

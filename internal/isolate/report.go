@@ -1,0 +1,194 @@
+package isolate
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/sizeply/sizeply/internal/optional"
+	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/rewrite"
+	"github.com/sizeply/sizeply/internal/survey"
+)
+
+// Report tells what Isolate did.
+type Report struct {
+	// Kept, Unchanged and Removed are the layers by what became of them, in
+	// the order of Layers.
+	Kept      []ReportedLayer `json:"kept"`
+	Unchanged []ReportedLayer `json:"unchanged"`
+	Removed   []ReportedLayer `json:"removed"`
+	// Lines are the line styles that were removed, as the selection had them.
+	Lines []survey.LineStyle `json:"lines,omitempty"`
+	// Pages has one entry for each page. Where no layer was removed, the pages
+	// were not read and there is none.
+	Pages []PageReport `json:"pages"`
+	// Squares are the test squares that are kept, page by page. Warnings tell of
+	// those that are not of the size they say, of the whole file, and where
+	// none of those in the file is kept.
+	Squares []survey.TestSquare `json:"testSquares"`
+	// KeptLines are the line styles of what is in the layers of Kept, as Lines
+	// tells them; nil where they were not asked for, or where the pages draw more
+	// than can be counted.
+	KeptLines []survey.LineStyle `json:"-"`
+	// Residue is what had to stay of removed layers and lines so that the rest looks
+	// as before.
+	Residue []Residue `json:"residue"`
+	// Objects gives the number in the output of each object that was kept.
+	Objects map[int]int `json:"-"`
+	// Warnings are what a user should know.
+	Warnings []optional.Warning `json:"warnings"`
+
+	written *written // for Check
+}
+
+// ReportedLayer is a layer with its number in the output.
+type ReportedLayer struct {
+	Object int    `json:"object"`
+	Name   string `json:"name"`
+	// Now is the object number in the output, 0 for a removed layer.
+	Now int  `json:"now,omitempty"`
+	On  bool `json:"on"` // its state in the output
+}
+
+// PageReport counts the marks of a page: painted paths, shown texts, images,
+// shadings. A form counts each time it is drawn; one that is removed whole is
+// one.
+type PageReport struct {
+	Page    int   `json:"page"` // from 1
+	Kept    int64 `json:"kept"`
+	Removed int64 `json:"removed"`
+	// Blank is true where something is kept of which nothing can be seen in print:
+	// it lies outside of the page, is clipped away, or switched off.
+	Blank bool `json:"blank,omitempty"`
+}
+
+// Empty reports whether everything that could be seen on the page was removed.
+func (p PageReport) Empty() bool { return p.Removed > 0 && (p.Kept == 0 || p.Blank) }
+
+// EmptyPages are the pages on which nothing is left to see, from 1.
+func (r *Report) EmptyPages() []int {
+	var list []int
+	for _, p := range r.Pages {
+		if p.Empty() {
+			list = append(list, p.Page)
+		}
+	}
+	return list
+}
+
+// Residue is something of removed layers that stayed.
+type Residue struct {
+	Page int `json:"page"`
+	// Kind is "state" (a resource that only state set in removed content
+	// names), "clip" (a clipping path set in removed content) or "text clip"
+	// (text that clips what is kept).
+	Kind string `json:"kind"`
+	Name string `json:"name,omitempty"` // of the resource
+}
+
+// String says what stayed and where: "a clipping path (page 2)".
+func (r Residue) String() string {
+	what := map[string]string{
+		"state": "the resource " + r.Name, "clip": "a clipping path", "text clip": "text that clips",
+	}[r.Kind]
+	return fmt.Sprintf("%s (page %d)", what, r.Page)
+}
+
+// A ResidueError says that something of removed layers would have to stay so
+// that the rest looks as before, which [Options].NoResidue forbids.
+type ResidueError struct{ Residue []Residue }
+
+func (e *ResidueError) Error() string {
+	const maxListed = 5
+	var list []string
+	for _, r := range e.Residue[:min(len(e.Residue), maxListed)] {
+		list = append(list, r.String())
+	}
+	if more := len(e.Residue) - maxListed; more > 0 {
+		list = append(list, fmt.Sprintf("and %d more", more))
+	}
+	return "something of the removed layers would have to stay, since what is kept is drawn with it: " +
+		strings.Join(list, ", ")
+}
+
+// residue lists what had to stay of removed layers; it gives a *ResidueError
+// where that is not allowed.
+func (e *editor) residue(res *rewrite.Result) ([]Residue, error) {
+	list := []Residue{}
+	for _, x := range res.Residue {
+		list = append(list, Residue{Page: x.Page, Kind: x.Kind.String(), Name: x.Name})
+	}
+	if e.opt.NoResidue && len(list) > 0 {
+		return nil, &ResidueError{list}
+	}
+	return list, nil
+}
+
+// report tells of layers, pages and warnings. numbers are those of the objects
+// in the output, isBlank reports whether nothing can be seen on a page.
+func (e *editor) report(res *rewrite.Result, numbers map[pdf.Ref]pdf.Ref, isBlank func(page pdf.Ref) bool) *Report {
+	r := &Report{
+		Kept: []ReportedLayer{}, Unchanged: []ReportedLayer{}, Removed: []ReportedLayer{},
+		Pages: []PageReport{}, Objects: make(map[int]int, len(numbers)),
+	}
+	for was, now := range numbers {
+		r.Objects[int(was)] = int(now)
+	}
+	for _, g := range e.doc.Groups {
+		l := ReportedLayer{
+			Object: int(g.Ref), Name: g.Layer.Name,
+			Now: int(numbers[g.Ref]), On: e.printed(g.Ref) == optional.True,
+		}
+		switch e.states[g.Ref] {
+		case optional.True:
+			r.Kept = append(r.Kept, l)
+		case optional.Undecided:
+			r.Unchanged = append(r.Unchanged, l)
+		default:
+			r.Removed = append(r.Removed, l)
+		}
+	}
+	for i, p := range res.Pages {
+		blank := p.Kept > 0 && isBlank(e.doc.PDF.Pages()[i].Ref)
+		r.Pages = append(r.Pages, PageReport{Page: p.Number, Kept: p.Kept, Removed: p.Removed, Blank: blank})
+	}
+	r.Warnings = append(e.doc.Warnings(), e.warnings...)
+	for _, w := range res.Warnings {
+		r.Warnings = append(r.Warnings, optional.Warning{Page: w.Page, Text: w.Text})
+	}
+	return r
+}
+
+// addSquares tells of a file that is not of true size, and of a choice that
+// leaves nothing to measure on paper.
+func (r *Report) addSquares(doc *optional.Document, found []survey.TestSquare) {
+	r.Squares = []survey.TestSquare{}
+	for _, s := range found {
+		if !s.True() {
+			r.Warnings = append(r.Warnings, s.Warning())
+		}
+		if !slices.ContainsFunc(r.Removed, func(l ReportedLayer) bool { return slices.Contains(s.Layers, l.Object) }) {
+			r.Squares = append(r.Squares, s)
+		}
+	}
+	if len(found) == 0 || len(r.Squares) > 0 {
+		return
+	}
+	var names []string
+	for _, g := range doc.Groups {
+		if slices.Contains(found[0].Layers, g.Layer.Object) {
+			names = append(names, fmt.Sprintf("%q", g.Layer.Name))
+		}
+	}
+	in := ""
+	switch len(names) {
+	case 0:
+	case 1:
+		in = " (layer " + names[0] + ")"
+	default:
+		in = " (layers " + strings.Join(names, ", ") + ")"
+	}
+	r.Warnings = append(r.Warnings, optional.Warning{Text: "the test squares" + in +
+		" went with the rest: keep that layer too, so that the print can be measured"})
+}
