@@ -44,9 +44,12 @@ type value struct {
 	node ast.Node
 }
 
+// chartExample shows what a chart is made of.
+const chartExample = `"name: My skirt" and "sizes:" with a line for each size`
+
 func (d *decoder) chart(root ast.Node) *Chart {
 	c := &Chart{}
-	d.mapping(value{"", root}, "the chart", map[string]func(value){
+	d.mapping(value{"", root}, "the chart", chartExample, map[string]func(value){
 		"name":  func(v value) { c.Name = d.text(v) },
 		"names": func(v value) { c.Names = d.text(v) },
 		"keep":  func(v value) { c.Keep = d.texts(v) },
@@ -74,7 +77,7 @@ func (d *decoder) chart(root ast.Node) *Chart {
 
 func (d *decoder) size(i int, v value) Size {
 	var s Size
-	d.mapping(v, "a size", map[string]func(value){
+	d.mapping(v, "a size", `{label: "8"}`, map[string]func(value){
 		"label":  func(v value) { s.Label = d.text(v) },
 		"layers": func(v value) { s.Layers = d.texts(v) },
 		"line":   func(v value) { s.Line = d.line(v) },
@@ -88,7 +91,7 @@ func (d *decoder) size(i int, v value) Size {
 
 func (d *decoder) acceptance(v value) Acceptance {
 	var a Acceptance
-	d.mapping(v, "an accepted finding", map[string]func(value){
+	d.mapping(v, "an accepted finding", chartExample, map[string]func(value){
 		"finding": func(v value) { a.Finding = d.text(v) },
 		"layer":   func(v value) { a.Layer = d.text(v) },
 		"file":    func(v value) { a.File = d.text(v) },
@@ -112,7 +115,7 @@ func (d *decoder) line(v value) *Line {
 			d.fail(c.node, noColour, harmless(text))
 		}
 	}
-	d.mapping(v, "a line", map[string]func(value){
+	d.mapping(v, "a line", `{colour: "#d7263d"}`, map[string]func(value){
 		"colour": colour,
 		"color":  colour,
 		"width":  func(v value) { l.Width = d.number(v) },
@@ -126,7 +129,7 @@ func (d *decoder) line(v value) *Line {
 		},
 		"dash": func(v value) {
 			l.Dash = []float64{}
-			for _, item := range d.list(v, "[6, 2]") {
+			for _, item := range d.list(v, listOf(v, "[6, 2]")) {
 				l.Dash = append(l.Dash, d.number(item))
 			}
 		},
@@ -138,7 +141,7 @@ func (d *decoder) line(v value) *Line {
 // them when the unit is known.
 func (d *decoder) body(i int, v value) {
 	seen := map[string]string{}
-	for _, e := range d.entries(v, "body") {
+	for _, e := range d.entries(v, "body", "{bust: 80, hip: 88}") {
 		_, empty := e.value.(*ast.NullNode)
 		if empty && strings.Trim(e.key, "0123456789") == "" { // what YAML makes of {bust: 80,5}
 			d.fail(e.at, "a comma ends a measurement; write a point before the %s, as in 62.5", e.key)
@@ -162,8 +165,8 @@ func (d *decoder) body(i int, v value) {
 }
 
 // mapping hands each value to the function of its key.
-func (d *decoder) mapping(v value, what string, keys map[string]func(value)) {
-	for _, e := range d.entries(v, what) {
+func (d *decoder) mapping(v value, what, example string, keys map[string]func(value)) {
+	for _, e := range d.entries(v, what, example) {
 		read, ok := keys[e.key]
 		if !ok {
 			d.fail(e.at, "%s", unknownKey(e.key, what, keys))
@@ -193,18 +196,9 @@ type entry struct {
 }
 
 // entries lists a mapping and refuses a key that stands in it twice.
-func (d *decoder) entries(v value, what string) []entry {
+func (d *decoder) entries(v value, what, example string) []entry {
 	m, ok := v.node.(ast.MapNode)
 	if !ok {
-		example := `"name: My skirt" and "sizes:" with a line for each size`
-		switch what {
-		case "a size":
-			example = `{label: "8"}`
-		case "a line":
-			example = `{colour: "#d7263d"}`
-		case "body":
-			example = "{bust: 80, hip: 88}"
-		}
 		d.fail(v.node, "%s is written as words with values, such as %s; %s", what, example, whatStands(v.node))
 		return nil
 	}
@@ -231,9 +225,6 @@ func (d *decoder) entries(v value, what string) []entry {
 func (d *decoder) list(v value, example string) []value {
 	seq, ok := v.node.(*ast.SequenceNode)
 	if !ok {
-		if s, ok := scalar(v.node); ok && !strings.HasPrefix(example, "[{") {
-			example = fmt.Sprintf("[%q]", harmless(s))
-		}
 		d.fail(v.node, "%s is a list in square brackets, such as %s; %s", lastKey(v.path), example, whatStands(v.node))
 		return nil
 	}
@@ -245,9 +236,17 @@ func (d *decoder) list(v value, example string) []value {
 	return items
 }
 
+// listOf writes a single value as the list that it should be, else the example.
+func listOf(v value, example string) string {
+	if s, ok := scalar(v.node); ok {
+		return fmt.Sprintf("[%q]", harmless(s))
+	}
+	return example
+}
+
 func (d *decoder) texts(v value) []string {
 	var out []string
-	for _, item := range d.list(v, `["Text*", "Grainline"]`) {
+	for _, item := range d.list(v, listOf(v, `["Text*", "Grainline"]`)) {
 		out = append(out, d.text(item))
 	}
 	return out

@@ -91,6 +91,7 @@ type draftStep struct {
 	from  []statement
 }
 
+// because adds a sentence about how the sizes were found and ordered.
 func (d *drafting) because(reason string) { d.out.Reasons = append(d.out.Reasons, reason) }
 
 // doubt adds a doubt about the chart.

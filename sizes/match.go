@@ -32,6 +32,46 @@ type Claim struct {
 	By    string   `json:"by"`    // the entry or the part of the name that says so
 }
 
+// A Kind says what a name is to a chart. The zero Kind is not valid. Like all
+// kinds here it is written in JSON as its String.
+type Kind int
+
+// The kinds of answer.
+const (
+	KindSize      Kind = iota + 1 // serves one or more sizes
+	KindKeep                      // every print needs it
+	KindDrop                      // no print needs it
+	KindUnknown                   // the chart says nothing about it
+	KindAmbiguous                 // the chart says two things about it
+)
+
+var kindWords = []string{"size", "keep", "drop", "unknown", "ambiguous"}
+
+// String returns "size", "keep", "drop", "unknown" or "ambiguous".
+func (k Kind) String() string                   { return word(int(k), kindWords) }
+func (k Kind) MarshalText() ([]byte, error)     { return []byte(k.String()), nil }
+func (k *Kind) UnmarshalText(text []byte) error { return unword((*int)(k), text, kindWords) }
+
+// A Rule is the rule of [Chart.Match] that gave an answer. The zero Rule is not
+// valid.
+type Rule int
+
+// The rules, in the order in which they are asked.
+const (
+	RuleLayers Rule = iota + 1 // the layers of a size
+	RuleDrop                   // the chart's drop
+	RuleKeep                   // the chart's keep
+	RuleLabel                  // a label in its usual spellings
+	RuleNone                   // no rule answered
+)
+
+var ruleWords = []string{"layers", "drop", "keep", "label", "none"}
+
+// String returns "layers", "drop", "keep", "label" or "none".
+func (r Rule) String() string                   { return word(int(r), ruleWords) }
+func (r Rule) MarshalText() ([]byte, error)     { return []byte(r.String()), nil }
+func (r *Rule) UnmarshalText(text []byte) error { return unword((*int)(r), text, ruleWords) }
+
 // Match answers for each name what it is to the chart. Names are compared
 // without regard to case, width, invisible characters, white space, dashes of
 // one or another length and the padding of numbers. The rules, of which the

@@ -40,6 +40,43 @@ type Note struct {
 	Text string   `json:"text"` // one line
 }
 
+// A Role says why a size was picked. The zero Role is not valid.
+type Role int
+
+// The roles of a size.
+const (
+	RoleWanted  Role = iota + 1 // asked for
+	RoleBelow                   // a neighbour below a wanted size
+	RoleAbove                   // a neighbour above a wanted size
+	RoleBetween                 // a neighbour above one wanted size and below another
+)
+
+var roleWords = []string{"wanted", "below", "above", "between"}
+
+// String returns "wanted", "below", "above" or "between".
+func (r Role) String() string                   { return word(int(r), roleWords) }
+func (r Role) MarshalText() ([]byte, error)     { return []byte(r.String()), nil }
+func (r *Role) UnmarshalText(text []byte) error { return unword((*int)(r), text, roleWords) }
+
+// A NoteKind says what a note is about. The zero NoteKind is not valid.
+type NoteKind int
+
+// The kinds of note.
+const (
+	NoteChartEnd         NoteKind = iota + 1 // the chart has fewer neighbours than asked for
+	NoteMissingNeighbour                     // a neighbour, or a size between two of a body, has no layer in the file
+	NoteSharedLayer                          // a layer that is kept draws sizes that were not picked
+	NoteBeyondChart                          // a measurement is smaller or larger than all sizes of the chart
+)
+
+var noteWords = []string{"chart end", "missing neighbour", "shared layer", "beyond chart"}
+
+// String returns "chart end", "missing neighbour", "shared layer" or "beyond
+// chart".
+func (k NoteKind) String() string                   { return word(int(k), noteWords) }
+func (k NoteKind) MarshalText() ([]byte, error)     { return []byte(k.String()), nil }
+func (k *NoteKind) UnmarshalText(text []byte) error { return unword((*int)(k), text, noteWords) }
+
 // Pick chooses the wanted sizes and their neighbours. Each wanted size is
 // widened by Below and Above in chart order; what is picked may have gaps. For a
 // body, the sizes between those it falls in are picked too, so that one can

@@ -95,10 +95,10 @@ func (e expression) inherit(index *labelIndex) expression {
 	return e
 }
 
-// inherit gives an item what the one beside it has and it lacks: a sizing system,
-// the unit of an age ("2, 3 and 4 years"), or the letter behind a number ("2-4T"),
-// which comes from behind alone where the chart has the number by itself too: then
-// it may be either.
+// inherit gives an item what it lacks and the item beside it has: a sizing system,
+// the unit of an age ("2, 3 and 4 years"), or the letter of a number ("2-4T"). Where
+// the chart has the number by itself as well, it takes the letter only from an item
+// behind it, and may be either size.
 func (it *item) inherit(from form, sep separator, behind bool, index *labelIndex) {
 	if sep.kind == sepDouble || from.kind == formText {
 		return
@@ -139,6 +139,7 @@ func (e expression) sides() []expression {
 	return append(out, expression{e.items[start:], e.seps[start:]})
 }
 
+// double reports whether two names of the same meet at a separator.
 func (s separator) double(a, b form) bool {
 	if s.kind == sepDouble {
 		return true

@@ -2,6 +2,7 @@ package sizes
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -144,4 +145,22 @@ func clip(s string) string {
 		return string(r[:maxQuote]) + "..."
 	}
 	return s
+}
+
+// word names the value n, counted from 1.
+func word(n int, words []string) string {
+	if n < 1 || n > len(words) {
+		return fmt.Sprintf("invalid(%d)", n)
+	}
+	return words[n-1]
+}
+
+// unword is the reverse of word.
+func unword(n *int, text []byte, words []string) error {
+	i := slices.Index(words, string(text))
+	if i < 0 {
+		return fmt.Errorf("%q is not one of %s", text, quoteAll(words))
+	}
+	*n = i + 1
+	return nil
 }
