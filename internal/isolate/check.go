@@ -16,6 +16,7 @@ import (
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
 	"github.com/sizeply/sizeply/internal/rewrite"
+	"github.com/sizeply/sizeply/internal/survey"
 )
 
 // What may be wrong with a result, besides its layers, pages and resources.
@@ -119,7 +120,7 @@ func (i *Isolator) Verify(ctx context.Context, result io.ReadSeeker, sel Selecti
 	if err := checkLayers(e.layerStates(), got); err != nil {
 		return err
 	}
-	res, err := e.apply(ctx, i.KeepState, &observer{done: done})
+	res, err := e.apply(ctx, i.KeepState, observer{survey.Watch(), survey.Watch(), done})
 	if err == nil {
 		_, err = e.residue(res)
 	}
@@ -211,7 +212,7 @@ func (e *editor) checkHidden(ctx context.Context, got *optional.Document, done f
 		return err
 	}
 	again.lines = e.lines
-	opt := rewrite.Options{Limits: got.Limits, Observer: &observer{done: done}}
+	opt := rewrite.Options{Limits: got.Limits, Observer: observer{survey.Watch(), survey.Watch(), done}}
 	res, err := rewrite.Run(ctx, again.edit, again, opt)
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)
@@ -317,9 +318,9 @@ type needs map[resources.Name]bool
 // page.
 type stream struct {
 	ref       pdf.Ref
-	page      *pdf.Page
-	object    *pdf.Stream
 	resources pdf.Object
+	size      int64 // of what decode gives, about
+	decode    func() ([]byte, error)
 }
 
 // readNames reads what every content stream of a document names: pages, forms,
@@ -334,25 +335,43 @@ func readNames(ctx context.Context, doc *optional.Document) (map[pdf.Ref]needs, 
 		}
 	}
 	for _, p := range doc.PDF.Pages() {
-		add(stream{ref: p.Ref, page: &p, resources: p.Resources})
+		add(stream{p.Ref, p.Resources, doc.ContentSize(p), func() ([]byte, error) {
+			c, err := pdf.PageContent(doc.PDF, p.Dict, doc.Limits)
+			if err != nil {
+				return nil, fmt.Errorf("page %d: %w", p.Number, err)
+			}
+			return c.Data, nil
+		}})
+	}
+	addObject := func(o, resources pdf.Object) {
+		ref, _ := o.(pdf.Ref)
+		st := pdf.AsStream(doc.PDF, o)
+		if st == nil {
+			return
+		}
+		add(stream{ref, resources, 4 * int64(len(st.Raw)), func() ([]byte, error) {
+			data, err := pdf.Decode(doc.PDF, st, doc.Limits.StreamBytes)
+			var damaged *pdf.DamageError
+			if err != nil && !errors.As(err, &damaged) {
+				return nil, nil // a drawing that cannot be read stays as it was
+			}
+			return data, nil
+		}})
 	}
 	for _, ref := range doc.PDF.Refs() {
 		switch o := doc.PDF.Object(ref).(type) {
 		case *pdf.Stream:
 			if resources.IsDrawing(doc.PDF, o.Dict) {
-				add(stream{ref: ref, object: o, resources: o.Dict["Resources"]})
+				addObject(ref, o.Dict["Resources"])
 			}
 		case pdf.Dict:
 			for _, glyph := range pdf.AsDict(doc.PDF, o["CharProcs"]) {
-				if st := pdf.AsStream(doc.PDF, glyph); st != nil {
-					ref, _ := glyph.(pdf.Ref)
-					add(stream{ref: ref, object: st, resources: o["Resources"]})
-				}
+				addObject(glyph, o["Resources"])
 			}
 		}
 	}
-	size := func(s stream) int64 { return s.size(doc) }
-	found, err := parallel.Map(ctx, list, size, func(s stream) (needs, error) { return s.names(doc) })
+	size := func(s stream) int64 { return s.size }
+	found, err := parallel.Map(ctx, list, size, func(s stream) (needs, error) { return s.names(doc.PDF) })
 	if err != nil {
 		return nil, err
 	}
@@ -363,37 +382,16 @@ func readNames(ctx context.Context, doc *optional.Document) (map[pdf.Ref]needs, 
 	return named, nil
 }
 
-// size estimates the decoded bytes.
-func (s stream) size(doc *optional.Document) int64 {
-	if s.page != nil {
-		return doc.ContentSize(*s.page)
-	}
-	return pdf.ContentSize(doc.PDF, pdf.Dict{"Contents": s.ref})
-}
-
 // names decodes a stream and gives what it names.
-func (s stream) names(doc *optional.Document) (needs, error) {
-	var data []byte
-	if s.page != nil {
-		c, err := pdf.PageContent(doc.PDF, s.page.Dict, doc.Limits)
-		if err != nil {
-			return nil, fmt.Errorf("page %d: %w", s.page.Number, err)
-		}
-		data = c.Data
-	} else {
-		var damaged *pdf.DamageError
-		var err error
-		data, err = pdf.Decode(doc.PDF, s.object, doc.Limits.StreamBytes)
-		if err != nil && !errors.As(err, &damaged) {
-			return nil, nil // a drawing that cannot be read stays as it was
-		}
+func (s stream) names(src pdf.Objects) (needs, error) {
+	data, err := s.decode()
+	if err != nil {
+		return nil, err
 	}
 	found := needs{}
 	scan := content.NewScanner(data)
-	spaces := pdf.AsDict(doc.PDF, pdf.AsDict(doc.PDF, s.resources)["ColorSpace"])
-	scan.ColourComponents = func(name string) (int, bool) {
-		return resources.Components(doc.PDF, spaces[pdf.Name(name)])
-	}
+	spaces := pdf.AsDict(src, pdf.AsDict(src, s.resources)["ColorSpace"])
+	scan.ColourComponents = func(name string) (int, bool) { return resources.Components(src, spaces[pdf.Name(name)]) }
 	var op content.Operation
 	for scan.Next(&op) {
 		if n, ok := resources.NamedBy(&op); ok {

@@ -155,13 +155,13 @@ func (d *decisions) decide(oc pdf.Object) (rewrite.Decision, pdf.Object) {
 		return rewrite.Remove, nil
 	}
 	reduced := m.Reduce(d.removed)
-	if _, ok := reduced.(optional.Constant); ok || d.flatten {
+	if reduced.IsConstant() || d.flatten {
 		return rewrite.Unwrap, nil
 	}
 	if reflect.DeepEqual(m, reduced) {
 		return rewrite.Keep, oc
 	}
-	return rewrite.Keep, optional.Object(reduced)
+	return rewrite.Keep, reduced.Object()
 }
 
 // isHidden reports whether the content of an OC entry is removed.

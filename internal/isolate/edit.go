@@ -19,31 +19,19 @@ type editor struct {
 	claimsPDFA    bool            // the result claims to be PDF/A
 }
 
-// An observer hands pages on as they go by, see [rewrite.Observer]. Only done has
-// to be there.
+// An observer hands pages on as they go by, see [rewrite.Observer].
 type observer struct {
 	read func(p pdf.Page, content []byte) // pages as they were
-	left func(p pdf.Page, content []byte) // pages as they are now, those of one object once
+	left func(p pdf.Page, content []byte) // pages as they are now
 	done func()                           // called after each page
-	seen map[pdf.Ref]bool
 }
 
 // PageRead implements [rewrite.Observer].
-func (o *observer) PageRead(p pdf.Page, content []byte) {
-	if o.read != nil {
-		o.read(p, content)
-	}
-}
+func (o observer) PageRead(p pdf.Page, content []byte) { o.read(p, content) }
 
 // PageFiltered implements [rewrite.Observer].
-func (o *observer) PageFiltered(p pdf.Page, content []byte) {
-	if o.left != nil && !o.seen[p.Ref] {
-		if o.seen == nil {
-			o.seen = map[pdf.Ref]bool{}
-		}
-		o.seen[p.Ref] = true
-		o.left(p, content)
-	}
+func (o observer) PageFiltered(p pdf.Page, content []byte) {
+	o.left(p, content)
 	o.done()
 }
 
@@ -52,7 +40,7 @@ func (o *observer) PageFiltered(p pdf.Page, content []byte) {
 func (e *editor) filters() bool { return !e.keepsAll() || e.flatten }
 
 // apply makes all the changes.
-func (e *editor) apply(ctx context.Context, keepState bool, o *observer) (*rewrite.Result, error) {
+func (e *editor) apply(ctx context.Context, keepState bool, o observer) (*rewrite.Result, error) {
 	res := &rewrite.Result{}
 	if e.filters() {
 		var err error

@@ -128,8 +128,8 @@ func (i *Isolator) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	if e.opt.KeptLines {
 		lines = survey.SearchLines(ctx, doc, e.state)
 	}
-	o := &observer{left: survey.Watch(blank), done: e.opt.begin("isolate", len(doc.PDF.Pages()))}
-	if e.filters() {
+	o := observer{survey.Watch(), survey.Watch(blank), e.opt.begin("isolate", len(doc.PDF.Pages()))}
+	if e.filters() { // else pages are read for the searches alone
 		o.read = survey.Watch(squares, lines)
 	}
 	res, err := e.apply(ctx, i.KeepState, o)

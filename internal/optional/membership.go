@@ -22,37 +22,28 @@ const (
 type States func(pdf.Ref) Truth
 
 // A Membership is an expression over groups: what an optional content group, a
-// membership dictionary or a visibility expression (8.11.2) says.
-type Membership interface {
-	// Eval gives the value under the states.
-	Eval(States) Truth
-	// Reduce takes out the groups that are removed, counting them off.
-	Reduce(removed func(pdf.Ref) bool) Membership
-	// Each calls f for every group that is named.
-	Each(f func(pdf.Ref))
+// membership dictionary or a visibility expression (8.11.2) says. Policies are
+// written with operators: AllOn is And, AnyOn Or, AllOff Not Or, AnyOff Not And.
+type Membership struct {
+	op       pdf.Name // And, Or or Not of operands, or one of those below
+	operands []*Membership
+	ref      pdf.Ref // of the group
 }
 
-// A Constant is a membership that no group decides.
-type Constant bool
-
-type (
-	// single is one group.
-	single pdf.Ref
-	// operation is And, Or or Not of operands. Policies are written with
-	// them: AllOn is And, AnyOn Or, AllOff Not Or, AnyOff Not And.
-	operation struct {
-		op       pdf.Name // And, Or, Not
-		operands []Membership
-	}
+// What a membership is besides.
+const (
+	group  pdf.Name = "group"
+	always pdf.Name = "always" // no group decides
+	never  pdf.Name = "never"
 )
 
 // Membership reads what the value of an OC entry or a property list stands for;
 // nil where it is no optional content. The notes tell what of it is malformed.
-func (d *Document) Membership(oc pdf.Object) (m Membership, notes []string) {
+func (d *Document) Membership(oc pdf.Object) (m *Membership, notes []string) {
 	return d.membership(d.PDF, oc)
 }
 
-func (d *Document) membership(src pdf.Objects, oc pdf.Object) (Membership, []string) {
+func (d *Document) membership(src pdf.Objects, oc pdf.Object) (*Membership, []string) {
 	if !d.present {
 		return nil, nil
 	}
@@ -83,9 +74,9 @@ type memberReader struct {
 
 // value reads a group or a membership dictionary. A group is always an
 // indirect object (8.11.3.2).
-func (r *memberReader) value(o pdf.Object) Membership {
+func (r *memberReader) value(o pdf.Object) *Membership {
 	if ref, ok := o.(pdf.Ref); ok && r.doc.byRef[ref] != nil {
-		return single(ref)
+		return &Membership{op: group, ref: ref}
 	}
 	d := pdf.AsDict(r.src, o)
 	if d == nil || pdf.AsName(r.src, d["Type"]) != "OCMD" {
@@ -127,7 +118,7 @@ func (r *memberReader) enter(o pdf.Object) (leave func(), ok bool) {
 // expression reads a visibility expression (8.11.2.2): And and Or of one or
 // more operands, Not of exactly one. Null operands of And and Or are left out.
 // Anything else makes the whole expression malformed.
-func (r *memberReader) expression(o pdf.Object) (Membership, error) {
+func (r *memberReader) expression(o pdf.Object) (*Membership, error) {
 	if m := r.value(o); m != nil {
 		return m, nil
 	}
@@ -137,7 +128,7 @@ func (r *memberReader) expression(o pdf.Object) (Membership, error) {
 		return nil, errExpression
 	}
 	defer leave()
-	out := operation{op: pdf.AsName(r.src, a[0])}
+	out := &Membership{op: pdf.AsName(r.src, a[0])}
 	for _, v := range a[1:] {
 		if pdf.Resolve(r.src, v) == nil && out.op != "Not" {
 			continue
@@ -159,176 +150,155 @@ func (r *memberReader) expression(o pdf.Object) (Membership, error) {
 
 // policy reads OCGs and P (Table 99). Entries that are no group are ignored;
 // without any the dictionary has no effect.
-func (r *memberReader) policy(d pdf.Dict) Membership {
+func (r *memberReader) policy(d pdf.Dict) *Membership {
 	entries := pdf.AsArray(r.src, d["OCGs"])
 	if entries == nil {
 		entries = pdf.Array{d["OCGs"]}
 	}
-	var list []Membership
+	var list []*Membership
 	for _, o := range entries {
 		if m := r.value(o); m != nil {
-			if _, direct := m.(single); !direct {
+			if m.op != group {
 				r.note("a membership dictionary stands where only a group may")
 			}
 			list = append(list, m)
 		}
 	}
 	if len(list) == 0 {
-		return Constant(true)
+		return &Membership{op: always}
 	}
-	switch p := pdf.AsName(r.src, d["P"]); p {
-	case "AllOn":
-		return operation{"And", list}
-	case "AnyOff":
-		return operation{"Not", []Membership{operation{"And", list}}}
-	case "AllOff":
-		return operation{"Not", []Membership{operation{"Or", list}}}
+	p := pdf.AsName(r.src, d["P"])
+	m := &Membership{op: "Or", operands: list}
+	switch p {
+	case "AllOn", "AnyOff":
+		m.op = "And"
+	case "AllOff", "AnyOn", "":
 	default:
-		if p != "AnyOn" && p != "" {
-			r.note(fmt.Sprintf("the policy %q is unknown; AnyOn is used", p))
-		}
-		return operation{"Or", list}
+		r.note(fmt.Sprintf("the policy %q is unknown; AnyOn is used", p))
 	}
+	if p == "AnyOff" || p == "AllOff" {
+		m = &Membership{op: "Not", operands: []*Membership{m}}
+	}
+	return m
 }
 
 func (r *memberReader) note(s string) { r.notes = append(r.notes, s) }
 
-// Eval implements [Membership].
-func (c Constant) Eval(States) Truth {
-	if c {
+// Eval gives the value under the states.
+func (m *Membership) Eval(states States) Truth {
+	switch m.op {
+	case group:
+		return states(m.ref)
+	case always:
 		return True
-	}
-	return False
-}
-
-// Eval implements [Membership].
-func (s single) Eval(st States) Truth { return st(pdf.Ref(s)) }
-
-// Eval implements [Membership].
-func (o operation) Eval(st States) Truth {
-	if o.op == "Not" {
-		return True - o.operands[0].Eval(st)
-	}
-	value := True
-	if o.op == "Or" {
-		value = False
-	}
-	for _, m := range o.operands {
-		if o.op == "Or" {
-			value = max(value, m.Eval(st))
-		} else {
-			value = min(value, m.Eval(st))
+	case "Not":
+		return True - m.operands[0].Eval(states)
+	case "And":
+		value := True
+		for _, o := range m.operands {
+			value = min(value, o.Eval(states))
 		}
+		return value
+	}
+	value := False // never, or Or
+	for _, o := range m.operands {
+		value = max(value, o.Eval(states))
 	}
 	return value
 }
 
-// Reduce implements [Membership].
-func (c Constant) Reduce(func(pdf.Ref) bool) Membership { return c }
+// IsConstant reports whether no group decides.
+func (m *Membership) IsConstant() bool { return m.op == always || m.op == never }
 
-// Reduce implements [Membership].
-func (s single) Reduce(removed func(pdf.Ref) bool) Membership {
-	if removed(pdf.Ref(s)) {
-		return Constant(false)
+// Reduce takes out the groups that are removed, counting them off.
+func (m *Membership) Reduce(removed func(pdf.Ref) bool) *Membership {
+	if m.op == group && removed(m.ref) {
+		return &Membership{op: never}
 	}
-	return s
-}
-
-// Reduce implements [Membership].
-func (o operation) Reduce(removed func(pdf.Ref) bool) Membership {
-	if o.op == "Not" {
-		m := o.operands[0].Reduce(removed)
-		if c, ok := m.(Constant); ok {
-			return !c
+	if len(m.operands) == 0 {
+		return m
+	}
+	decides, other := never, always // one operand that decides is the answer
+	if m.op == "Or" {
+		decides, other = always, never
+	}
+	var rest []*Membership
+	for _, o := range m.operands {
+		switch o = o.Reduce(removed); {
+		case m.op == "Not" && o.op == always:
+			return &Membership{op: never}
+		case m.op == "Not" && o.op == never:
+			return &Membership{op: always}
+		case o.op == decides:
+			return o
+		case o.op != other:
+			rest = append(rest, o)
 		}
-		return operation{"Not", []Membership{m}}
 	}
-	decides := Constant(o.op == "Or") // one such operand is the answer
-	var rest []Membership
-	for _, m := range o.operands {
-		m = m.Reduce(removed)
-		if c, ok := m.(Constant); ok {
-			if c == decides {
-				return decides
-			}
-			continue
-		}
-		rest = append(rest, m)
-	}
-	switch len(rest) {
-	case 0:
-		return !decides
-	case 1:
+	switch {
+	case len(rest) == 0:
+		return &Membership{op: other}
+	case len(rest) == 1 && m.op != "Not":
 		return rest[0]
 	}
-	return operation{o.op, rest}
+	return &Membership{op: m.op, operands: rest}
 }
 
-// Each implements [Membership].
-func (Constant) Each(func(pdf.Ref)) {}
-
-// Each implements [Membership].
-func (s single) Each(f func(pdf.Ref)) { f(pdf.Ref(s)) }
-
-// Each implements [Membership].
-func (o operation) Each(f func(pdf.Ref)) {
-	for _, m := range o.operands {
-		m.Each(f)
+// Each calls f for every group that is named.
+func (m *Membership) Each(f func(pdf.Ref)) {
+	if m.op == group {
+		f(m.ref)
+	}
+	for _, o := range m.operands {
+		o.Each(f)
 	}
 }
 
-// Object writes a membership that is no [Constant]: as a dictionary, or as the
+// Object writes a membership that some group decides: as a dictionary, or as the
 // reference to its only group. A plain policy over groups is written with OCGs
 // and P, which more viewers know than VE.
-func Object(m Membership) pdf.Object {
-	if s, ok := m.(single); ok {
-		return pdf.Ref(s)
+func (m *Membership) Object() pdf.Object {
+	if m.op == group {
+		return m.ref
 	}
 	d := pdf.Dict{"Type": pdf.Name("OCMD")}
-	if p, groups, ok := policy(m); ok {
+	if p, groups := m.policy(); p != "" {
 		d["OCGs"], d["P"] = groups, p
 		return d
 	}
-	d["VE"] = expression(m)
+	d["VE"] = m.expression()
 	return d
 }
 
-// policy gives the policy that a membership is, where it is one.
-func policy(m Membership) (p pdf.Name, groups pdf.Array, ok bool) {
-	names := map[pdf.Name]pdf.Name{"And": "AllOn", "Or": "AnyOn"}
-	o, isOp := m.(operation)
-	if isOp && o.op == "Not" {
-		names = map[pdf.Name]pdf.Name{"And": "AnyOff", "Or": "AllOff"}
-		m = o.operands[0]
-		if s, one := m.(single); one {
-			return "AllOff", pdf.Array{pdf.Ref(s)}, true
+// policy gives the policy that a membership is, "" where it is none.
+func (m *Membership) policy() (p pdf.Name, groups pdf.Array) {
+	policies := map[pdf.Name]pdf.Name{"And": "AllOn", "Or": "AnyOn"}
+	list := m.operands
+	if m.op == "Not" {
+		policies = map[pdf.Name]pdf.Name{"And": "AnyOff", "Or": "AllOff", group: "AllOff"}
+		if m = list[0]; m.op == group {
+			list = []*Membership{m}
+		} else {
+			list = m.operands
 		}
-		o, isOp = m.(operation)
 	}
-	if !isOp || names[o.op] == "" {
-		return "", nil, false
-	}
-	for _, m := range o.operands {
-		s, one := m.(single)
-		if !one {
-			return "", nil, false
+	for _, o := range list {
+		if o.op != group {
+			return "", nil
 		}
-		groups = append(groups, pdf.Ref(s))
+		groups = append(groups, o.ref)
 	}
-	return names[o.op], groups, true
+	return policies[m.op], groups
 }
 
 // expression writes a membership as a visibility expression.
-func expression(m Membership) pdf.Object {
-	switch m := m.(type) {
-	case single:
-		return pdf.Ref(m)
-	case operation:
-		a := pdf.Array{m.op}
-		for _, operand := range m.operands {
-			a = append(a, expression(operand))
-		}
-		return a
+func (m *Membership) expression() pdf.Object {
+	if m.op == group {
+		return m.ref
 	}
-	return nil
+	a := pdf.Array{m.op}
+	for _, o := range m.operands {
+		a = append(a, o.expression())
+	}
+	return a
 }

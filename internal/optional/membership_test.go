@@ -153,7 +153,7 @@ func TestNoMembership(t *testing.T) {
 }
 
 // readText reads a membership dictionary given as source text.
-func readText(tb testing.TB, doc *Document, text string) Membership {
+func readText(tb testing.TB, doc *Document, text string) *Membership {
 	tb.Helper()
 	with := memberDoc(tb, append(indirect[:len(indirect):len(indirect)], testpdf.Obj(800, text))...)
 	m, _ := with.Membership(pdf.Ref(800))
@@ -412,8 +412,8 @@ func TestExpressions(t *testing.T) {
 }
 
 // reducible are memberships of all kinds.
-func reducible(tb testing.TB) map[string]Membership {
-	list := map[string]Membership{}
+func reducible(tb testing.TB) map[string]*Membership {
+	list := map[string]*Membership{}
 	cases := policyCases()
 	objects := indirect
 	for i, c := range cases {
@@ -432,7 +432,7 @@ func reducible(tb testing.TB) map[string]Membership {
 		list[o.Body] = m
 	}
 	for _, g := range memberGroups {
-		list[fmt.Sprintf("%d 0 R", g)] = single(g)
+		list[fmt.Sprintf("%d 0 R", g)] = &Membership{op: group, ref: g}
 	}
 	return list
 }
@@ -477,8 +477,8 @@ func TestReduce(t *testing.T) {
 				}
 			})
 			again := reduced
-			if _, ok := reduced.(Constant); !ok {
-				o := Object(reduced)
+			if !reduced.IsConstant() {
+				o := reduced.Object()
 				again, _ = doc.Membership(o)
 				if again == nil {
 					t.Fatalf("%s without %v: %v is no membership", text, which, o)
@@ -535,7 +535,7 @@ func TestWrittenForm(t *testing.T) {
 		{"/VE [/And 5 0 R [/Not 7 0 R] [/Or 6 0 R 7 0 R]]", 6, pdf.Dict{"Type": pdf.Name("OCMD"),
 			"VE": pdf.Array{pdf.Name("And"), pdf.Ref(5), pdf.Array{pdf.Name("Not"), pdf.Ref(7)}, pdf.Ref(7)}}},
 	} {
-		got := Object(readText(t, doc, "<</Type /OCMD "+c.text+">>").Reduce(func(r pdf.Ref) bool { return r == c.gone }))
+		got := readText(t, doc, "<</Type /OCMD "+c.text+">>").Reduce(func(r pdf.Ref) bool { return r == c.gone }).Object()
 		if !reflect.DeepEqual(got, c.want) {
 			t.Errorf("%s without %d:\n got %v\nwant %v", c.text, c.gone, got, c.want)
 		}
