@@ -265,23 +265,11 @@ func PageMatrix(p pdf.Page) content.Matrix {
 // which it multiplies areas.
 func Scale(m content.Matrix) float64 { return math.Sqrt(math.Abs(m.Determinant())) }
 
-// dash writes a dash pattern as Style has it. An odd number of lengths counts
-// twice (8.4.3.6, Table 56), a pattern that repeats itself once; gaps of no
-// length make a solid line.
+// dash writes a dash pattern as Style has it.
 func dash(array []float64, scale float64) string {
-	if len(array)%2 == 1 {
-		array = slices.Concat(array, array)
-	}
-	gaps := 0.0
-	for i := 1; i < len(array); i += 2 {
-		gaps += array[i]
-	}
-	if gaps == 0 {
-		return ""
-	}
 	var buf [64]byte
 	words := buf[:0]
-	for i, v := range array[:period(array)] {
+	for i, v := range Pattern(array) {
 		if i > 0 {
 			words = append(words, ' ')
 		}
@@ -290,14 +278,26 @@ func dash(array []float64, scale float64) string {
 	return string(words)
 }
 
-// period is the even number of lengths after which a pattern repeats itself.
-func period(array []float64) int {
+// Pattern gives a dash pattern an even number of lengths: an odd number counts twice
+// (8.4.3.6, Table 56). What repeats itself is written once. Nil is a solid line, as
+// gaps of no length make.
+func Pattern(array []float64) []float64 {
+	if len(array)%2 == 1 {
+		array = slices.Concat(array, array)
+	}
+	gaps := 0.0
+	for i := 1; i < len(array); i += 2 {
+		gaps += array[i]
+	}
+	if gaps == 0 {
+		return nil
+	}
 	for n := 2; n < len(array); n += 2 {
 		if len(array)%n == 0 && slices.Equal(array[n:], array[:len(array)-n]) {
-			return n
+			return array[:n]
 		}
 	}
-	return len(array)
+	return array
 }
 
 // micrometres rounds a length in units of that many points each.

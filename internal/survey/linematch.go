@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"github.com/lucasb-eyer/go-colorful"
+
+	"github.com/sizeply/sizeply/internal/paint"
 )
 
 // A LineSpec says what the lines of one size look like. What it does not state
@@ -122,7 +124,7 @@ type candidate struct {
 	says  int     // how many things it states
 }
 
-// specsOf finds the specs of a style.
+// specsOf finds the specs of a style: the closest of those that it fits.
 func specsOf(s *LineStyle, specs []LineSpec, colours []colorful.Color) LineAnswer {
 	var fits []candidate
 	for i := range specs {
@@ -135,17 +137,9 @@ func specsOf(s *LineStyle, specs []LineSpec, colours []colorful.Color) LineAnswe
 			fits = append(fits, c)
 		}
 	}
-	switch len(fits) {
-	case 0:
+	if len(fits) == 0 {
 		return LineAnswer{}
-	case 1:
-		return LineAnswer{Specs: fits[0].specs}
 	}
-	return choose(fits)
-}
-
-// choose takes the closest of several that fit.
-func choose(fits []candidate) LineAnswer {
 	slices.SortStableFunc(fits, func(a, b candidate) int { return cmp.Or(cmp.Compare(a.off, b.off), b.says-a.says) })
 	first := fits[0]
 	close := slices.DeleteFunc(slices.Clone(fits[1:]), func(c candidate) bool {
@@ -217,7 +211,7 @@ func (s *LineStyle) pattern() []float64 {
 // dashDistance is how far two patterns are apart, in tolerances; without limit
 // for a dashed and a solid line.
 func dashDistance(a, b []float64) float64 {
-	a, b = evened(a), evened(b)
+	a, b = paint.Pattern(a), paint.Pattern(b)
 	if len(a) == 0 && len(b) == 0 {
 		return 0
 	}
@@ -235,27 +229,6 @@ func dashDistance(a, b []float64) float64 {
 		best = min(best, off)
 	}
 	return best
-}
-
-// evened gives a pattern an even number of lengths and writes what repeats itself
-// once (8.4.3.6); nil for a solid line.
-func evened(d []float64) []float64 {
-	if len(d)%2 == 1 {
-		d = slices.Concat(d, d)
-	}
-	gaps := 0.0
-	for i := 1; i < len(d); i += 2 {
-		gaps += d[i]
-	}
-	if gaps == 0 {
-		return nil
-	}
-	for n := 2; n < len(d); n += 2 {
-		if len(d)%n == 0 && slices.Equal(d[n:], d[:len(d)-n]) {
-			return d[:n]
-		}
-	}
-	return d
 }
 
 func total(d []float64) (sum float64) {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -254,12 +255,15 @@ func rounded(a, b float64) bool {
 // lineStyle is the tally for people and programs.
 func (t *lineTally) lineStyle(name string) LineStyle {
 	s := LineStyle{
-		Kind: kindNames[t.style.Kind], Colour: hex(t.style.Colour), Name: name, Written: t.written,
+		Kind: kindNames[t.style.Kind], Name: name, Written: t.written,
 		Opacity: float64(t.style.Opacity) / 100, Width: float64(t.style.Width) / 1000,
 		Dash: append([]float64{}, t.style.Lengths()...), Phase: math.Round(t.phase*1000) / 1000,
 		PhaseVaries: t.high-t.phase > 0.02 || t.phase-t.low > 0.02, // by more than rounding
 		Pieces:      t.rows.pieces(t.style),
 		Marks:       t.marks, Length: metres(t.length), Uses: t.uses, Layers: []int{}, LayerLengths: []float64{},
+	}
+	if c := t.style.Colour; c.Known {
+		s.Colour = fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)
 	}
 	if s.Kind == StrokedLine && int(t.style.Cap) < len(capNames) {
 		s.Cap = capNames[t.style.Cap]

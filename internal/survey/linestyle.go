@@ -97,14 +97,6 @@ var kindNames = map[paint.Kind]LineKind{
 // capNames are the caps of Table 54.
 var capNames = [...]string{"butt", "round", "square"}
 
-// hex writes a colour as Colour has it.
-func hex(c paint.Colour) string {
-	if !c.Known {
-		return ""
-	}
-	return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)
-}
-
 // Painted are the styles of marks that count as any of a list: those that were
 // found, or for a style that a caller has made, what its fields say; nil where there
 // are none. It gives an error where kind or colour say nothing.

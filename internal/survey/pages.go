@@ -208,8 +208,8 @@ func Watch(searches ...*Search) func(pdf.Page, []byte) {
 	}
 }
 
-// take goes through a page, through pages of one object once. Whatever the order of the pages, their operations add
-// up to more than there may be where all of them have more.
+// take goes through a page; through pages of one object once. Whatever the order of
+// the pages, what is counted is more than there may be where they have more.
 func (s *Search) take(p pdf.Page, data []byte) {
 	s.lock.Lock()
 	left, again := s.most-s.count, s.found[p.Ref] != nil

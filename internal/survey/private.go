@@ -34,43 +34,36 @@ func privateData(doc *pdf.Document) []PrivateData {
 		}
 		pieces := pdf.AsDict(doc, dict["PieceInfo"])
 		for _, program := range pieces.Keys() {
-			size := (&weigher{src: doc, seen: map[pdf.Ref]bool{}}).weigh(pieces[program])
-			list = append(list, PrivateData{Page: pages[ref], Program: string(program), Bytes: size})
+			list = append(list, PrivateData{pages[ref], string(program), weigh(doc, pieces[program])})
 		}
 	}
 	slices.SortStableFunc(list, func(a, b PrivateData) int { return cmp.Compare(a.Page, b.Page) })
 	return list
 }
 
-// maxWeighed bounds the objects that a weigher goes through.
+// maxWeighed bounds the objects that are weighed.
 const maxWeighed = 100_000
 
-// weigher adds up the streams that a value leads to, each once. It does not
-// leave private data by the way of a page.
-type weigher struct {
-	src  pdf.Objects
-	seen map[pdf.Ref]bool
-}
-
-func (w *weigher) weigh(o pdf.Object) int {
-	size := 0
+// weigh adds up the streams that a value leads to, each once. It does not leave
+// private data by the way of a page.
+func weigh(src pdf.Objects, o pdf.Object) (size int) {
+	seen := map[pdf.Ref]bool{}
 	for todo := []pdf.Object{o}; len(todo) > 0; {
 		o := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
 		switch o := o.(type) {
 		case pdf.Ref:
-			if !w.seen[o] && len(w.seen) < maxWeighed {
-				w.seen[o] = true
-				todo = append(todo, w.src.Object(o))
+			if !seen[o] && len(seen) < maxWeighed {
+				seen[o] = true
+				todo = append(todo, src.Object(o))
 			}
 		case pdf.Array:
 			todo = append(todo, o...)
 		case pdf.Dict:
-			if t := pdf.AsName(w.src, o["Type"]); t == "Page" || t == "Pages" || t == "Catalog" {
-				continue
-			}
-			for _, k := range o.Keys() {
-				todo = append(todo, o[k])
+			if t := pdf.AsName(src, o["Type"]); t != "Page" && t != "Pages" && t != "Catalog" {
+				for _, k := range o.Keys() {
+					todo = append(todo, o[k])
+				}
 			}
 		case *pdf.Stream:
 			size += len(o.Raw)
