@@ -1,8 +1,6 @@
 package layers
 
 import (
-	"bytes"
-	"context"
 	"testing"
 
 	"github.com/sizeply/sizeply/internal/pdf"
@@ -95,58 +93,4 @@ func actionAt(doc *Document, place string) string {
 		text += " then " + string(pdf.AsName(doc.file.PDF, pdf.AsDict(doc.file.PDF, v)["S"]))
 	}
 	return text
-}
-
-// TestFieldsOfForm: a field goes with its last widget, and its value with it (12.7).
-func TestFieldsOfForm(t *testing.T) {
-	widget := "/Type /Annot /Subtype /Widget /Rect [0 0 9 9] "
-	file := testpdf.Build(testpdf.Doc{
-		Groups: []string{"A", "B"}, Catalog: "/AcroForm <</Fields [40 0 R 41 0 R 44 0 R] /CO [40 0 R 44 0 R]>>",
-		Pages: []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC", Entries: "/Annots [40 0 R 42 0 R 43 0 R 45 0 R 46 0 R]"}},
-		Objects: []testpdf.Object{
-			testpdf.Obj(40, "<<"+widget+"/FT /Tx /T (one) /V (SECRET) /OC 6 0 R>>"),
-			testpdf.Obj(41, "<</FT /Tx /T (two) /V (SECRET) /Kids [42 0 R 43 0 R]>>"),
-			testpdf.Obj(42, "<<"+widget+"/Parent 41 0 R /OC 6 0 R>>"), testpdf.Obj(43, "<<"+widget+"/Parent 41 0 R /OC 6 0 R>>"),
-			testpdf.Obj(44, "<</FT /Tx /T (three) /V (stays) /Kids [45 0 R 46 0 R]>>"),
-			testpdf.Obj(45, "<<"+widget+"/Parent 44 0 R /OC 6 0 R>>"), testpdf.Obj(46, "<<"+widget+"/Parent 44 0 R>>"),
-		},
-	})
-	out, report := isolateNamed(t, file, "A")
-	if where := find(t, out).where("SECRET"); len(where) > 0 {
-		t.Errorf("a value is left in %v", where)
-	}
-	doc := open(t, out)
-	root, _ := doc.file.PDF.Root()
-	form := pdf.AsDict(doc.file.PDF, root["AcroForm"])
-	fields, order := pdf.AsArray(doc.file.PDF, form["Fields"]), pdf.AsArray(doc.file.PDF, form["CO"])
-	if len(fields) != 1 || len(order) != 1 || fields[0] != order[0] {
-		t.Fatalf("fields %v, order %v, want the third alone", fields, order)
-	}
-	if kids := pdf.AsArray(doc.file.PDF, pdf.AsDict(doc.file.PDF, fields[0])["Kids"]); len(kids) != 1 || pdf.AsDict(doc.file.PDF, kids[0]) == nil {
-		t.Errorf("widgets %v, want one", kids)
-	}
-	if !warned(report, "form fields") {
-		t.Errorf("warnings %v", report.Warnings)
-	}
-}
-
-// TestFormStays: a form whose fields all stay is as it was.
-func TestFormStays(t *testing.T) {
-	file := testpdf.Build(testpdf.Doc{
-		Groups: []string{"A", "B"}, Catalog: "/AcroForm <</Fields [40 0 R] /DR <<>>>>",
-		Pages:   []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC", Entries: "/Annots [40 0 R]"}},
-		Objects: []testpdf.Object{testpdf.Obj(40, "<</Type /Annot /Subtype /Widget /Rect [0 0 9 9] /FT /Tx /T (one) /V (stays)>>")},
-	})
-	doc := open(t, file)
-	var out bytes.Buffer
-	report, err := doc.Isolate(context.Background(), &out, Selection{Layers: []int{0}}, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if warned(report, "form fields") {
-		t.Errorf("warnings %v", report.Warnings)
-	}
-	if where := find(t, out.Bytes()).where("stays"); len(where) == 0 {
-		t.Error("the value is gone")
-	}
 }

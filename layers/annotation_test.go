@@ -120,14 +120,3 @@ func TestAppearances(t *testing.T) {
 		t.Errorf("warnings %v, want one about the appearance of a dropped group", report.Warnings)
 	}
 }
-
-// TestFields: a form field whose only widget goes has no value left in the
-// file (12.7.3).
-func TestFields(t *testing.T) {
-	doc := annotated("P1", []string{"/Subtype /Widget /FT /Tx /T (x) /V (SECRET) /OC 6 0 R"})
-	doc.Catalog = "/AcroForm <</Fields [40 0 R]>>"
-	out := isolated(t, doc, "A")
-	if where := find(t, out.file).where("SECRET"); len(where) > 0 {
-		t.Errorf("the value is left in %v", where)
-	}
-}

@@ -231,7 +231,7 @@ func (e *editor) removeOtherPages() {
 		}
 		e.edit.Set(ref, nil)
 		if kind == "Page" {
-			e.note(whyStray)
+			e.note(whyOtherPage)
 		} else {
 			e.note(whyViews)
 		}

@@ -13,8 +13,8 @@ const (
 	whyAttached = "attached files were taken out, since they may hold the whole drawing"
 	whyViews    = "presentations, page templates, separations and other views of the pages were taken out, " +
 		"which may show every size"
-	whyForm  = "the second description of the form (XFA) was taken out, since it may name every size"
-	whyStray = "a page that is none of the file's pages was taken out, since nothing tells what it shows"
+	whyForm      = "the second description of the form (XFA) was taken out, since it may name every size"
+	whyOtherPage = "a page that is none of the file's pages was taken out, since nothing tells what it shows"
 )
 
 // removePrivate takes out what may hold the drawing a second time, whatever is
