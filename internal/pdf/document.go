@@ -1,6 +1,10 @@
 package pdf
 
-import "slices"
+import (
+	"crypto/sha256"
+	"fmt"
+	"slices"
+)
 
 // Document is one open PDF file, read whole into memory. It never changes,
 // so it is safe for concurrent use.
@@ -37,13 +41,17 @@ func (l *loader) document(t trailer, version string) (*Document, error) {
 		return nil, &FormatError{Reason: "it has no catalog; it may be cut short, so download or copy it again"}
 	}
 	root, _ := d.Root()
-	d.version = max(version, catalogVersion(d, root))
+	d.version = version
+	if v := string(AsName(d, root["Version"])); len(v) == 3 && isDigit(v[0]) && v[1] == '.' && isDigit(v[2]) {
+		d.version = max(version, v)
+	}
 	var err error
 	if d.pages, err = readPages(d, root, l.lim.pages(), l.warn); err != nil {
 		return nil, err
 	}
 	if len(d.pages) == 0 {
-		return nil, &FormatError{d.root, "it leads to no page; the file may be cut short, so download or copy it again"}
+		const why = "it leads to no page; the file may be cut short, so download or copy it again"
+		return nil, &FormatError{d.root, why}
 	}
 	d.warnings = l.warn.sentences()
 	return d, nil
@@ -110,16 +118,6 @@ func lastRef(src Objects, o Object) (last Ref, ok bool) {
 	return 0, false
 }
 
-// catalogVersion returns the version that the catalog claims, "" where it
-// claims none.
-func catalogVersion(d *Document, root Dict) string {
-	v := string(AsName(d, root["Version"]))
-	if len(v) == 3 && isDigit(v[0]) && v[1] == '.' && isDigit(v[2]) {
-		return v
-	}
-	return ""
-}
-
 // Object implements Objects.
 func (d *Document) Object(r Ref) Object { return d.objects[r] }
 
@@ -143,3 +141,26 @@ func (d *Document) Warnings() []string { return slices.Clone(d.warnings) }
 
 // Pages returns the pages in order.
 func (d *Document) Pages() []Page { return slices.Clone(d.pages) }
+
+// Hash returns a hash over all objects with their numbers, and over the raw
+// data of all streams. It serves tests that a document does not change.
+func (d *Document) Hash() [32]byte {
+	sum := sha256.New()
+	same := func(r Ref) Ref { return r }
+	for _, r := range d.refs {
+		o := d.objects[r]
+		stream, isStream := o.(*Stream)
+		if isStream {
+			o = stream.Dict
+		}
+		s := serialiser{number: same}
+		if err := s.append(o, 0); err != nil {
+			panic(fmt.Sprintf("pdf: object %d was changed: %v", r, err))
+		}
+		fmt.Fprintf(sum, "%d %t %d:%s", r, isStream, len(s.buf), s.buf)
+		if isStream {
+			fmt.Fprintf(sum, "%d:%s", len(stream.Raw), stream.Raw)
+		}
+	}
+	return [32]byte(sum.Sum(nil))
+}

@@ -62,40 +62,6 @@ func (e *FormatError) Error() string {
 	return fmt.Sprintf("broken PDF file: object %d: %s", e.Ref, e.Reason)
 }
 
-// A Limit is what is bounded in a file; as text it names that, such as "bytes of
-// the file".
-type Limit int
-
-// The fields of [Limits] but for the last two: the pages of a file, and the
-// filters of one stream.
-const (
-	LimitFileBytes Limit = iota
-	LimitStreamBytes
-	LimitPageBytes
-	LimitObjects
-	LimitObjectBytes
-	LimitPages
-	LimitFilters
-)
-
-func (l Limit) String() string {
-	return [...]string{
-		"bytes of the file", "decoded bytes of a stream", "decoded bytes of the contents of a page",
-		"objects", "bytes of objects", "pages", "filters of a stream",
-	}[l]
-}
-
-// A LimitError says that a file needs more than [Limits] allows: more of Limit
-// than Bound.
-type LimitError struct {
-	Limit Limit
-	Bound int64
-}
-
-func (e *LimitError) Error() string {
-	return fmt.Sprintf("the file passes the limit of %d %v", e.Bound, e.Limit)
-}
-
 // A DamageError says that the data of a stream is damaged. It comes together
 // with the data that could be decoded.
 type DamageError struct {
@@ -111,3 +77,33 @@ func (e *DamageError) Error() string {
 
 // Unwrap returns what the filter met.
 func (e *DamageError) Unwrap() error { return e.Err }
+
+// warnings collects sentences, each once, and counts those past the bound.
+type warnings struct {
+	list []string
+	seen map[string]bool
+	more int
+}
+
+func (w *warnings) add(format string, args ...any) {
+	s := fmt.Sprintf(format, args...)
+	switch {
+	case w.seen[s]:
+	case len(w.list) == maxWarnings:
+		w.more++
+	default:
+		if w.seen == nil {
+			w.seen = map[string]bool{}
+		}
+		w.seen[s] = true
+		w.list = append(w.list, s)
+	}
+}
+
+// sentences returns the list, with the number of those left out.
+func (w *warnings) sentences() []string {
+	if w.more == 0 {
+		return w.list
+	}
+	return append(w.list, fmt.Sprintf("%d further warnings are left out", w.more))
+}

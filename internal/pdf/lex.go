@@ -2,16 +2,17 @@ package pdf
 
 import (
 	"bytes"
+	"errors"
 	"strconv"
 	"strings"
 )
 
-// isSpace tells white-space characters (Table 1).
+// isSpace reports whether c is a white-space character (Table 1).
 func isSpace(c byte) bool {
 	return c == ' ' || c == '\n' || c == '\r' || c == '\t' || c == '\f' || c == 0
 }
 
-// isDelimiter tells delimiter characters (Table 2).
+// isDelimiter reports whether c is a delimiter (Table 2).
 func isDelimiter(c byte) bool {
 	switch c {
 	case '(', ')', '<', '>', '[', ']', '{', '}', '/', '%':
@@ -47,23 +48,18 @@ func (x *lexer) skipSpace() {
 		case isSpace(c):
 			x.pos++
 		case c == '%':
-			x.skipComment()
+			end := bytes.IndexAny(x.data[x.pos:], "\r\n")
+			if end < 0 {
+				end = len(x.data) - x.pos
+			}
+			x.pos += end
 		default:
 			return
 		}
 	}
 }
 
-func (x *lexer) skipComment() {
-	end := bytes.IndexAny(x.data[x.pos:], "\r\n")
-	if end < 0 {
-		x.pos = len(x.data)
-		return
-	}
-	x.pos += end
-}
-
-// startsWith tells whether s stands at pos.
+// startsWith reports whether s stands at pos.
 func (x *lexer) startsWith(s string) bool {
 	return len(x.data)-x.pos >= len(s) && string(x.data[x.pos:x.pos+len(s)]) == s
 }
@@ -155,7 +151,17 @@ func (x *lexer) number() Object {
 		x.pos++
 	}
 	body := x.pos
-	dots, minuses := x.numberBody()
+	dots, minuses := 0, 0
+	for ; x.pos < len(x.data); x.pos++ {
+		c := x.data[x.pos]
+		if c == '.' && dots == 0 {
+			dots++
+		} else if c == '-' {
+			minuses++
+		} else if !isDigit(c) {
+			break
+		}
+	}
 	text := x.data[body:x.pos]
 	if minuses > 0 || body-start > 1 {
 		x.damaged("a number with misplaced signs")
@@ -166,22 +172,6 @@ func (x *lexer) number() Object {
 		return Integer(0)
 	}
 	return makeNumber(string(text), negative, dots == 0)
-}
-
-// numberBody passes digits, one dot and minus signs, and counts the latter two.
-func (x *lexer) numberBody() (dots, minuses int) {
-	for ; x.pos < len(x.data); x.pos++ {
-		switch c := x.data[x.pos]; {
-		case isDigit(c):
-		case c == '.' && dots == 0:
-			dots++
-		case c == '-':
-			minuses++
-		default:
-			return dots, minuses
-		}
-	}
-	return dots, minuses
 }
 
 // makeNumber converts digits with at most one dot. What neither an integer nor
@@ -223,9 +213,11 @@ func plainDigits(text string) string {
 	return sign + text
 }
 
-// literal reads a literal string (7.3.4.2); its parenthesis stands at pos. ok
-// is false where the string does not end.
-func (x *lexer) literal() (s String, ok bool) {
+var errString = errors.New("a string does not end")
+
+// literal reads a literal string (7.3.4.2); its parenthesis stands at pos. It
+// gives errString where the string does not end.
+func (x *lexer) literal() (Object, error) {
 	start := x.pos + 1
 	depth, plain := 1, true
 	for i := start; i < len(x.data); i++ {
@@ -241,14 +233,14 @@ func (x *lexer) literal() (s String, ok bool) {
 			if depth--; depth == 0 {
 				x.pos = i + 1
 				if plain {
-					return String(x.data[start:i]), true
+					return String(x.data[start:i]), nil
 				}
-				return String(unescape(x.data[start:i])), true
+				return String(unescape(x.data[start:i])), nil
 			}
 		}
 	}
 	x.pos = len(x.data)
-	return "", false
+	return nil, errString
 }
 
 // unescape resolves the escape sequences of Table 3, and ends of lines.
@@ -306,12 +298,13 @@ func unescapeOne(out, raw []byte) ([]byte, int) {
 }
 
 // hexString reads a hexadecimal string (7.3.4.3); its angle bracket stands at
-// pos. Whatever is no digit is left out; ok is false where it does not end.
-func (x *lexer) hexString() (s String, ok bool) {
+// pos. Whatever is no digit is left out. It gives errString where the string does
+// not end.
+func (x *lexer) hexString() (Object, error) {
 	end := bytes.IndexByte(x.data[x.pos:], '>')
 	if end < 0 {
 		x.pos = len(x.data)
-		return "", false
+		return nil, errString
 	}
 	raw := x.data[x.pos+1 : x.pos+end]
 	x.pos += end + 1
@@ -331,5 +324,5 @@ func (x *lexer) hexString() (s String, ok bool) {
 	if half >= 0 {
 		out = append(out, byte(half<<4))
 	}
-	return String(out), true
+	return String(out), nil
 }

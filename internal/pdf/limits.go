@@ -1,5 +1,7 @@
 package pdf
 
+import "fmt"
+
 // Limits bounds the work on one file. A field of zero or less takes the
 // default; passing a limit gives a *LimitError.
 type Limits struct {
@@ -22,6 +24,40 @@ type Limits struct {
 
 // pages bounds the number of pages. One object may be all of them.
 func (l Limits) pages() int { return max(100, l.Objects/20) }
+
+// A Limit is what is bounded in a file; as text it names that, such as "bytes of
+// the file".
+type Limit int
+
+// The fields of [Limits] but for the last two: the pages of a file, and the
+// filters of one stream.
+const (
+	LimitFileBytes Limit = iota
+	LimitStreamBytes
+	LimitPageBytes
+	LimitObjects
+	LimitObjectBytes
+	LimitPages
+	LimitFilters
+)
+
+func (l Limit) String() string {
+	return [...]string{
+		"bytes of the file", "decoded bytes of a stream", "decoded bytes of the contents of a page",
+		"objects", "bytes of objects", "pages", "filters of a stream",
+	}[l]
+}
+
+// A LimitError says that a file needs more than [Limits] allows: more of Limit
+// than Bound.
+type LimitError struct {
+	Limit Limit
+	Bound int64
+}
+
+func (e *LimitError) Error() string {
+	return fmt.Sprintf("the file passes the limit of %d %v", e.Bound, e.Limit)
+}
 
 const (
 	// maxNumber is the highest object number: the limit of Table C.1. A

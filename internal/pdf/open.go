@@ -2,10 +2,12 @@ package pdf
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 )
 
 // Options says how to open a file. The zero value opens a file without a
@@ -37,11 +39,7 @@ func OpenBytes(ctx context.Context, data []byte, opt Options) (*Document, error)
 		return nil, err
 	}
 	l := loader{ctx: ctx, data: data, lim: lim, password: opt.Password, warn: &warnings{}}
-	doc, err := l.open(version)
-	if err != nil {
-		return nil, err
-	}
-	return doc, nil
+	return l.open(version)
 }
 
 // ReadAll reads the whole of a file, as Open does.
@@ -119,7 +117,8 @@ func (l *loader) open(version string) (*Document, error) {
 	case err == nil && l.dangling(found) < missing:
 		return found, nil
 	}
-	doc.warnings = append(doc.warnings, fmt.Sprintf("objects that the cross-reference table lists cannot be read: %d", lost))
+	doc.warnings = append(doc.warnings,
+		fmt.Sprintf("objects that the cross-reference table lists cannot be read: %d", lost))
 	return doc, nil
 }
 
@@ -150,4 +149,276 @@ func (l *loader) dangling(d *Document) int {
 	for i := 0; i < len(p.order) && l.ctx.Err() == nil && p.object(d.Object(p.order[i]), 0) == nil; i++ {
 	}
 	return len(p.missing)
+}
+
+// loader reads the objects of a file.
+type loader struct {
+	ctx  context.Context
+	data []byte
+	lim  Limits
+	warn *warnings
+	// password opens an encrypted file; enc says how, once it is open, and
+	// encRef is the number of the encryption dictionary, 0 where it has none.
+	password string
+	enc      *encryption
+	encRef   Ref
+
+	// offsets is where the objects that stand by themselves begin.
+	offsets map[Ref]int
+	// within is the object stream of each object in one that the
+	// cross-reference table lists and that is not read yet; nil where objects
+	// are searched for.
+	within map[Ref]Ref
+	// lost counts the objects that cannot be read where the table says.
+	lost int
+
+	objects map[Ref]Object
+	// streams are those found at an offset, ascending once they are measured.
+	streams []rawStream
+	names   map[string]Name
+	// left is how many bytes of text may yet be read.
+	left int64
+}
+
+// rawStream is a stream whose data is not measured yet.
+type rawStream struct {
+	*Stream
+	num    Ref
+	gen    int
+	start  int
+	length Object
+}
+
+// Object implements Objects.
+func (l *loader) Object(r Ref) Object { return l.objects[r] }
+
+// load reads the objects at the offsets found, and those of object streams.
+func (l *loader) load() error {
+	l.objects, l.streams = make(map[Ref]Object, len(l.offsets)), nil
+	l.names, l.left, l.lost = map[string]Name{}, l.lim.ObjectBytes, 0
+	if len(l.offsets) > l.lim.Objects {
+		return &LimitError{LimitObjects, int64(l.lim.Objects)}
+	}
+	for _, num := range sortedRefs(l.offsets) {
+		if err := l.direct(num, l.offsets[num]); err != nil {
+			return err
+		}
+	}
+	slices.SortFunc(l.streams, func(a, b rawStream) int { return cmp.Compare(a.start, b.start) })
+	l.measure(isContainer)
+	for _, s := range l.streams {
+		if isContainer(s) {
+			if err := l.expand(s); err != nil {
+				return err
+			}
+		}
+	}
+	l.markFiles()
+	l.measure(func(s rawStream) bool { return !isContainer(s) })
+	return nil
+}
+
+func sortedRefs[V any](m map[Ref]V) []Ref {
+	refs := make([]Ref, 0, len(m))
+	for r := range m {
+		refs = append(refs, r)
+	}
+	slices.Sort(refs)
+	return refs
+}
+
+func isContainer(s rawStream) bool { return s.Dict["Type"] == Name("ObjStm") }
+
+func (l *loader) parserAt(data []byte, at int) *parser {
+	return &parser{lexer: lexer{data: data, pos: at, names: l.names}, ctx: l.ctx}
+}
+
+// direct reads object num at an offset.
+func (l *loader) direct(num Ref, at int) error {
+	p := l.parserAt(l.data, at)
+	found, gen, ok := p.header()
+	if !ok || found != num {
+		l.lost++
+		return l.spend(p.pos - at)
+	}
+	o, start, fault := p.body()
+	l.report(num, p, fault)
+	switch {
+	case start > 0:
+		o = l.stream(num, gen, o.(Dict), start)
+	case l.enc != nil && num != l.encRef:
+		if o, ok = l.enc.openStrings(num, gen, o); !ok {
+			l.warn.add("object %d: an encrypted string is damaged", num)
+		}
+	}
+	l.set(num, o)
+	return l.spend(p.pos - at)
+}
+
+// set stores an object that is not null.
+func (l *loader) set(num Ref, o Object) {
+	if delete(l.objects, num); o != nil {
+		l.objects[num] = o
+	}
+}
+
+// spend counts n bytes of text.
+func (l *loader) spend(n int) error {
+	if l.left -= int64(n); l.left < 0 {
+		return &LimitError{LimitObjectBytes, l.lim.ObjectBytes}
+	}
+	return l.ctx.Err()
+}
+
+// report warns of what was wrong with an object.
+func (l *loader) report(num Ref, p *parser, fault error) {
+	switch {
+	case fault != nil:
+		l.lost++
+		l.warn.add("object %d is left out: %v", num, fault)
+	case p.damage != "":
+		l.warn.add("object %d is damaged: it has %s", num, p.damage)
+	}
+}
+
+// stream makes a stream whose data is measured later.
+func (l *loader) stream(num Ref, gen int, d Dict, start int) *Stream {
+	s := rawStream{Stream: &Stream{Dict: d}, num: num, gen: gen, start: start, length: d["Length"]}
+	delete(d, "Length")
+	l.streams = append(l.streams, s)
+	return s.Stream
+}
+
+// measure finds the data of the streams that which names, and decrypts it. A
+// length may stand in an object stream, so those are measured first.
+func (l *loader) measure(which func(rawStream) bool) {
+	ends := streamEnds{data: l.data}
+	for _, s := range l.streams {
+		if !which(s) {
+			continue
+		}
+		length := -1
+		if n, ok := Resolve(l, s.length).(Integer); ok && n >= 0 && n <= Integer(len(l.data)) {
+			length = int(n)
+		}
+		end, trusted := ends.find(s.start, length)
+		if !trusted {
+			l.warn.add("object %d: the length of the stream is wrong; it was measured", s.num)
+		}
+		s.Raw = l.data[s.start:end:end]
+		if l.enc != nil {
+			s.Raw = l.openStream(s, s.Raw, !trusted)
+		}
+	}
+}
+
+// expand reads the objects of an object stream (7.5.7).
+func (l *loader) expand(s rawStream) error {
+	data, err := Decode(l, s.Stream, min(l.lim.StreamBytes, max(1, l.left)))
+	var limit *LimitError
+	if errors.As(err, &limit) {
+		return &LimitError{LimitObjectBytes, l.lim.ObjectBytes}
+	}
+	if err != nil && l.within != nil { // another copy of its objects may be found by searching
+		return &FormatError{s.num, err.Error()}
+	}
+	if err != nil {
+		l.warn.add("object stream %d: %v", s.num, err)
+	}
+	if err := l.spend(len(data)); err != nil {
+		return err
+	}
+	first := AsInt(l, s.Dict["First"], 0)
+	if first < 0 || first > len(data) {
+		l.warn.add("object stream %d has no objects where it says", s.num)
+		return nil
+	}
+	index := lexer{data: data[:first]}
+	for range AsInt(l, s.Dict["N"], 0) {
+		index.skipSpace()
+		num, ok1 := index.digits()
+		index.skipSpace()
+		at, ok2 := index.digits()
+		if !ok1 || !ok2 {
+			return nil
+		}
+		if num > 0 && num <= maxNumber && l.isIn(Ref(num), s) && at <= int64(len(data)-first) {
+			if err := l.compressed(Ref(num), data, first+int(at)); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// isIn reports whether an object stream has the object that counts: as the table
+// says; without one, where no later object of the number stands by itself.
+func (l *loader) isIn(num Ref, s rawStream) bool {
+	if l.within != nil {
+		return l.within[num] == s.num
+	}
+	return l.offsets[num] < s.start
+}
+
+// compressed reads object num of an object stream.
+func (l *loader) compressed(num Ref, data []byte, at int) error {
+	p := l.parserAt(data, at)
+	o, fault := p.object(0)
+	l.report(num, p, fault)
+	l.set(num, o)
+	delete(l.within, num)
+	if len(l.objects) > l.lim.Objects {
+		return &LimitError{LimitObjects, int64(l.lim.Objects)}
+	}
+	return l.spend(p.pos - at)
+}
+
+// streamEnds finds where the data of streams ends. Asked for streams in
+// ascending order it looks at each byte once.
+type streamEnds struct {
+	data []byte
+	// next is where the first endstream at or after from stands.
+	from, next int
+	begun      bool
+}
+
+// find returns the end of the data that begins at start. The length given
+// counts where endstream, or else endobj, follows; else the data ends before
+// the next endstream, and trusted is false (7.3.8.1).
+func (e *streamEnds) find(start, length int) (end int, trusted bool) {
+	if length >= 0 && length <= len(e.data)-start && e.follows(start+length) {
+		return start + length, true
+	}
+	return e.search(start), false
+}
+
+// follows reports whether a stream may end at i.
+func (e *streamEnds) follows(i int) bool {
+	x := lexer{data: e.data, pos: i}
+	for x.pos < min(len(x.data), i+64) && isSpace(x.data[x.pos]) {
+		x.pos++
+	}
+	return x.startsWith("endstream") || x.startsWith("endobj")
+}
+
+// search returns where the data ends by the next endstream, or with the file.
+// The end of line before endstream is not data.
+func (e *streamEnds) search(start int) int {
+	if !e.begun || start < e.from || start > e.next {
+		e.begun, e.from, e.next = true, start, len(e.data)
+		if i := bytes.Index(e.data[start:], []byte("endstream")); i >= 0 {
+			e.next = start + i
+		}
+	}
+	end := e.next
+	if end == len(e.data) {
+		return end
+	}
+	if end > start && e.data[end-1] == '\n' {
+		end--
+	}
+	if end > start && e.data[end-1] == '\r' {
+		end--
+	}
+	return end
 }

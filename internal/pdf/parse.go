@@ -7,7 +7,6 @@ import (
 
 var (
 	errNesting = errors.New("arrays and dictionaries are nested too deep")
-	errString  = errors.New("a string does not end")
 	errNothing = errors.New("nothing where an object should be")
 )
 
@@ -70,7 +69,7 @@ func (p *parser) skipStreamEOL() {
 	}
 }
 
-// atEnd tells whether the text, or the indirect object at hand, is over.
+// atEnd reports whether the text, or the indirect object at hand, is over.
 func (p *parser) atEnd() bool {
 	if p.pos >= len(p.data) {
 		return true
@@ -93,24 +92,17 @@ func (p *parser) object(depth int) (Object, error) {
 	case c == '/':
 		return p.name(), nil
 	case c == '(':
-		return stringOrError(p.literal())
+		return p.literal()
 	case p.startsWith("<<"):
 		return p.dict(depth)
 	case c == '<':
-		return stringOrError(p.hexString())
+		return p.hexString()
 	case c == '[':
 		return p.array(depth)
 	case isDigit(c) || c == '-' || c == '+' || c == '.':
 		return p.numberOrRef(), nil
 	}
 	return p.keyword(), nil
-}
-
-func stringOrError(s String, ok bool) (Object, error) {
-	if !ok {
-		return nil, errString
-	}
-	return s, nil
 }
 
 // keyword reads true, false or null. Anything else counts as null.

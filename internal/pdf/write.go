@@ -4,9 +4,13 @@ import (
 	"bufio"
 	"context"
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"hash"
 	"io"
+	"math"
+	"math/bits"
+	"strconv"
 )
 
 // perObjectStream is how many objects share an object stream (7.5.7): enough
@@ -188,4 +192,229 @@ func (f *fileWriter) flush() error {
 	d := Dict{"Type": Name("ObjStm"), "N": Integer(len(f.waiting)), "First": Integer(first)}
 	f.waiting, f.starts, f.pending = f.waiting[:0], f.starts[:0], f.pending[:0]
 	return f.stream(container, NewStream(d, data))
+}
+
+// finish writes what is waiting, the cross-reference stream with the entries
+// of the trailer, and the end of the file (7.5.5, 7.5.8).
+func (f *fileWriter) finish(root, info Ref, id String) error {
+	if err := f.flush(); err != nil {
+		return err
+	}
+	encrypt, err := f.encryption()
+	if err != nil {
+		return err
+	}
+	content := String(f.sum.Sum(nil)[:16])
+	if id == "" && f.enc == nil { // the key depends on it
+		id = content
+	}
+	num, at := Ref(len(f.entries)), f.size
+	f.entries = append(f.entries, entry{at: at})
+	data, widths := f.table()
+	d := Dict{
+		"Type": Name("XRef"), "Size": Integer(len(f.entries)), "W": widths,
+		"Root": root, "ID": Array{id, content},
+	}
+	if info != 0 {
+		d["Info"] = info
+	}
+	if encrypt != 0 {
+		d["Encrypt"] = encrypt
+	}
+	// The references of the trailer are new numbers already.
+	f.text.number = func(r Ref) Ref { return r }
+	if err := f.stream(num, NewStream(d, data)); err != nil {
+		return err
+	}
+	f.write(fmt.Appendf(nil, "startxref\n%d\n%%%%EOF\n", at))
+	if f.err == nil {
+		f.err = f.out.Flush()
+	}
+	return f.err
+}
+
+// encryption writes the encryption dictionary, if there is one, and returns its
+// number. It is never encrypted, nor in an object stream (7.5.7, 7.6.1).
+func (f *fileWriter) encryption() (Ref, error) {
+	if f.enc == nil {
+		return 0, f.err
+	}
+	num := Ref(len(f.entries))
+	f.entries = append(f.entries, entry{})
+	return num, f.alone(num, f.enc.dict, nil)
+}
+
+// table returns the rows of the cross-reference stream and the widths of
+// their fields (Tables 17 and 18). Number 0 is free.
+func (f *fileWriter) table() ([]byte, Array) {
+	width := (bits.Len64(uint64(f.size)) + 7) / 8
+	const index = 2
+	data := make([]byte, 0, len(f.entries)*(1+width+index))
+	data = appendRow(data, 0, 0, width, 0xFFFF, index)
+	for _, e := range f.entries[1:] {
+		if e.container == 0 {
+			data = appendRow(data, 1, e.at, width, 0, index)
+			continue
+		}
+		data = appendRow(data, 2, int64(e.container), width, e.at, index)
+	}
+	return data, Array{Integer(1), Integer(width), Integer(index)}
+}
+
+func appendRow(data []byte, kind byte, a int64, widthA int, b int64, widthB int) []byte {
+	return appendBig(appendBig(append(data, kind), a, widthA), b, widthB)
+}
+
+func appendBig(data []byte, v int64, width int) []byte {
+	for i := width - 1; i >= 0; i-- {
+		data = append(data, byte(v>>(8*i)))
+	}
+	return data
+}
+
+var errNested = errors.New("an object is nested too deep, or inside itself")
+
+// serialiser writes objects as text (7.3).
+type serialiser struct {
+	buf []byte
+	// number gives the new number of an object, 0 where it is null.
+	number func(Ref) Ref
+	// seal encrypts the strings, unless it is nil.
+	seal func(String) String
+}
+
+// append writes o at the given depth of nesting.
+func (s *serialiser) append(o Object, depth int) error {
+	if depth > 2*maxNesting {
+		return errNested
+	}
+	switch o := o.(type) {
+	case nil:
+		s.text("null")
+	case bool:
+		s.buf = strconv.AppendBool(s.buf, o)
+	case Integer:
+		s.buf = strconv.AppendInt(s.buf, int64(o), 10)
+	case Real:
+		s.buf = appendReal(s.buf, float64(o))
+	case Numeral:
+		s.text(string(o))
+	case Name:
+		s.buf = appendName(s.buf, o)
+	case String:
+		if s.seal != nil {
+			o = s.seal(o)
+		}
+		s.buf = appendString(s.buf, o)
+	case Ref:
+		s.ref(o)
+	case Array:
+		return s.array(o, depth)
+	case Dict:
+		return s.dict(o, depth)
+	default:
+		return fmt.Errorf("a %T cannot stand inside a PDF object", o)
+	}
+	return nil
+}
+
+func (s *serialiser) text(t string) { s.buf = append(s.buf, t...) }
+
+// ref writes a reference, one to nothing as null.
+func (s *serialiser) ref(r Ref) {
+	n := s.number(r)
+	if n == 0 {
+		s.text("null")
+		return
+	}
+	s.buf = strconv.AppendInt(s.buf, int64(n), 10)
+	s.text(" 0 R")
+}
+
+func (s *serialiser) array(a Array, depth int) error {
+	s.text("[")
+	for i, o := range a {
+		if i > 0 {
+			s.text(" ")
+		}
+		if err := s.append(o, depth+1); err != nil {
+			return err
+		}
+	}
+	s.text("]")
+	return nil
+}
+
+// dict writes the entries that are not null, by ascending key. The Contents of
+// a signature is never encrypted.
+func (s *serialiser) dict(d Dict, depth int) error {
+	seal := s.seal
+	defer func() { s.seal = seal }()
+	s.text("<<")
+	for _, key := range d.Keys() {
+		value := d[key]
+		if r, ok := value.(Ref); value == nil || ok && s.number(r) == 0 {
+			continue
+		}
+		if s.seal = seal; key == "Contents" && isSignature(d) {
+			s.seal = nil
+		}
+		s.buf = appendName(s.buf, key)
+		s.text(" ")
+		if err := s.append(value, depth+1); err != nil {
+			return err
+		}
+	}
+	s.text(">>")
+	return nil
+}
+
+// appendReal writes the shortest digits that read as v again, without an
+// exponent, which PDF does not have, and with a point, so that they read as a
+// real.
+func appendReal(buf []byte, v float64) []byte {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		v = 0
+	}
+	start := len(buf)
+	buf = strconv.AppendFloat(buf, v, 'f', -1, 64)
+	for _, c := range buf[start:] {
+		if c == '.' {
+			return buf
+		}
+	}
+	return append(buf, ".0"...)
+}
+
+// appendName writes a name (7.3.5).
+func appendName(buf []byte, n Name) []byte {
+	const digits = "0123456789ABCDEF"
+	buf = append(buf, '/')
+	for i := range len(n) {
+		c := n[i]
+		if c <= ' ' || c > '~' || c == '#' || isDelimiter(c) {
+			buf = append(buf, '#', digits[c>>4], digits[c&15])
+			continue
+		}
+		buf = append(buf, c)
+	}
+	return buf
+}
+
+// appendString writes a literal string (7.3.4.2). What has to be escaped are
+// parentheses, the backslash and carriage returns, which would read as line
+// feeds.
+func appendString(buf []byte, str String) []byte {
+	buf = append(buf, '(')
+	for i := range len(str) {
+		switch c := str[i]; c {
+		case '(', ')', '\\':
+			buf = append(buf, '\\', c)
+		case '\r':
+			buf = append(buf, '\\', 'r')
+		default:
+			buf = append(buf, c)
+		}
+	}
+	return append(buf, ')')
 }

@@ -55,33 +55,26 @@ func (l *loader) readTable() (*table, error) {
 		loader: l, left: l.lim.Objects, bytes: l.lim.ObjectBytes, seen: map[int]bool{},
 		table: table{offsets: map[Ref]int{}, within: map[Ref]Ref{}, free: map[Ref]bool{}},
 	}
-	at, ok := lastStart(l.data)
-	for ok {
+	const start = "startxref" // the last of them leads to the newest section (7.5.5)
+	last := bytes.LastIndex(l.data, []byte(start))
+	if last < 0 {
+		return nil, errXref
+	}
+	p := parser{lexer: lexer{data: l.data, pos: last + len(start)}}
+	p.skipSpace()
+	n, ok := p.digits()
+	for at := int(n); ok; ok = at > 0 {
 		d, err := r.section(at)
 		if err != nil {
 			return nil, err
 		}
 		r.table.trailer.merge(d)
 		at = AsInt(l, d["Prev"], 0)
-		ok = at > 0
 	}
 	if len(r.table.offsets) == 0 {
 		return nil, errXref
 	}
 	return &r.table, nil
-}
-
-// lastStart returns where the newest section begins (7.5.5).
-func lastStart(data []byte) (int, bool) {
-	const word = "startxref"
-	i := bytes.LastIndex(data, []byte(word))
-	if i < 0 {
-		return 0, false
-	}
-	x := lexer{data: data, pos: i + len(word)}
-	x.skipSpace()
-	n, ok := x.digits()
-	return int(n), ok
 }
 
 // tableReader reads sections one after another. left and bytes bound the
@@ -236,8 +229,8 @@ func (r *tableReader) rows(d Dict, data []byte) error {
 		return errXref
 	}
 	index := AsArray(r, d["Index"])
-	if index == nil {
-		index = Array{Integer(0), Integer(AsInt(r, d["Size"], len(data)))} // as many as there are, where Size is missing
+	if index == nil { // without Size, as many as there are
+		index = Array{Integer(0), Integer(AsInt(r, d["Size"], len(data)))}
 	}
 	for ; len(index) >= 2; index = index[2:] {
 		first, count := AsInt(r, index[0], -1), AsInt(r, index[1], -1)

@@ -1,6 +1,8 @@
 package pdf
 
-import "testing"
+import (
+	"testing"
+)
 
 func TestText(t *testing.T) {
 	tests := []struct{ name, in, want string }{
