@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 	"testing/iotest"
+	"time"
 )
 
 // awkward are files with a fault each that nevertheless hold one page with
@@ -359,4 +360,26 @@ func TestTrailerDirect(t *testing.T) {
 		t.Errorf("information dictionary is %v", d)
 	}
 	checkRewrite(t, doc)
+}
+
+// TestOpenBig: what kept another reader busy for minutes is read at once, by its
+// table and by searching, and the end of the context ends it as soon.
+func TestOpenBig(t *testing.T) {
+	for _, last := range []string{"[" + strings.Repeat("stream ", 200_000) + "]", "[" + strings.Repeat("(a) ", 1_000_000) + "]"} {
+		data := with(func(s *source) { s.objects = append(s.objects, last) })
+		for _, data := range [][]byte{data, replace(data, "startxref", "startxxxx")} {
+			began := time.Now()
+			if doc := open(t, data); len(doc.Pages()) != 1 {
+				t.Errorf("%d pages", len(doc.Pages()))
+			}
+			whole := time.Since(began)
+			ctx, cancel := context.WithTimeout(context.Background(), whole/20)
+			began = time.Now()
+			_, err := OpenBytes(ctx, data, Options{})
+			cancel()
+			if used := time.Since(began); !errors.Is(err, context.DeadlineExceeded) && used > whole/2+time.Second || used > 10*time.Second {
+				t.Errorf("when the context ended: %v after %v, all takes %v", err, used, whole)
+			}
+		}
+	}
 }
