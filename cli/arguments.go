@@ -89,7 +89,8 @@ func oneFile(c *urfave.Context) (string, error) {
 	case n > 1 && unquoted(c.Args().Slice()):
 		return "", unquotedError(c.Args().Slice())
 	case n > 1:
-		return "", usagef("sizeply %s takes one file, not %d (%s)", c.Command.Name, n, strings.Join(c.Args().Slice(), ", "))
+		return "", usagef("sizeply %s takes one file, not %d (%s)", c.Command.Name, n,
+			strings.Join(c.Args().Slice(), ", "))
 	}
 	return c.Args().First(), nil
 }
@@ -110,7 +111,8 @@ func sizeFlags() []urfave.Flag {
 	return []urfave.Flag{
 		&urfave.StringFlag{Name: "chart", Usage: "size chart `FILE` (YAML or CSV)"},
 		&urfave.StringSliceFlag{Name: "size", Usage: "size `LABEL`, a list (10,14) or a span (10..14); repeatable"},
-		&urfave.StringSliceFlag{Name: "body", Usage: "in place of --size: body `MEASUREMENTS`, as in bust=92cm,waist=29in; repeatable"},
+		&urfave.StringSliceFlag{Name: "body",
+			Usage: "in place of --size: body `MEASUREMENTS`, as in bust=92cm,waist=29in; repeatable"},
 		&urfave.StringFlag{Name: "between", Value: "nearest",
 			Usage: "what becomes of a measurement between two sizes: `RULE` is nearest, or up for the larger"},
 		&urfave.IntFlag{Name: "neighbours", Aliases: []string{"neighbors"}, Usage: "`N` sizes below and above each"},
@@ -158,11 +160,14 @@ func selectionFlags() []urfave.Flag {
 		&urfave.StringFlag{Name: "by", Usage: "tell sizes apart by `WHAT`: layers, lines (colour and dash) or both; " +
 			"else by layers where the chart finds sizes among them, else by lines"},
 		&urfave.StringSliceFlag{Name: "layer", Usage: "keep the layers of this `NAME` and no others; repeatable"},
-		&urfave.IntSliceFlag{Name: "layer-id", Usage: "keep the layer with object number `N` (see inspect); repeatable"},
+		&urfave.IntSliceFlag{Name: "layer-id",
+			Usage: "keep the layer with object number `N` (see inspect); repeatable"},
 		&urfave.BoolFlag{Name: "flatten", Usage: "make plain content of what is kept: no layers are left to switch"},
-		&urfave.BoolFlag{Name: "decrypt", Usage: "take the encryption off, which takes the owner password; else the copy keeps it"},
+		&urfave.BoolFlag{Name: "decrypt",
+			Usage: "take the encryption off, which takes the owner password; else the copy keeps it"},
 		&urfave.BoolFlag{Name: "keep-attachments", Usage: "leave attached files in, which may hold the whole drawing"},
-		&urfave.BoolFlag{Name: "no-residue", Usage: "refuse where something of other layers has to stay so that the rest looks right"},
+		&urfave.BoolFlag{Name: "no-residue",
+			Usage: "refuse where something of other layers has to stay so that the rest looks right"},
 		&urfave.BoolFlag{Name: "strict", Usage: "refuse layers that the chart does not know"},
 	)
 }
@@ -177,10 +182,12 @@ type selectionArguments struct {
 func readSelection(c *urfave.Context) (*selectionArguments, error) {
 	a := &selectionArguments{
 		want: pattern.Want{
-			Layers: c.StringSlice("layer"), Objects: c.IntSlice("layer-id"), Strict: c.Bool("strict"), By: pattern.By(c.String("by")),
+			Layers: c.StringSlice("layer"), Objects: c.IntSlice("layer-id"),
+			Strict: c.Bool("strict"), By: pattern.By(c.String("by")),
 		},
 		options: layers.IsolateOptions{
-			Flatten: c.Bool("flatten"), KeepAttachments: c.Bool("keep-attachments"), Decrypt: c.Bool("decrypt"), NoResidue: c.Bool("no-residue"),
+			Flatten: c.Bool("flatten"), KeepAttachments: c.Bool("keep-attachments"),
+			Decrypt: c.Bool("decrypt"), NoResidue: c.Bool("no-residue"),
 		},
 	}
 	var err error
@@ -214,7 +221,8 @@ func (a *selectionArguments) check(c *urfave.Context) error {
 	case !c.IsSet("chart") && body:
 		return usagef("--body needs a size chart: give --chart FILE")
 	case !c.IsSet("chart"):
-		return usagef("which sizes? give --size LABEL, with --chart FILE where the layers are not named after sizes, or --layer NAME")
+		return usagef("which sizes? give --size LABEL, " +
+			"with --chart FILE where the layers are not named after sizes, or --layer NAME")
 	case !labels && !body && !c.Bool("each"):
 		return usagef(whichSizes)
 	}
@@ -247,7 +255,8 @@ func (a *selectionArguments) worded(err error) error {
 	}
 	switch {
 	case errors.As(err, &none) && none.Found == 0:
-		return &noSizesError{"--size without a chart needs layers that are named after sizes, and here are " + words.Quoted(none.Names),
+		return &noSizesError{"--size without a chart needs layers that are named after sizes, and here are " +
+			words.Quoted(none.Names),
 			byHand + "; or choose with --layer NAME"}
 	case errors.As(err, &none):
 		doubt := strings.TrimSuffix(pattern.DoubtWords(none.Doubts[0]), ".")

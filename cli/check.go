@@ -17,31 +17,15 @@ import (
 	"github.com/sizeply/sizeply/sizes"
 )
 
-const checkHelp = `For designers, before a pattern is sold: holds the layers of all its files against
-the size chart and against each other. Shows which file has which layer, then
-what to mend, each with the file, the layer and what to do. Without a chart one is
-drafted from the layer names.
-
-   sizeply check skirt-a0.pdf skirt-a4.pdf skirt-letter.pdf --chart skirt.yaml
-
-What is meant to be so is listed in the chart, and left out from then on:
-
-   accepted:
-     - {finding: layer-off, layer: "Logo", reason: "for the web page alone"}
-
-The exit status is 1 where there are findings of the level --fail-on or worse: by
-default warnings and errors, but no notes.`
-
 func (p *program) checkCommand() *urfave.Command {
 	return &urfave.Command{
-		Name:         "check",
-		Usage:        "find what to mend in the layers of a pattern's files",
-		ArgsUsage:    "FILE...",
-		Description:  checkHelp,
-		OnUsageError: onUsageError,
+		Name:      "check",
+		Usage:     "find what to mend in the layers of a pattern's files",
+		ArgsUsage: "FILE...",
 		Flags: append([]urfave.Flag{
 			&urfave.StringFlag{Name: "chart", Usage: "size chart `FILE` (YAML or CSV)"},
-			&urfave.StringFlag{Name: "fail-on", Value: "warning", Usage: "exit with status 1 from this `LEVEL` on: error, warning, note, or none for never"},
+			&urfave.StringFlag{Name: "fail-on", Value: "warning",
+				Usage: "exit with status 1 from this `LEVEL` on: error, warning, note, or none for never"},
 			&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
 			&urfave.BoolFlag{Name: "sarif", Usage: "as SARIF 2.1.0, for programs that show findings of checks"},
 		}, p.fileFlags()...),
@@ -187,7 +171,8 @@ func (p *program) checked(files []check.File, res *check.Result) error {
 		}
 	}
 	for i, f := range files {
-		note(p.out, "[%d] %s, %d %s", i+1, words.Printable(f.Name), len(f.Pages), words.Plural(len(f.Pages), "page", "pages"))
+		note(p.out, "[%d] %s, %d %s", i+1, words.Printable(f.Name), len(f.Pages),
+			words.Plural(len(f.Pages), "page", "pages"))
 	}
 	if err := p.checkTable(len(files), res); err != nil {
 		return err
@@ -207,7 +192,8 @@ func draftedLine(res *check.Result) string {
 	if len(labels) == 0 {
 		return "No chart was given, and the layer names tell no sizes."
 	}
-	return fmt.Sprintf("No chart was given: held against the sizes that the layer names tell (%s).", words.List(labels, 12))
+	return fmt.Sprintf("No chart was given: held against the sizes that the layer names tell (%s).",
+		words.List(labels, 12))
 }
 
 // checkTable writes a row for each layer and a column for each file, with how
@@ -227,7 +213,8 @@ func (p *program) checkTable(files int, res *check.Result) error {
 	}
 	fmt.Fprintln(tw, strings.Join(head, "\t"))
 	for _, r := range res.Rows {
-		row := []string{clipped(words.Printable(r.Layer), nameWidth), clipped(answer(sizes.Answer{Kind: r.Kind, Sizes: r.Sizes}), 12)}
+		row := []string{clipped(words.Printable(r.Layer), nameWidth),
+			clipped(answer(sizes.Answer{Kind: r.Kind, Sizes: r.Sizes}), 12)}
 		for _, c := range r.Files {
 			row = append(row, cell(c))
 		}

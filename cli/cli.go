@@ -9,6 +9,7 @@ package cli
 
 import (
 	"context"
+	"embed"
 	"errors"
 	"fmt"
 	"io"
@@ -105,21 +106,26 @@ func (p *program) toEnd(ctx context.Context, work func() error) error {
 	}
 }
 
-const firstSteps = `Look what the file holds, then take your size with its neighbours:
+// helpFiles are what the commands say of themselves, and the scripts for shells.
+//
+//go:embed help
+var helpFiles embed.FS
 
-   sizeply inspect skirt.pdf
-   sizeply isolate skirt.pdf --size 14 --neighbours 1 -o mine.pdf
-
-Where its layers are not named after sizes, write a size chart first: sizeply
-draft --help. Print at 100 % ("actual size"), measure the test square before you
-cut, and make a trial garment.`
+// help is the text of a file in help.
+func help(name string) string {
+	text, err := helpFiles.ReadFile("help/" + name)
+	if err != nil {
+		panic(err) // it is part of the program
+	}
+	return strings.TrimSuffix(string(text), "\n")
+}
 
 // app describes the commands.
 func (p *program) app() *urfave.App {
-	return &urfave.App{
+	app := &urfave.App{
 		Name:            "sizeply",
 		Usage:           "print only your sizes of a multi-size PDF pattern",
-		Description:     firstSteps,
+		Description:     help("sizeply.txt"),
 		Version:         version(),
 		Reader:          p.in,
 		Writer:          p.out,
@@ -130,11 +136,16 @@ func (p *program) app() *urfave.App {
 		OnUsageError:              onUsageError,
 		ExitErrHandler:            func(*urfave.Context, error) {},
 		Commands: []*urfave.Command{
-			p.pickCommand(), p.draftCommand(), p.inspectCommand(), p.previewCommand(), p.isolateCommand(), p.verifyCommand(), p.checkCommand(),
-			p.completionCommand(), p.manCommand(), p.wordsCommand(),
+			p.pickCommand(), p.draftCommand(), p.inspectCommand(), p.previewCommand(), p.isolateCommand(),
+			p.verifyCommand(), p.checkCommand(), p.completionCommand(), p.manCommand(),
 		},
 		Action: noCommand,
 	}
+	for _, c := range app.Commands {
+		c.Description, c.OnUsageError = help(c.Name+".txt"), onUsageError
+	}
+	app.Commands = append(app.Commands, p.wordsCommand())
+	return app
 }
 
 // noCommand is what runs without a command, or with one that is none.

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 
 	urfave "github.com/urfave/cli/v2"
@@ -14,71 +15,33 @@ import (
 	"github.com/sizeply/sizeply/layers/pattern"
 )
 
-const completionHelp = `Prints a script that lets a shell complete commands, flags, the sizes of the
-chart that stands on the line, and the layers of the file.
-
-   source <(sizeply completion bash)                 in ~/.bashrc
-   source <(sizeply completion zsh)                  in ~/.zshrc, after compinit
-   sizeply completion fish | source                  in config.fish`
-
-// completionScripts ask the hidden command "words" what fits; where nothing
-// does, the shell completes file names.
-var completionScripts = map[string]string{
-	"bash": `_sizeply() {
-  local IFS=$'\n' word
-  COMPREPLY=()
-  for word in $(sizeply words "${COMP_WORDS[@]:1:COMP_CWORD}" 2>/dev/null); do
-    COMPREPLY+=("$(printf %q "$word")")
-  done
-}
-complete -o default -F _sizeply sizeply
-`,
-	"zsh": `_sizeply() {
-  local -a found
-  found=("${(@f)$(sizeply words "${(@Q)words[2,CURRENT]}" 2>/dev/null)}")
-  if [[ -n "${found[1]}" ]]; then compadd -- "${found[@]}"; else _files; fi
-}
-compdef _sizeply sizeply
-`,
-	"fish": `function __sizeply_words
-  set -l line (commandline -opc) (commandline -ct)
-  sizeply words $line[2..-1] 2>/dev/null
-end
-complete -c sizeply -a '(__sizeply_words)'
-`,
-}
+// shells are those that have a script in help. It asks the hidden command
+// "words" what fits; where nothing does, the shell completes file names.
+var shells = []string{"bash", "fish", "zsh"}
 
 func (p *program) completionCommand() *urfave.Command {
 	return &urfave.Command{
-		Name:         "completion",
-		Usage:        "print the completion script for bash, zsh or fish",
-		ArgsUsage:    "SHELL",
-		Description:  completionHelp,
-		OnUsageError: onUsageError,
+		Name:      "completion",
+		Usage:     "print the completion script for bash, zsh or fish",
+		ArgsUsage: "SHELL",
 		Action: func(c *urfave.Context) error {
-			script, ok := completionScripts[c.Args().First()]
-			if !ok || c.Args().Len() != 1 {
+			shell := c.Args().First()
+			if !slices.Contains(shells, shell) || c.Args().Len() != 1 {
 				return usagef("for which shell? sizeply completion bash, zsh or fish")
 			}
-			fmt.Fprint(p.out, script)
+			fmt.Fprintln(p.out, help("completion."+shell))
 			return nil
 		},
 	}
 }
 
-const manHelp = `Prints the manual page.
-
-   sizeply man > sizeply.1; man ./sizeply.1`
-
 func (p *program) manCommand() *urfave.Command {
 	return &urfave.Command{
-		Name:         "man",
-		Usage:        "print the manual page",
-		Description:  manHelp,
-		OnUsageError: onUsageError,
+		Name:  "man",
+		Usage: "print the manual page",
 		Action: func(*urfave.Context) error {
 			app := p.app()
-			app.Description = manText
+			app.Description = help("manual.txt")
 			for _, cmd := range app.Commands {
 				cmd.UsageText = cmd.Description // the page has no other place for it
 			}
@@ -91,9 +54,6 @@ func (p *program) manCommand() *urfave.Command {
 		},
 	}
 }
-
-// manText is what the manual page says besides the commands.
-const manText = `Results go to standard output, everything else to standard error. The exit status is 0 when all is done, 1 when something could not be done, 2 when the command was called wrongly. - stands for standard input or output. Print at 100 %, measure a test square before you cut, and make a trial garment.`
 
 // wordsCommand is for the scripts above: it prints what the last of its
 // arguments may become, one a line.
@@ -130,7 +90,7 @@ func completions(ctx context.Context, app *urfave.App, line []string) []string {
 	case strings.HasPrefix(word, "-"):
 		return beginning(word, dashed(flagNames(cmd)))
 	case cmd.Name == "completion":
-		return beginning(word, []string{"bash", "fish", "zsh"})
+		return beginning(word, shells)
 	}
 	return nil
 }
@@ -184,7 +144,8 @@ func labelsOf(ctx context.Context, cmd *urfave.Command, line []string) []string 
 func layersOf(ctx context.Context, cmd *urfave.Command, line []string) []layers.Layer {
 	valued := valuedFlags(cmd)
 	for i, w := range line[:len(line)-1] {
-		if strings.HasPrefix(w, "-") || i > 0 && strings.HasPrefix(line[i-1], "-") && valued[strings.TrimLeft(line[i-1], "-")] {
+		if strings.HasPrefix(w, "-") || i > 0 && strings.HasPrefix(line[i-1], "-") &&
+			valued[strings.TrimLeft(line[i-1], "-")] {
 			continue
 		}
 		if info, err := os.Stat(w); err != nil || !info.Mode().IsRegular() || info.Size() > defaultInput<<20 {

@@ -11,37 +11,14 @@ import (
 	"github.com/sizeply/sizeply/sizes"
 )
 
-const draftHelp = `Writes a first size chart from the names of the layers of all FILEs, for you to
-look over: the sizes found, smallest first, the form of their names, and what
-every print needs. What names do not tell stands in it as comments.
-
-   sizeply draft skirt.pdf
-   sizeply draft skirt-a0.pdf skirt-a4.pdf -o skirt.yaml
-
-With --lines it also proposes from the drawing what the line of each size looks
-like, by colour and dash. That is a guess: look at the pattern before you trust it.
-
-A chart is a text file, and where names tell nothing you write it by hand, the
-smallest size first:
-
-   sizes:
-     - label: "8"
-     - label: "10"
-       layers: ["green"]        # where a layer is not named after its size
-     - label: "12"
-       line: {colour: "#d7263d", dash: [6, 2]}   # where lines tell sizes apart; mm
-   keep: ["Text*"]              # what every print needs
-   drop: ["Background"]         # what no print needs`
-
 func (p *program) draftCommand() *urfave.Command {
 	return &urfave.Command{
-		Name:         "draft",
-		Usage:        "write a first size chart from the layer names",
-		ArgsUsage:    "FILE...",
-		Description:  draftHelp,
-		OnUsageError: onUsageError,
+		Name:      "draft",
+		Usage:     "write a first size chart from the layer names",
+		ArgsUsage: "FILE...",
 		Flags: append([]urfave.Flag{
-			&urfave.StringFlag{Name: "output", Aliases: []string{"o"}, Value: stream, Usage: "write to `FILE`; - is standard output"},
+			&urfave.StringFlag{Name: "output", Aliases: []string{"o"}, Value: stream,
+				Usage: "write to `FILE`; - is standard output"},
 			&urfave.BoolFlag{Name: "lines", Usage: "propose lines for the sizes, from the first file"},
 			&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
 		}, p.fileFlags()...),
@@ -67,7 +44,8 @@ func (p *program) draft(c *urfave.Context) error {
 	if len(drafted.Chart.Sizes) == 0 {
 		p.draftNotes(drafted)
 		if c.Bool("lines") {
-			return &noSizesError{"no chart can be drafted: neither the layer names nor the lines tell sizes", drawnAlike + byHand}
+			return &noSizesError{"no chart can be drafted: neither the layer names nor the lines tell sizes",
+				drawnAlike + byHand}
 		}
 		return &noSizesError{"no chart can be drafted: the layer names tell no sizes", draftLines + "else " + byHand}
 	}
@@ -104,7 +82,7 @@ func (p *program) draftOf(c *urfave.Context, files []string) (*sizes.Drafted, er
 	return drafted, nil
 }
 
-// readsBack says whether what was written is a chart.
+// readsBack reports whether what was written is a chart.
 func readsBack(in io.ReadSeeker) error {
 	if _, err := in.Seek(0, io.SeekStart); err != nil {
 		return err
@@ -131,6 +109,8 @@ func (e *noSizesError) Error() string { return e.text }
 
 const (
 	draftLines = "where sizes are told apart by colour or dash, draft with --lines; "
-	drawnAlike = "sizeply inspect --lines FILE lists what is drawn: sizes that are all drawn alike cannot be taken apart; else "
-	byHand     = `write the chart by hand: under sizes: a line for each, smallest first, such as - {label: "14", layers: ["NAME"]}; sizeply draft --help shows one`
+	drawnAlike = "sizeply inspect --lines FILE lists what is drawn: " +
+		"sizes that are all drawn alike cannot be taken apart; else "
+	byHand = `write the chart by hand: under sizes: a line for each, smallest first, such as ` +
+		`- {label: "14", layers: ["NAME"]}; sizeply draft --help shows one`
 )

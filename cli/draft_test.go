@@ -131,7 +131,7 @@ func places(t *testing.T, name string, names []string, drafted *sizes.Drafted) {
 	}
 }
 
-// inDoubt says whether the layer of a finding is in doubt.
+// inDoubt reports whether the layer of a finding is in doubt.
 func inDoubt(drafted *sizes.Drafted, f check.Finding) bool {
 	return slices.ContainsFunc(drafted.Doubts, func(d sizes.Doubt) bool { return d.Position >= 0 && sizes.Key(d.Name) == sizes.Key(f.Layer) })
 }

@@ -137,7 +137,8 @@ func pictured(list []layers.LineStyle) []int {
 
 // eachAmong draws n parts of the file, each by a selection on a page (0 for
 // none), among the rest. all and nothing select every part and none.
-func (g *gallery) eachAmong(ctx context.Context, n, side int, all, nothing layers.Selection, part func(i int) (layers.Selection, int)) ([]image.Image, error) {
+func (g *gallery) eachAmong(ctx context.Context, n, side int, all, nothing layers.Selection,
+	part func(i int) (layers.Selection, int)) ([]image.Image, error) {
 	rest, bare := map[int]*image.RGBA{}, map[int]*image.RGBA{} // by page
 	out := make([]image.Image, n)
 	for i := range n {
@@ -189,7 +190,8 @@ func fullest(uses []layers.Use) (page int) {
 func among(alone, nothing, rest *image.RGBA) *image.RGBA {
 	out := image.NewRGBA(alone.Rect)
 	for i := 0; i < len(alone.Pix); i += 4 {
-		own := alone.Pix[i] != nothing.Pix[i] || alone.Pix[i+1] != nothing.Pix[i+1] || alone.Pix[i+2] != nothing.Pix[i+2]
+		own := alone.Pix[i] != nothing.Pix[i] || alone.Pix[i+1] != nothing.Pix[i+1] ||
+			alone.Pix[i+2] != nothing.Pix[i+2]
 		if own {
 			copy(out.Pix[i:i+4], alone.Pix[i:i+4])
 			continue
@@ -314,7 +316,8 @@ func labelFaces() ([]font.Face, error) {
 	}
 	var list []font.Face
 	for size := labelSize; size >= leastLabel; size -= 2 {
-		face, err := opentype.NewFace(parsed, &opentype.FaceOptions{Size: float64(size), DPI: 72, Hinting: font.HintingFull})
+		face, err := opentype.NewFace(parsed,
+			&opentype.FaceOptions{Size: float64(size), DPI: 72, Hinting: font.HintingFull})
 		if err != nil {
 			return nil, err
 		}
@@ -332,7 +335,8 @@ func fitted(faces []font.Face, text string, wide int) (font.Face, string) {
 		}
 	}
 	face, runes := faces[len(faces)-1], []rune(text)
-	n := sort.Search(len(runes), func(n int) bool { return font.MeasureString(face, string(runes[:n])+"…").Ceil() > wide })
+	n := sort.Search(len(runes),
+		func(n int) bool { return font.MeasureString(face, string(runes[:n])+"…").Ceil() > wide })
 	return face, string(runes[:max(n-1, 0)]) + "…"
 }
 

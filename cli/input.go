@@ -59,7 +59,7 @@ func (p *program) open(ctx context.Context, name string) (*layers.Document, erro
 
 var errChanged = errors.New("the file was changed while it was read; run it again once nothing writes to it")
 
-// changed tells whether a file was written to since it was looked at. One that
+// changed reports whether a file was written to since it was looked at. One that
 // was removed can still be read to its end.
 func changed(f *os.File, before os.FileInfo) bool {
 	now, err := f.Stat()
@@ -123,16 +123,19 @@ func in(name string, err error) error {
 	return fmt.Errorf("%s: %w", words.Printable(name), err)
 }
 
+// inf is an error in a file.
+func inf(name, format string, args ...any) error { return in(name, fmt.Errorf(format, args...)) }
+
 // openFile opens a file to read; a folder is none.
 func openFile(name string) (*os.File, error) {
 	info, err := os.Stat(name)
 	switch {
 	case errors.Is(err, os.ErrNotExist):
-		return nil, fmt.Errorf("%s: there is no such file", words.Printable(name))
+		return nil, inf(name, "there is no such file")
 	case err != nil:
 		return nil, plain(name, err)
 	case info.IsDir():
-		return nil, fmt.Errorf("%s: this is a folder; name a file in it", words.Printable(name))
+		return nil, inf(name, "this is a folder; name a file in it")
 	}
 	f, err := os.Open(name)
 	if err != nil {
@@ -147,7 +150,7 @@ func plain(name string, err error) error {
 	if errors.As(err, &path) {
 		err = path.Err
 	}
-	return fmt.Errorf("%s: %w", words.Printable(name), err)
+	return in(name, err)
 }
 
 // readChart reads a size chart. Standard input can be that or the pattern, not
@@ -181,8 +184,9 @@ const maxPassword = 4096
 // the password itself: other users of the machine can read command lines.
 func (p *program) passwordFlag() urfave.Flag {
 	return &urfave.StringFlag{
-		Name:  "password-file",
-		Usage: "open an encrypted file with the password in the first line of `FILE`; - is standard input (or set " + passwordVariable + ")",
+		Name: "password-file",
+		Usage: "open an encrypted file with the password in the first line of `FILE`; - is standard input (or set " +
+			passwordVariable + ")",
 		Action: func(c *urfave.Context, name string) (err error) {
 			if name == stream && (c.Args().First() == stream || c.String("against") == stream) {
 				return usagef("--password-file - and FILE - both want standard input; give one of them a file")
@@ -211,7 +215,7 @@ func (p *program) readPassword(name string) (string, error) {
 	line = strings.TrimPrefix(line, "\ufeff")
 	line = strings.TrimSuffix(strings.TrimSuffix(line, "\n"), "\r")
 	if line == "" {
-		return "", fmt.Errorf("%s: the first line is empty; the password belongs there", words.Printable(name))
+		return "", inf(name, "the first line is empty; the password belongs there")
 	}
 	return line, nil
 }
@@ -265,9 +269,11 @@ func passwordHint(err error) string {
 	var forbidden *layers.PermissionError
 	switch {
 	case errors.Is(err, layers.ErrPassword):
-		return "put the password into the first line of a file and give it as --password-file FILE, or set " + passwordVariable
+		return "put the password into the first line of a file and give it as --password-file FILE, or set " +
+			passwordVariable
 	case errors.As(err, &forbidden):
-		return "who made the file has the owner password, which --password-file FILE or " + passwordVariable + " gives; sizeply inspect FILE works without"
+		return "who made the file has the owner password, which --password-file FILE or " + passwordVariable +
+			" gives; sizeply inspect FILE works without"
 	}
 	return ""
 }
@@ -278,7 +284,8 @@ func encryptionLine(e *layers.Encryption) string {
 	if e.Cipher != "" {
 		what = fmt.Sprintf("Encrypted with %s (%d bits)", e.Cipher, e.Bits)
 	}
-	by := map[string]string{"": "opens without a password", "user": "opened with the user password", "owner": "opened with the owner password"}
+	by := map[string]string{"": "opens without a password", "user": "opened with the user password",
+		"owner": "opened with the owner password"}
 	may := "changes are allowed"
 	if !e.MayChange {
 		may = "changes are forbidden, so it cannot be isolated without the owner password"

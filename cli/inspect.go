@@ -14,25 +14,15 @@ import (
 	"github.com/sizeply/sizeply/sizes"
 )
 
-const inspectHelp = `Shows the pages of FILE with the paper they fit, its test squares as drawn, and
-its layers: what each holds, where, and whether it is shown and printed. With a
-chart it also says which size each layer is. With --lines it shows the styles in
-which lines, fills and texts are drawn, for files whose sizes are told apart by
-colour or dash.
-
-   sizeply inspect skirt.pdf
-   sizeply inspect skirt.pdf --lines --chart skirt.yaml`
-
 func (p *program) inspectCommand() *urfave.Command {
 	return &urfave.Command{
-		Name:         "inspect",
-		Usage:        "show the pages and layers of a file",
-		ArgsUsage:    "FILE",
-		Description:  inspectHelp,
-		OnUsageError: onUsageError,
+		Name:      "inspect",
+		Usage:     "show the pages and layers of a file",
+		ArgsUsage: "FILE",
 		Flags: append([]urfave.Flag{
 			&urfave.StringFlag{Name: "chart", Usage: "say which size of this chart `FILE` each layer is"},
-			&urfave.BoolFlag{Name: "lines", Usage: "show line styles: colour, dash, width, and how much is drawn in each"},
+			&urfave.BoolFlag{Name: "lines",
+				Usage: "show line styles: colour, dash, width, and how much is drawn in each"},
 			&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
 		}, p.fileFlags()...),
 		Action: p.inspect,
@@ -79,7 +69,8 @@ func (p *program) inspect(c *urfave.Context) error {
 	if err != nil {
 		return in(name, err)
 	}
-	out := inspectJSON{Version: formatVersion, File: name, Inspection: res, Paper: []pagePaper{}, Encryption: doc.Encryption()}
+	out := inspectJSON{Version: formatVersion, File: name, Inspection: res, Paper: []pagePaper{},
+		Encryption: doc.Encryption()}
 	for _, page := range res.Pages {
 		one := pagePaper{Page: page.Number, Fits: page.Fits()}
 		if sheet, ok := page.Paper(); ok {
@@ -295,7 +286,8 @@ func (p *program) lineTables(res inspectJSON) error {
 		switch s := &res.Lines.Styles[i]; {
 		case s.Pieces != nil:
 			note(p.out, "The line %s is drawn in %d separate pieces, which stand for dashes of %s with gaps of %s mm.",
-				pattern.ColourWords(s), s.Pieces.Count, pattern.Millimetres(s.Pieces.Dash), pattern.Millimetres(s.Pieces.Gap))
+				pattern.ColourWords(s), s.Pieces.Count,
+				pattern.Millimetres(s.Pieces.Dash), pattern.Millimetres(s.Pieces.Gap))
 		case s.Kind == layers.ThinShape:
 			note(p.out, "The thin fill %s is drawn as filled shapes that look like lines.", pattern.ColourWords(s))
 		}
@@ -312,7 +304,8 @@ func (p *program) lineTable(res inspectJSON, at []int, lines bool) error {
 	tw := tabwriter.NewWriter(p.out, 0, 8, 2, ' ', 0)
 	head := []string{"kind", "colour", "written", "count", "pages", "extent in cm"}
 	if lines {
-		head = []string{"kind", "colour", "written", "dash in mm", "width", "cap", "count", "length", "pages", "extent in cm"}
+		head = []string{"kind", "colour", "written", "dash in mm", "width", "cap", "count", "length", "pages",
+			"extent in cm"}
 	}
 	if res.LineMatch != nil {
 		head = append([]string{"size"}, head...)

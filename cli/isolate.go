@@ -16,38 +16,21 @@ import (
 	"github.com/sizeply/sizeply/sizes"
 )
 
-const isolateHelp = `Writes a copy of FILE that holds the lines of your size, of its neighbours to
-grade between, and all that belongs to every size. The pages keep their true
-scale. FILE is never written to.
-
-   sizeply isolate skirt.pdf --chart skirt.yaml --size 14 --neighbours 1 -o mine.pdf
-   sizeply isolate skirt.pdf --chart skirt.yaml --body bust=92cm,hip=104cm -o mine.pdf
-   sizeply isolate skirt.pdf --layer "Size 14" --layer Text -o mine.pdf
-
-Several files, or with --each several sizes, go into a folder, named by --name:
-{file} is the input's name without its ending, {size} the wanted sizes (or
-layers), {chart} the chart's name. A file that fails does not stop the others.
-
-   sizeply isolate *.pdf --chart skirt.yaml --size 14 --output-dir mine
-   sizeply isolate skirt.pdf --chart skirt.yaml --each --output-dir all --name "Skirt {size}"
-
-Print at 100 % ("actual size"), measure the test square before you cut, and
-make a trial garment. Keep to the licence of the pattern.`
-
 func (p *program) isolateCommand() *urfave.Command {
 	return &urfave.Command{
-		Name:         "isolate",
-		Usage:        "write a copy with the chosen sizes alone",
-		ArgsUsage:    "FILE...",
-		Description:  isolateHelp,
-		OnUsageError: onUsageError,
+		Name:      "isolate",
+		Usage:     "write a copy with the chosen sizes alone",
+		ArgsUsage: "FILE...",
 		Flags: append(append(selectionFlags(),
 			&urfave.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE`; - is standard output"},
-			&urfave.StringFlag{Name: "output-dir", Usage: "write to the folder `DIR`, for several files or --each; it is made where missing"},
+			&urfave.StringFlag{Name: "output-dir",
+				Usage: "write to the folder `DIR`, for several files or --each; it is made where missing"},
 			&urfave.StringFlag{Name: "name", Value: defaultName, Usage: "names in --output-dir by this `TEMPLATE`"},
-			&urfave.BoolFlag{Name: "each", Usage: "a file for each wanted size, with its neighbours; without --size for all sizes"},
+			&urfave.BoolFlag{Name: "each",
+				Usage: "a file for each wanted size, with its neighbours; without --size for all sizes"},
 			&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
-			&urfave.BoolFlag{Name: "compare", Usage: "draw every page before and after, and write nothing unless they look alike"},
+			&urfave.BoolFlag{Name: "compare",
+				Usage: "draw every page before and after, and write nothing unless they look alike"},
 			&urfave.BoolFlag{Name: "dry-run", Usage: "tell what would be done and write nothing"},
 			&urfave.BoolFlag{Name: "json", Usage: "report as JSON on standard output"},
 		), p.fileFlags()...),
@@ -68,8 +51,9 @@ type isolateArguments struct {
 
 func readIsolateArguments(c *urfave.Context) (*isolateArguments, error) {
 	a := &isolateArguments{
-		inputs: c.Args().Slice(), output: c.String("output"), folder: c.String("output-dir"), template: c.String("name"),
-		each: c.Bool("each"), force: c.Bool("force"), compare: c.Bool("compare"), dryRun: c.Bool("dry-run"), asJSON: c.Bool("json"),
+		inputs: c.Args().Slice(), output: c.String("output"), folder: c.String("output-dir"),
+		template: c.String("name"), each: c.Bool("each"), force: c.Bool("force"), compare: c.Bool("compare"),
+		dryRun: c.Bool("dry-run"), asJSON: c.Bool("json"),
 	}
 	if len(a.inputs) == 0 {
 		return nil, usagef("which file? sizeply isolate FILE")
@@ -135,7 +119,8 @@ func (p *program) isolate(c *urfave.Context) error {
 }
 
 // isolateOne writes one output.
-func (p *program) isolateOne(ctx context.Context, a *isolateArguments, doc *layers.Document, c *pattern.Choice) (*layers.Report, error) {
+func (p *program) isolateOne(ctx context.Context, a *isolateArguments, doc *layers.Document,
+	c *pattern.Choice) (*layers.Report, error) {
 	t := target{name: stream, out: io.Discard}
 	if !a.dryRun {
 		t = p.target(a.output, a.force)
@@ -211,7 +196,8 @@ func (p *program) isolated(a *isolateArguments, c *pattern.Choice, r *layers.Rep
 	kept := c.Sizes(r)
 	if a.asJSON {
 		out := isolatedJSON{
-			Version: formatVersion, Input: a.input, Output: a.output, Pick: c.Pick, By: c.By, Why: whyWords(c.Why), Report: r, EmptyPages: r.EmptyPages(),
+			Version: formatVersion, Input: a.input, Output: a.output, Pick: c.Pick, By: c.By, Why: whyWords(c.Why),
+			Report: r, EmptyPages: r.EmptyPages(),
 		}
 		if a.dryRun {
 			out.Output = ""
@@ -264,7 +250,8 @@ func (p *program) keptSizes(c *pattern.Choice, kept []pattern.Size) {
 	for _, line := range fitLines(c.Chart, c.Pick.Fit) {
 		p.say("%s", line)
 	}
-	by := map[pattern.By]string{pattern.ByLayers: "layer", pattern.ByLines: "line", pattern.ByBoth: "layer and line"}[c.By]
+	by := map[pattern.By]string{pattern.ByLayers: "layer", pattern.ByLines: "line",
+		pattern.ByBoth: "layer and line"}[c.By]
 	p.say("%s", titled(c.Chart, fmt.Sprintf("by %s (%s), kept:", by, whyWords(c.Why))))
 	width := 0
 	for _, z := range kept {
@@ -279,7 +266,8 @@ func (p *program) keptSizes(c *pattern.Choice, kept []pattern.Size) {
 			marks = append(marks, pattern.LineWords(&z.Lines[0]))
 		}
 		pad := strings.Repeat(" ", width-len([]rune(words.Printable(z.Label))))
-		p.say("  size %s%s  %-12s %s", words.Printable(z.Label), pad, roleWords(c.Chart, c.Pick, c.Pick.Sizes[i]), strings.Join(marks, ", "))
+		p.say("  size %s%s  %-12s %s", words.Printable(z.Label), pad, roleWords(c.Chart, c.Pick, c.Pick.Sizes[i]),
+			strings.Join(marks, ", "))
 	}
 	if names := c.Layers(); len(names) > 0 {
 		p.say("  for every size: %s", words.List(names, 12))
@@ -295,7 +283,8 @@ func (p *program) keptSizes(c *pattern.Choice, kept []pattern.Size) {
 		}
 	}
 	if absent := c.Absent(); len(absent) > 0 {
-		p.say("The file has no %s for %s %s of the chart.", what, words.Plural(len(absent), "size", "sizes"), words.List(absent, 12))
+		p.say("The file has no %s for %s %s of the chart.", what, words.Plural(len(absent), "size", "sizes"),
+			words.List(absent, 12))
 	}
 }
 
@@ -319,10 +308,12 @@ func (p *program) emptyPages(input string, r *layers.Report) {
 	switch len(empty) {
 	case 0:
 	case len(r.Pages):
-		p.say("Warning: no page has anything left to see on it: what was chosen draws nothing by itself; sizeply inspect %s shows what each layer holds",
+		p.say("Warning: no page has anything left to see on it: what was chosen draws nothing by itself; "+
+			"sizeply inspect %s shows what each layer holds",
 			words.Printable(input))
 	default:
-		p.say("Nothing is left to see on %s: %s. Print %s.", words.Plural(len(empty), "this page", "these pages"), words.Pages(empty),
+		p.say("Nothing is left to see on %s: %s. Print %s.", words.Plural(len(empty), "this page", "these pages"),
+			words.Pages(empty),
 			words.Plural(len(empty), "it only if it lies inside of a piece", "only those that lie inside of a piece"))
 	}
 }

@@ -41,18 +41,22 @@ func (p *program) fileFlags() []urfave.Flag {
 				}
 				p.timed = true
 				if d > 0 {
-					time.AfterFunc(d, func() { p.stop(&timeLimitError{fmt.Sprintf("the time limit of %v has passed", d)}) })
+					time.AfterFunc(d,
+						func() { p.stop(&timeLimitError{fmt.Sprintf("the time limit of %v has passed", d)}) })
 				}
 				return nil
 			},
 		},
-		p.limitFlag("max-input", defaultInput, "refuse files of more than `MIB` mebibytes", func(n int) { p.limits.MaxFileBytes = int64(n) << 20 }),
-		p.limitFlag("max-unpacked", defaultUnpacked, "refuse files in which a stream, or the drawing of a page, unpacks to more than `MIB` mebibytes", func(n int) {
+		p.limitFlag("max-input", defaultInput, "refuse files of more than `MIB` mebibytes",
+			func(n int) { p.limits.MaxFileBytes = int64(n) << 20 }),
+		p.limitFlag("max-unpacked", defaultUnpacked, "refuse files in which a stream, or the drawing of a page, "+
+			"unpacks to more than `MIB` mebibytes", func(n int) {
 			p.limits.MaxStreamBytes, p.limits.MaxPageBytes = int64(n)<<20, int64(n)<<20
 		}),
-		p.limitFlag("max-objects", defaultObjects, "refuse files of more than `N` objects, or of more text in them than 64 bytes for each", func(n int) {
-			p.limits.MaxObjects, p.limits.MaxObjectBytes = n, int64(n)*64
-		}),
+		p.limitFlag("max-objects", defaultObjects,
+			"refuse files of more than `N` objects, or of more text in them than 64 bytes for each", func(n int) {
+				p.limits.MaxObjects, p.limits.MaxObjectBytes = n, int64(n)*64
+			}),
 		p.passwordFlag(),
 	}
 }
@@ -75,10 +79,12 @@ type timeLimitError struct{ text string }
 func (e *timeLimitError) Error() string { return e.text }
 
 // errReadTime says that reading a file took longer than readTime.
-var errReadTime = fmt.Errorf("reading it takes longer than %d minutes, as files do that are made to keep a reader busy; --time-limit allows more", int(readTime.Minutes()))
+var errReadTime = fmt.Errorf("reading it takes longer than %d minutes, "+
+	"as files do that are made to keep a reader busy; --time-limit allows more", int(readTime.Minutes()))
 
 // inTime opens a file within readTime, where --time-limit says nothing else.
-func (p *program) inTime(ctx context.Context, open func(context.Context) (*layers.Document, error)) (*layers.Document, error) {
+func (p *program) inTime(ctx context.Context, open func(context.Context) (*layers.Document, error)) (*layers.Document,
+	error) {
 	if p.timed {
 		return open(ctx)
 	}
@@ -105,7 +111,8 @@ func (e *endedError) Error() string {
 	if e.written == 0 {
 		return why + ": nothing was written"
 	}
-	return fmt.Sprintf("%s: %d %s complete, the rest was not written", why, e.written, words.Plural(e.written, "file is", "files are"))
+	return fmt.Sprintf("%s: %d %s complete, the rest was not written", why, e.written,
+		words.Plural(e.written, "file is", "files are"))
 }
 
 // limitHint says which flag raises a limit that a file passes.

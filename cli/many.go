@@ -64,7 +64,8 @@ func (b *batch) folder() (made bool, err error) {
 	case err == nil && info.IsDir():
 		return false, nil
 	case err == nil:
-		return false, usagef("--output-dir %s: this is a file, not a folder", words.Printable(b.isolateArguments.folder))
+		return false, usagef("--output-dir %s: this is a file, not a folder",
+			words.Printable(b.isolateArguments.folder))
 	}
 	if err := os.MkdirAll(b.isolateArguments.folder, 0o777); err != nil {
 		return false, plain(b.isolateArguments.folder, err)
@@ -150,7 +151,8 @@ func (b *batch) name(a *isolateArguments, c *pattern.Choice) (string, error) {
 	full := filepath.Join(a.folder, base)
 	key := strings.ToLower(full) // some file systems know no case
 	if other, taken := b.taken[key]; taken {
-		return "", in(a.input, fmt.Errorf("%s is written for %s already; tell them apart with --name (%s)", words.Printable(full), words.Printable(other), nameHelp))
+		return "", in(a.input, fmt.Errorf("%s is written for %s already; tell them apart with --name (%s)",
+			words.Printable(full), words.Printable(other), nameHelp))
 	}
 	b.taken[key] = a.input
 	return full, nil
@@ -175,7 +177,8 @@ func (b *batch) report() error {
 	}
 	var err error
 	if len(failed) > 0 {
-		err = fmt.Errorf("%d of %d %s not all done: %s", len(failed), len(b.inputs), words.Plural(len(b.inputs), "file was", "files were"), strings.Join(failed, ", "))
+		err = fmt.Errorf("%d of %d %s not all done: %s", len(failed), len(b.inputs),
+			words.Plural(len(b.inputs), "file was", "files were"), strings.Join(failed, ", "))
 	}
 	if b.asJSON {
 		return errors.Join(b.json(b.asResult()), err)

@@ -45,7 +45,8 @@ func hintFor(err error) string {
 	case errors.As(err, &none):
 		return none.hint
 	case errors.As(err, &look):
-		return "the renderer may be mistaken, as with layers within patterns: write the copy without --compare, and look at both files"
+		return "the renderer may be mistaken, as with layers within patterns: write the copy without --compare, " +
+			"and look at both files"
 	case errors.As(err, &usage):
 		return "sizeply COMMAND --help shows how it is called"
 	case errors.As(err, &unknown):
@@ -53,7 +54,8 @@ func hintFor(err error) string {
 	case errors.As(err, &measure):
 		return "give --body the names of measurements as the chart has them"
 	case errors.As(err, &noMatch):
-		return "sizeply inspect FILE lists the layers; give the sizes their layer names in the chart (layers: [...]), or choose with --layer"
+		return "sizeply inspect FILE lists the layers; give the sizes their layer names in the chart (layers: " +
+			"[...]), or choose with --layer"
 	case errors.As(err, &missing):
 		return "choose a size that the file has; many patterns come in several files for ranges of sizes"
 	case errors.As(err, &ambiguous):
@@ -63,9 +65,12 @@ func hintFor(err error) string {
 	case errors.Is(err, layers.ErrNotPDF):
 		return "name the PDF file of the pattern; a download that ends in .zip is unpacked first"
 	case errors.As(err, &lost):
-		return "joining, splitting or tiling a file may do that: take it as it came from its designer; or tell sizes apart by line, see sizeply inspect --lines"
+		return "joining, splitting or tiling a file may do that: take it as it came from its designer; " +
+			"or tell sizes apart by line, see sizeply inspect --lines"
 	case errors.Is(err, layers.ErrNoLayers):
-		return "where sizes are told apart by colour or dash, give them a line in the chart: sizeply draft --lines FILE -o chart.yaml proposes one, sizeply inspect --lines FILE lists all that the file has"
+		return "where sizes are told apart by colour or dash, give them a line in the chart: " +
+			"sizeply draft --lines FILE -o chart.yaml proposes one, " +
+			"sizeply inspect --lines FILE lists all that the file has"
 	}
 	return passwordHint(err) + limitHint(err) // one of them at most
 }

@@ -43,7 +43,8 @@ func (t target) check(input string) error {
 		return plain(t.name, err)
 	}
 	if was, err := os.Stat(input); input != stream && err == nil && os.SameFile(was, info) {
-		return usagef("%s: the output is the input, which is never written to; give -o another name", words.Printable(t.name))
+		return usagef("%s: the output is the input, which is never written to; give -o another name",
+			words.Printable(t.name))
 	}
 	switch {
 	case info.IsDir():
@@ -51,7 +52,7 @@ func (t target) check(input string) error {
 	case !info.Mode().IsRegular():
 		return usagef("%s: this is not a plain file; -o %s writes to standard output", words.Printable(t.name), stream)
 	case !t.force:
-		return fmt.Errorf("%s: this file exists already; give another name, or --force to replace it", words.Printable(t.name))
+		return inf(t.name, "this file exists already; give another name, or --force to replace it")
 	}
 	return nil
 }
@@ -68,7 +69,7 @@ func (t target) write(produce func(io.Writer) error, check func(io.ReadSeeker) e
 	}
 	aside, err := t.work.create(filepath.Dir(final))
 	if err != nil {
-		return fmt.Errorf("%s: the folder cannot be written to (%w); choose another with -o", words.Printable(t.name), bare(err))
+		return inf(t.name, "the folder cannot be written to (%w); choose another with -o", bare(err))
 	}
 	defer t.work.remove(aside) // nothing to remove once it is in its place
 	defer aside.Close()
@@ -90,7 +91,7 @@ func (t target) write(produce func(io.Writer) error, check func(io.ReadSeeker) e
 		return t.unplaced(final, err)
 	}
 	if _, err := os.Stat(final); errors.Is(err, os.ErrNotExist) {
-		return fmt.Errorf("%s: the folder was moved while the file was made; the file is complete, and went with it", words.Printable(t.name))
+		return inf(t.name, "the folder was moved while the file was made; the file is complete, and went with it")
 	}
 	return nil
 }
@@ -101,13 +102,15 @@ func (t target) unplaced(final string, err error) error {
 	info, there := os.Stat(final)
 	switch {
 	case there == nil && info.IsDir():
-		return fmt.Errorf("%s: this has become a folder while the file was made; nothing was written", words.Printable(t.name))
+		return inf(t.name, "this has become a folder while the file was made; nothing was written")
 	case errors.Is(err, os.ErrExist):
-		return fmt.Errorf("%s: a file of this name has come up while this one was made; nothing was written, give another name, or --force to replace it", words.Printable(t.name))
+		return inf(t.name, "a file of this name has come up while this one was made; nothing was written, "+
+			"give another name, or --force to replace it")
 	case errors.Is(err, os.ErrNotExist):
-		return fmt.Errorf("%s: the folder, or the unfinished file in it, was removed while the file was made; nothing was written", words.Printable(t.name))
+		return inf(t.name,
+			"the folder, or the unfinished file in it, was removed while the file was made; nothing was written")
 	}
-	return fmt.Errorf("%s: %w; nothing was written", words.Printable(t.name), bare(err))
+	return inf(t.name, "%w; nothing was written", bare(err))
 }
 
 // writeStream holds the result in memory until it has been checked.
@@ -304,7 +307,8 @@ func escapeGlob(folder string) string {
 const defaultName = "{file}-{size}"
 
 // nameHelp describes the template.
-const nameHelp = "{file} is the input's name without its ending, {size} the wanted sizes (or layers), {chart} the chart's name; .pdf is added"
+const nameHelp = "{file} is the input's name without its ending, {size} the wanted sizes (or layers), " +
+	"{chart} the chart's name; .pdf is added"
 
 // outputName makes a file name from a template and the values of its
 // placeholders. What cannot stand in a file name on every system becomes "_".

@@ -7,25 +7,13 @@ import (
 	"github.com/sizeply/sizeply/sizes"
 )
 
-const pickHelp = `Says which sizes of a chart to print, and needs no pattern for it: by label, or by
-the measurements of a body. For a body it tells of each measurement the size it
-falls in, how far it is from that, and where to grade from one size to another.
-
-   sizeply pick --chart skirt.yaml --body bust=92cm,waist=29in,hip=104cm
-   sizeply pick --chart skirt.yaml --size 14 --neighbours 1
-
-Measure the body, not a garment: the pattern adds the ease. A measurement without
-a unit is in that of the chart.`
-
 func (p *program) pickCommand() *urfave.Command {
 	return &urfave.Command{
-		Name:         "pick",
-		Usage:        "say which sizes fit a body, and their neighbours",
-		ArgsUsage:    " ",
-		Description:  pickHelp,
-		OnUsageError: onUsageError,
-		Flags:        append(sizeFlags(), &urfave.BoolFlag{Name: "json", Usage: "as JSON"}),
-		Action:       p.pick,
+		Name:      "pick",
+		Usage:     "say which sizes fit a body, and their neighbours",
+		ArgsUsage: " ",
+		Flags:     append(sizeFlags(), &urfave.BoolFlag{Name: "json", Usage: "as JSON"}),
+		Action:    p.pick,
 	}
 }
 
@@ -45,7 +33,8 @@ type pickedSize struct {
 
 func (p *program) pick(c *urfave.Context) error {
 	if c.Args().Present() {
-		return usagef("sizeply pick takes no file but the chart: --chart FILE; to write a pattern with the sizes alone there is sizeply isolate")
+		return usagef("sizeply pick takes no file but the chart: --chart FILE; " +
+			"to write a pattern with the sizes alone there is sizeply isolate")
 	}
 	chart, want, err := readPickArguments(c)
 	if err != nil {
@@ -80,7 +69,8 @@ func readPickArguments(c *urfave.Context) (*sizes.Chart, sizes.Want, error) {
 }
 
 func pickedForPrograms(chart *sizes.Chart, pick *sizes.Pick) pickedJSON {
-	out := pickedJSON{Version: formatVersion, Chart: chart.Name, Fit: pick.Fit, Notes: append([]sizes.Note{}, pick.Notes...)}
+	out := pickedJSON{Version: formatVersion, Chart: chart.Name, Fit: pick.Fit,
+		Notes: append([]sizes.Note{}, pick.Notes...)}
 	for _, s := range pick.Sizes {
 		out.Sizes = append(out.Sizes, pickedSize{s.Label, s.Role})
 	}
@@ -97,5 +87,6 @@ func pickLines(chart *sizes.Chart, pick *sizes.Pick) []string {
 	}
 	lines = append(lines, columns(labels, roles)...)
 	lines = append(lines, noteLines(pick.Notes)...)
-	return append(lines, "Make a trial garment before you cut good cloth: a chart knows neither posture nor the ease you like.")
+	return append(lines,
+		"Make a trial garment before you cut good cloth: a chart knows neither posture nor the ease you like.")
 }

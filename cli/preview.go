@@ -17,17 +17,6 @@ import (
 	"github.com/sizeply/sizeply/layers"
 )
 
-const previewHelp = `Draws FILE, or what it holds of the chosen sizes, as pictures to look at: a PNG
-file of a page, one of all layers side by side (--by-layer), or one HTML page
-with everything in it (an output that ends in .html, or --html): the sizes, the
-test squares, each page before and after, and each layer with its picture. Large
-sheets are drawn smaller; measure on paper, never on the screen.
-
-   sizeply preview skirt.pdf --chart skirt.yaml --size 14 --neighbours 1 -o mine.html
-   sizeply preview skirt.pdf --layer "Size 14" --width 1200 -o size14.png
-   sizeply preview skirt.pdf --by-layer -o layers.png
-   sizeply preview skirt.pdf --output-dir pages`
-
 // How large pictures are unless the arguments say otherwise.
 const (
 	defaultDPI = 150
@@ -39,18 +28,18 @@ const (
 
 func (p *program) previewCommand() *urfave.Command {
 	return &urfave.Command{
-		Name:         "preview",
-		Usage:        "draw pages, layers or a whole report to look at",
-		ArgsUsage:    "FILE",
-		Description:  previewHelp,
-		OnUsageError: onUsageError,
+		Name:      "preview",
+		Usage:     "draw pages, layers or a whole report to look at",
+		ArgsUsage: "FILE",
 		Flags: append(append(selectionFlags(),
-			&urfave.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE`, .png or .html; - is standard output"},
+			&urfave.StringFlag{Name: "output", Aliases: []string{"o"},
+				Usage: "write to `FILE`, .png or .html; - is standard output"},
 			&urfave.StringFlag{Name: "output-dir", Usage: "write a PNG file for each page to the folder `DIR`"},
 			&urfave.StringFlag{Name: "page", Usage: "only `PAGES`, such as 1 or 2,4-6"},
 			&urfave.IntFlag{Name: "width", Usage: "draw pages `N` pixels wide"},
 			&urfave.Float64Flag{Name: "dpi", Usage: "draw pages with `N` pixels to the inch"},
-			&urfave.BoolFlag{Name: "by-layer", Usage: "one picture of all layers side by side; of a file without layers all line styles"},
+			&urfave.BoolFlag{Name: "by-layer",
+				Usage: "one picture of all layers side by side; of a file without layers all line styles"},
 			&urfave.BoolFlag{Name: "html", Usage: "write the HTML report whatever the output is called"},
 			&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
 		), p.fileFlags()...),
@@ -76,7 +65,8 @@ func readPreviewArguments(c *urfave.Context) (*previewArguments, error) {
 	}
 	a := &previewArguments{
 		input: input, output: c.String("output"), folder: c.String("output-dir"), pages: c.String("page"),
-		width: c.Int("width"), dpi: c.Float64("dpi"), byLayer: c.Bool("by-layer"), html: c.Bool("html"), force: c.Bool("force"),
+		width: c.Int("width"), dpi: c.Float64("dpi"), byLayer: c.Bool("by-layer"), html: c.Bool("html"),
+		force: c.Bool("force"),
 	}
 	a.html = a.html || strings.EqualFold(filepath.Ext(a.output), ".html")
 	if err := a.check(c); err != nil {
@@ -106,7 +96,8 @@ func (a *previewArguments) check(c *urfave.Context) error {
 	case a.folder != "" && (a.html || a.byLayer):
 		return usagef("the report and the layers side by side are one file each: give -o FILE")
 	case a.html && (a.byLayer || a.pages != "" || a.width != 0 || a.dpi != 0):
-		return usagef("the report shows all pages and layers in sizes of its own: --by-layer, --page, --width and --dpi are for pictures")
+		return usagef("the report shows all pages and layers in sizes of its own: --by-layer, --page, " +
+			"--width and --dpi are for pictures")
 	case a.width != 0 && a.dpi != 0:
 		return usagef("--width and --dpi both say how large: give one of them")
 	case c.IsSet("width") && (a.width < 16 || a.width > maxSide):
@@ -149,7 +140,8 @@ func (p *program) writePages(ctx context.Context, a *previewArguments, g *galler
 		return err
 	}
 	if a.folder == "" && len(pages) > 1 {
-		return usagef("%s has %d pages: give --page N, or --output-dir DIR for all of them", words.Printable(a.input), len(pages))
+		return usagef("%s has %d pages: give --page N, or --output-dir DIR for all of them", words.Printable(a.input),
+			len(pages))
 	}
 	var sel *layers.Selection
 	if a.chosen {
@@ -177,7 +169,8 @@ func (p *program) writePages(ctx context.Context, a *previewArguments, g *galler
 			return in(a.input, err)
 		}
 		if a.folder != "" {
-			t = p.target(filepath.Join(a.folder, fmt.Sprintf("%s-%d.png", fileName(stem(a.input)), page.Number)), a.force)
+			t = p.target(filepath.Join(a.folder, fmt.Sprintf("%s-%d.png", fileName(stem(a.input)), page.Number)),
+				a.force)
 			if err := t.check(a.input); err != nil {
 				return err
 			}
@@ -188,7 +181,8 @@ func (p *program) writePages(ctx context.Context, a *previewArguments, g *galler
 		g.m.clear()
 		if t.name != stream {
 			size := img.Bounds().Size()
-			note(p.err, "Written: %s (%d x %d pixels; the page is %s)", words.Printable(t.name), size.X, size.Y, pageSize(page))
+			note(p.err, "Written: %s (%d x %d pixels; the page is %s)", words.Printable(t.name), size.X, size.Y,
+				pageSize(page))
 		}
 	}
 	return nil

@@ -26,7 +26,8 @@ import (
 // half the speed, so that this ends the command.
 const drawTime = 10 * time.Minute
 
-var errDrawTime = &timeLimitError{fmt.Sprintf("the time of %d minutes for drawing a page has passed (--time-limit allows more)", int(drawTime.Minutes()))}
+var errDrawTime = &timeLimitError{fmt.Sprintf("the time of %d minutes for drawing a page has passed (--time-limit "+
+	"allows more)", int(drawTime.Minutes()))}
 
 // renderer draws pages in bounded time.
 type renderer struct {
@@ -166,7 +167,8 @@ const (
 
 // lookAlike draws each page of the result and of the original with its layers
 // switched, and says which pages differ. The password opens both.
-func (p *program) lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, result io.ReadSeeker, password string, m *meter) error {
+func (p *program) lookAlike(ctx context.Context, doc *layers.Document, sel layers.Selection, result io.ReadSeeker,
+	password string, m *meter) error {
 	var switched bytes.Buffer
 	if err := doc.Switch(ctx, &switched, sel); err != nil {
 		return err
@@ -210,7 +212,8 @@ func (p *program) lookAlike(ctx context.Context, doc *layers.Document, sel layer
 type unlikeError struct{ pixels, of int }
 
 func (e *unlikeError) Error() string {
-	return fmt.Sprintf("drawn, it does not look as the original does with these layers: %d pixels of %d differ", e.pixels, e.of)
+	return fmt.Sprintf("drawn, it does not look as the original does with these layers: %d pixels of %d differ",
+		e.pixels, e.of)
 }
 
 // comparePage draws one page of both.
@@ -246,7 +249,7 @@ func unlike(a, b *image.RGBA) (n int) {
 	return n
 }
 
-// near tells whether a pixel of a is met in b, there or beside it.
+// near reports whether a pixel of a is met in b, there or beside it.
 func near(a, b *image.RGBA, x, y int) bool {
 	if alike(a, b, x, y, x, y) {
 		return true

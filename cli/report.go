@@ -60,7 +60,8 @@ type reporting struct {
 // report gathers what the page tells.
 func (a *previewArguments) report(ctx context.Context, g *gallery) (*report.Report, error) {
 	r := &reporting{gallery: g, options: a.options, chart: a.chart, lines: &pattern.Lines{}}
-	r.page = &report.Report{Garment: words.Printable(stem(a.input)), File: words.Printable(filepath.Base(a.input)), Isolated: a.chosen}
+	r.page = &report.Report{Garment: words.Printable(stem(a.input)), File: words.Printable(filepath.Base(a.input)),
+		Isolated: a.chosen}
 	var err error
 	if r.held, err = g.doc.Inspect(ctx); err != nil {
 		return nil, err
@@ -84,10 +85,12 @@ func (a *previewArguments) report(ctx context.Context, g *gallery) (*report.Repo
 		r.sizes()
 	}
 	for _, s := range r.held.Squares {
-		r.page.Squares = append(r.page.Squares, report.Square{Page: s.Page, Label: s.Label, Side: squareSides(s), True: s.True()})
+		r.page.Squares = append(r.page.Squares,
+			report.Square{Page: s.Page, Label: s.Label, Side: squareSides(s), True: s.True()})
 	}
 	for _, piece := range r.held.Pieces {
-		r.page.Pieces = append(r.page.Pieces, report.Piece{Name: words.Printable(piece.Name), Cut: words.Printable(piece.Cut), Page: piece.Page})
+		r.page.Pieces = append(r.page.Pieces,
+			report.Piece{Name: words.Printable(piece.Name), Cut: words.Printable(piece.Cut), Page: piece.Page})
 	}
 	for _, w := range r.held.Warnings {
 		text := w.Text
@@ -207,7 +210,8 @@ func (r *reporting) pages(ctx context.Context) error {
 		w, h := pages[i].Size()
 		r.page.Pages = append(r.page.Pages, report.Page{
 			Number: pages[i].Number, Paper: paperWords(pages[i]), Before: img,
-			Centimetres: fmt.Sprintf("%.1f × %.1f cm", w/10, h/10), Inches: fmt.Sprintf("%.2f × %.2f in", w/25.4, h/25.4),
+			Centimetres: fmt.Sprintf("%.1f × %.1f cm", w/10, h/10), Inches: fmt.Sprintf("%.2f × %.2f in", w/25.4,
+				h/25.4),
 		})
 	}
 	r.page.More = len(pages) - len(before)

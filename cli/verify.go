@@ -16,21 +16,11 @@ import (
 	"github.com/sizeply/sizeply/layers/witness"
 )
 
-const verifyHelp = `Holds OUTPUT, a file that isolate wrote, against the original and the choice of
-sizes: the layers, the pages and what is on them, that nothing hidden or
-unreachable is left, and every byte. A second reader, pdfcpu, has to see the
-same pages and layers in it. With --compare it also draws both and compares the
-pictures. It says so and exits with 1 where something differs.
-
-   sizeply verify mine.pdf --against skirt.pdf --chart skirt.yaml --size 14 --neighbours 1`
-
 func (p *program) verifyCommand() *urfave.Command {
 	return &urfave.Command{
-		Name:         "verify",
-		Usage:        "hold an isolated file against the original",
-		ArgsUsage:    "OUTPUT",
-		Description:  verifyHelp,
-		OnUsageError: onUsageError,
+		Name:      "verify",
+		Usage:     "hold an isolated file against the original",
+		ArgsUsage: "OUTPUT",
 		Flags: append(append(selectionFlags(),
 			&urfave.StringFlag{Name: "against", Usage: "the original `FILE`"},
 			&urfave.BoolFlag{Name: "compare", Usage: "draw every page of both and compare the pictures"},
@@ -114,7 +104,8 @@ func (p *program) verify(c *urfave.Context) error {
 		return in(name, problem)
 	}
 	if !c.Bool("json") {
-		note(p.out, "%s holds what it should: %s of %s, and nothing else.", words.Printable(name), kept(choice), words.Printable(original))
+		note(p.out, "%s holds what it should: %s of %s, and nothing else.", words.Printable(name), kept(choice),
+			words.Printable(original))
 		p.verifiedPages(report, c.Bool("compare"))
 	}
 	return nil
@@ -170,7 +161,8 @@ func (p *program) verifiedPages(r *layers.Report, compared bool) {
 	for _, page := range r.Pages {
 		rest := ""
 		if n := stayed[page.Page]; n > 0 {
-			rest = fmt.Sprintf(" but for %d unseen %s that what is kept needs", n, words.Plural(n, "setting", "settings"))
+			rest = fmt.Sprintf(" but for %d unseen %s that what is kept needs", n,
+				words.Plural(n, "setting", "settings"))
 		}
 		note(p.out, "Page %d: %d %s kept, %d of other layers gone%s%s.",
 			page.Page, page.Kept, words.Plural(int(page.Kept), "mark", "marks"), page.Removed, rest, drawn)

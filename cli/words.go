@@ -46,7 +46,8 @@ func fitLines(chart *sizes.Chart, fit *sizes.Fit) []string {
 	}
 	var names, values, where []string
 	for _, m := range fit.Measurements {
-		names, values, where = append(names, words.Printable(m.Name)), append(values, m.Body.String()), append(where, words.Printable(m.String()))
+		names, values, where = append(names, words.Printable(m.Name)), append(values, m.Body.String()), append(where,
+			words.Printable(m.String()))
 	}
 	lines := append([]string{titled(chart, "for this body:")}, columns(names, values, where)...)
 	if fit.Grade != "" {

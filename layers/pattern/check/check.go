@@ -185,7 +185,8 @@ func (c *checker) read(in File, at int) *file {
 	for i, l := range in.Layers {
 		plain, lookers := plainLetters(l.Name)
 		one := &layer{Layer: l, in: f, at: i, shown: shown[l.Object], plain: plain, lookers: lookers, key: keyOf(plain)}
-		one.unlisted = !l.Listed || ordered && l.Place == 0 // ISO 32000-1, Table 101: what Order leaves out is not shown
+		// What the order of a list leaves out is not shown (ISO 32000-1, Table 101).
+		one.unlisted = !l.Listed || ordered && l.Place == 0
 		f.layers = append(f.layers, one)
 		f.taken[l.Name] = true
 		for _, name := range l.Parents {
@@ -234,7 +235,7 @@ func (c *checker) result() *Result {
 	return r
 }
 
-// hasFile says whether any file is one that an entry is about.
+// hasFile reports whether any file is one that an entry is about.
 func (c *checker) hasFile(a sizes.Acceptance) bool {
 	a.Layer = ""
 	return slices.ContainsFunc(c.files, func(f *file) bool { return a.Covers(a.Finding, base(f.Name), "") })

@@ -17,7 +17,8 @@ func (c *checker) states(f *file) {
 		switch {
 		case len(l.Uses) > 0 || l.Within || f.heads(l):
 		case f.onlyOne(l):
-			c.add("layer-empty", f, l, quote(l.Name)+" holds nothing, so that nobody can print this size.", "Put its lines on it, or delete it.").Severity = Error
+			c.add("layer-empty", f, l, quote(l.Name)+" holds nothing, so that nobody can print this size.",
+				"Put its lines on it, or delete it.").Severity = Error
 		default:
 			c.add("layer-empty", f, l, quote(l.Name)+" holds nothing.", "Put on it what belongs there, or delete it.")
 		}
@@ -26,11 +27,14 @@ func (c *checker) states(f *file) {
 		}
 		switch {
 		case l.unlisted:
-			c.add("layer-unlisted", f, l, "Viewers do not list "+quote(l.Name)+" among the layers.", "Export the file anew, with this layer among the others.")
+			c.add("layer-unlisted", f, l, "Viewers do not list "+quote(l.Name)+" among the layers.",
+				"Export the file anew, with this layer among the others.")
 		case !l.On:
-			c.add("layer-off", f, l, quote(l.Name)+" is off when the file is opened.", "Switch it on before you export.")
+			c.add("layer-off", f, l, quote(l.Name)+" is off when the file is opened.",
+				"Switch it on before you export.")
 		case !l.Print:
-			c.add("layer-not-printed", f, l, quote(l.Name)+" is seen on the screen and not printed.", "Set it to print.")
+			c.add("layer-not-printed", f, l, quote(l.Name)+" is seen on the screen and not printed.",
+				"Set it to print.")
 		}
 		if l.Locked {
 			c.add("layer-locked", f, l, quote(l.Name)+" is locked.", "Unlock it before you export.")
@@ -38,11 +42,12 @@ func (c *checker) states(f *file) {
 	}
 }
 
-// onlyOne says whether a layer is a size of which no other layer of the file
+// onlyOne reports whether a layer is a size of which no other layer of the file
 // holds anything.
 func (f *file) onlyOne(l *layer) bool {
 	return l.answer.Kind == sizes.KindSize && !slices.ContainsFunc(f.layers, func(o *layer) bool {
-		return (len(o.Uses) > 0 || o.Within) && slices.ContainsFunc(l.answer.Sizes, func(label string) bool { return slices.Contains(o.answer.Sizes, label) })
+		return (len(o.Uses) > 0 || o.Within) && slices.ContainsFunc(l.answer.Sizes,
+			func(label string) bool { return slices.Contains(o.answer.Sizes, label) })
 	})
 }
 
@@ -63,7 +68,8 @@ func (c *checker) content(f *file) {
 		}
 	}
 	if len(programs) > 0 {
-		c.add("private-data", f, nil, fmt.Sprintf("The file holds what %s needs to edit it, perhaps the whole drawing.", and(programs)),
+		c.add("private-data", f, nil,
+			fmt.Sprintf("The file holds what %s needs to edit it, perhaps the whole drawing.", and(programs)),
 			"Export it without the drawing program's own data.")
 	}
 	c.texts(f)
@@ -111,7 +117,8 @@ func (c *checker) texts(f *file) {
 	var texts []string
 	var pages []int
 	for _, t := range steps[0].layers[0].shown {
-		if strings.TrimSpace(t.Text) == "" || slices.Contains(texts, t.Text) || f.labels(t.Page, t.Text) || !everywhere(places, t) {
+		if strings.TrimSpace(t.Text) == "" || slices.Contains(texts, t.Text) || f.labels(t.Page, t.Text) ||
+			!everywhere(places, t) {
 			continue
 		}
 		texts = append(texts, t.Text)
@@ -120,18 +127,20 @@ func (c *checker) texts(f *file) {
 		}
 	}
 	if len(texts) > 0 {
-		c.add("text-repeated", f, steps[0].layers[0], fmt.Sprintf("Every size shows %s in the same place.", quoted(texts)),
+		c.add("text-repeated", f, steps[0].layers[0],
+			fmt.Sprintf("Every size shows %s in the same place.", quoted(texts)),
 			"Put it once on a layer that every print needs, such as \"Text\".").Pages = pages
 	}
 }
 
-// labels says whether a text is that of a test square on a layer: a square on a
+// labels reports whether a text is that of a test square on a layer: a square on a
 // size has a finding of its own.
 func (f *file) labels(page int, text string) bool {
-	return slices.ContainsFunc(f.Squares, func(s layers.TestSquare) bool { return s.Page == page && s.Label == text && len(s.Layers) > 0 })
+	return slices.ContainsFunc(f.Squares,
+		func(s layers.TestSquare) bool { return s.Page == page && s.Label == text && len(s.Layers) > 0 })
 }
 
-// everywhere says whether all sizes show a text at one place of a page.
+// everywhere reports whether all sizes show a text at one place of a page.
 func everywhere(places []map[textKey][]layers.Shown, t layers.Shown) bool {
 	const off = 0.5 * millimetre
 	for _, p := range places {
@@ -167,7 +176,8 @@ const sameScale = 0.005
 // squares finds test squares that are wrong, misplaced or missing.
 func (c *checker) squares(f *file) {
 	if f.at == 0 && !slices.ContainsFunc(c.files, func(f *file) bool { return len(f.Squares) > 0 }) {
-		c.add("square-missing", f, nil, "No test square was found in the pattern.", "Draw a square of 5 cm or 2 in and write that beside it, on a layer for all sizes.")
+		c.add("square-missing", f, nil, "No test square was found in the pattern.",
+			"Draw a square of 5 cm or 2 in and write that beside it, on a layer for all sizes.")
 	}
 	if !c.scales(f) {
 		return
@@ -175,12 +185,14 @@ func (c *checker) squares(f *file) {
 	for _, s := range f.Squares {
 		if !s.True() {
 			text := fmt.Sprintf("The test square %q measures %.2f mm, not %.2f.", s.Label, s.Side, s.Nominal)
-			c.add("square-wrong", f, nil, text, "Export the file at 100 %, or mend the square or its label.").Pages = []int{s.Page}
+			c.add("square-wrong", f, nil, text,
+				"Export the file at 100 %, or mend the square or its label.").Pages = []int{s.Page}
 		}
 		for _, l := range f.layers {
 			if slices.Contains(s.Layers, l.Object) && l.answer.Kind == sizes.KindSize {
 				text := fmt.Sprintf("The test square %q is on %s, the layer of a size.", s.Label, quote(l.Name))
-				c.add("square-on-size", f, l, text, `Put it on a layer that every print needs, such as "Test squares".`).Pages = []int{s.Page}
+				do := `Put it on a layer that every print needs, such as "Test squares".`
+				c.add("square-on-size", f, l, text, do).Pages = []int{s.Page}
 			}
 		}
 	}
@@ -208,14 +220,15 @@ func (c *checker) scales(f *file) (same bool) {
 	return false
 }
 
-// ofPaper says whether a name has a word for what goes with the paper rather than
+// ofPaper reports whether a name has a word for what goes with the paper rather than
 // with the pattern: a background that a large sheet has, frames that only pages
 // to be joined have. One file may have it and another not. Common practice, no
 // source; the languages are those of sizes.Draft.
 func ofPaper(name string) bool {
 	for _, w := range strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) }) {
 		switch w {
-		case "background", "frame", "frames", "border", "borders", "grid", "tile", "tiles", "tiling", "page", "pages", "cover", "watermark",
+		case "background", "frame", "frames", "border", "borders", "grid", "tile", "tiles", "tiling",
+			"page", "pages", "cover", "watermark",
 			"hintergrund", "rahmen", "raster", "seite", "seiten", "fond", "cadre", "fondo", "marco", "fundo", "moldura",
 			"sfondo", "cornice", "achtergrond", "kader", "bakgrund", "baggrund", "фон", "рамка":
 			return true

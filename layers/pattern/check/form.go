@@ -92,14 +92,15 @@ func shortOf(name, label string) string {
 		}
 		form = name[:at] + "{label}" + name[at+len(label):]
 	}
-	rest := strings.FieldsFunc(strings.Replace(form, "{label}", " ", 1), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	rest := strings.FieldsFunc(strings.Replace(form, "{label}", " ", 1),
+		func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 	if len(rest) > 1 {
 		return ""
 	}
 	return form
 }
 
-// goesOn says whether a number or a word goes on at a place of a text.
+// goesOn reports whether a number or a word goes on at a place of a text.
 func goesOn(text string, at int) bool {
 	before, _ := utf8.DecodeLastRuneInString(text[:at])
 	after, _ := utf8.DecodeRuneInString(text[at:])
@@ -152,18 +153,20 @@ func (c *checker) names(f *file) {
 		}
 		text := fmt.Sprintf("%s is not written like %s.", quote(l.Name), c.example(l))
 		if keyOf(l.expected) == l.key {
-			text = fmt.Sprintf("%s differs from the form of %s only in %s.", quote(l.Name), c.example(l), difference(l, l.expected))
+			text = fmt.Sprintf("%s differs from the form of %s only in %s.", quote(l.Name), c.example(l),
+				difference(l, l.expected))
 		}
-		c.rename("name-form", f, l, text, "Rename it to %s.", "Put what it holds on %s, or begin its name with that.", l.expected)
+		c.rename("name-form", f, l, text, "Rename it to %s.", "Put what it holds on %s, or begin its name with that.",
+			l.expected)
 	}
 }
 
-// second says whether another layer of the file serves the same size.
+// second reports whether another layer of the file serves the same size.
 func (f *file) second(l *layer) bool {
 	return slices.ContainsFunc(f.layers, func(o *layer) bool { return o != l && o.expected == l.expected })
 }
 
-// within says whether a name stands in a longer one, as words of it: then that
+// within reports whether a name stands in a longer one, as words of it: then that
 // is a further layer of the size, such as "Size 8 pocket".
 func within(name, longer string) bool {
 	for from := 0; ; {
@@ -181,7 +184,7 @@ func within(name, longer string) bool {
 	}
 }
 
-// isWord says whether a letter or digit goes on; the end of a text, which is no
+// isWord reports whether a letter or digit goes on; the end of a text, which is no
 // such rune, does not.
 func isWord(r rune) bool { return r != utf8.RuneError && (unicode.IsLetter(r) || unicode.IsDigit(r)) }
 

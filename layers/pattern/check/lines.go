@@ -75,7 +75,8 @@ func (c *checker) lines(f *file) {
 		if n > maxLooks {
 			unowned = append(unowned[:maxLooks], fmt.Sprintf("and %d more", n-maxLooks))
 		}
-		c.add("line-unowned", f, nil, "Every print has these lines, which the chart gives to no size: "+strings.Join(unowned, "; ")+".",
+		c.add("line-unowned", f, nil,
+			"Every print has these lines, which the chart gives to no size: "+strings.Join(unowned, "; ")+".",
 			"Leave them where they belong to all sizes, as grainlines do; else give the size its line in the chart.")
 	}
 }
@@ -106,14 +107,16 @@ func (c *checker) lookAlike(f *file, grey bool, id, where string) {
 		groups = append(groups, first+" and "+strings.Join(like[first], ", "))
 	}
 	if len(groups) > 0 {
-		c.add(id, f, nil, fmt.Sprintf("The lines of these sizes are hard to tell apart %s: %s.", where, strings.Join(groups, "; ")),
+		c.add(id, f, nil,
+			fmt.Sprintf("The lines of these sizes are hard to tell apart %s: %s.", where, strings.Join(groups, "; ")),
 			"Give each size a dash of its own, or a colour that differs in lightness.")
 	}
 }
 
 // oneLine reports whether one line of the file is that of both sizes.
 func (f *file) oneLine(a, b string) bool {
-	return slices.ContainsFunc(f.lines, func(l line) bool { return slices.Contains(l.owners, a) && slices.Contains(l.owners, b) })
+	return slices.ContainsFunc(f.lines,
+		func(l line) bool { return slices.Contains(l.owners, a) && slices.Contains(l.owners, b) })
 }
 
 // unlined finds sizes of the chart that state a line which the file does not
@@ -121,7 +124,8 @@ func (f *file) oneLine(a, b string) bool {
 func (c *checker) unlined(f *file, found map[string]bool) {
 	for _, s := range c.chart.Sizes {
 		if s.Line != nil && !found[s.Label] {
-			c.add("line-missing", f, nil, fmt.Sprintf("No line looks like that of size %q in the chart%s.", s.Label, lineWords(s.Line)), "Draw the size as the chart says, or mend its line in the chart.")
+			c.add("line-missing", f, nil, fmt.Sprintf("No line looks like that of size %q in the chart%s.", s.Label,
+				lineWords(s.Line)), "Draw the size as the chart says, or mend its line in the chart.")
 		}
 	}
 }

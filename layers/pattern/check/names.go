@@ -32,7 +32,7 @@ func (c *checker) alike(f *file) {
 	}
 }
 
-// lacksExpected says whether no layer has the name that those of one key should
+// lacksExpected reports whether no layer has the name that those of one key should
 // have by the form; then none of them is named after another.
 func (c *checker) lacksExpected(l *layer) bool {
 	return l.expected != "" && keyOf(l.expected) == l.key &&
@@ -46,13 +46,15 @@ func (c *checker) retyped(f *file, l *layer) {
 		name = l.expected
 	}
 	text := fmt.Sprintf("%s has %s: the name is not the one it seems to be.", quote(l.Name), strangers(l.lookers))
-	c.rename("name-alike", f, l, text, "Type the name anew: %s.", "Put what it holds on %s and delete it, or give it a name of its own.", name)
+	c.rename("name-alike", f, l, text, "Type the name anew: %s.",
+		"Put what it holds on %s and delete it, or give it a name of its own.", name)
 }
 
 // rewritten adds a finding about a name that another one stands for.
 func (c *checker) rewritten(f *file, l *layer, ref, where string) {
 	text := fmt.Sprintf("%s differs from %s %s only in %s.", quote(l.Name), quote(ref), where, difference(l, ref))
-	c.rename("name-alike", f, l, text, "Rename it to %s.", "Put what it holds on %s and delete it, or give it a name of its own.", ref)
+	c.rename("name-alike", f, l, text, "Rename it to %s.",
+		"Put what it holds on %s and delete it, or give it a name of its own.", ref)
 }
 
 // rename adds a finding about the name of a layer, with what to do: one for a new
@@ -104,7 +106,7 @@ func (c *checker) preference(l *layer) int {
 	return 0
 }
 
-// lists says whether a name stands in the chart that was given, letter for
+// lists reports whether a name stands in the chart that was given, letter for
 // letter.
 func (c *checker) lists(name string) bool {
 	if c.drafted != nil {
@@ -160,7 +162,8 @@ func (c *checker) unclear(f *file) {
 		switch {
 		case len(others) > 0:
 			c.add("name-unclear", f, l,
-				fmt.Sprintf("%s and %s are the same to a screen reader, or in plain letters.", quote(l.Name), quoted(others)),
+				fmt.Sprintf("%s and %s are the same to a screen reader, or in plain letters.", quote(l.Name),
+					quoted(others)),
 				"Give each a name that differs in plain letters or digits.")
 		case strings.IndexFunc(l.Name, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsNumber(r) }) < 0:
 			c.add("name-unclear", f, l,
@@ -179,7 +182,8 @@ func (c *checker) unclear(f *file) {
 // part them. Letters of other scripts than Latin stay as they are, since a screen
 // reader tells them apart.
 func spoken(name string) string {
-	s := strings.NewReplacer("ß", "ss", "æ", "ae", "Æ", "ae", "œ", "oe", "Œ", "oe", "ø", "o", "Ø", "o", "ł", "l", "Ł", "l", "đ", "d", "Đ", "d").Replace(name)
+	s := strings.NewReplacer("ß", "ss", "æ", "ae", "Æ", "ae", "œ", "oe", "Œ", "oe", "ø", "o", "Ø", "o",
+		"ł", "l", "Ł", "l", "đ", "d", "Đ", "d").Replace(name)
 	var b strings.Builder
 	other := false // the letter before is of another script, whose marks stay
 	for _, r := range strings.ToLower(norm.NFKC.String(s)) {
@@ -264,10 +268,11 @@ func difference(l *layer, ref string) string {
 			}
 		}
 	}
+	lowA, lowB := strings.ToLower(a), strings.ToLower(b)
 	switch {
 	case sizes.Key(a) != sizes.Key(b):
 		return "characters that look alike"
-	case strings.HasPrefix(strings.ToLower(a), strings.ToLower(b)), strings.HasPrefix(strings.ToLower(b), strings.ToLower(a)):
+	case strings.HasPrefix(lowA, lowB), strings.HasPrefix(lowB, lowA):
 		return "what a drawing program adds to a copy"
 	}
 	return "how it is written"

@@ -23,7 +23,8 @@ func (c *checker) steps(f *file) []*step {
 	for i, label := range c.chart.Labels() {
 		s := &step{label: label, at: i}
 		for _, l := range f.layers {
-			if l.answer.Kind == sizes.KindSize && len(l.answer.Sizes) == 1 && l.answer.Sizes[0] == label && len(l.Uses) > 0 {
+			if l.answer.Kind == sizes.KindSize && len(l.answer.Sizes) == 1 && l.answer.Sizes[0] == label &&
+				len(l.Uses) > 0 {
 				s.layers = append(s.layers, l)
 			}
 		}
@@ -34,7 +35,7 @@ func (c *checker) steps(f *file) []*step {
 	return list
 }
 
-// on says whether a size holds something on a page.
+// on reports whether a size holds something on a page.
 func (s *step) on(page int) bool {
 	return slices.ContainsFunc(s.layers, func(l *layer) bool { return l.on(page) })
 }
@@ -80,18 +81,20 @@ func (c *checker) missingPages(f *file, steps []*step) {
 		var pages []int
 		for page := 1; page <= len(f.Pages); page++ {
 			has := func(o *step) bool { return o.on(page) }
-			if !s.on(page) && slices.ContainsFunc(steps[:i], has) && slices.ContainsFunc(steps[i+1:], has) && !f.shared(s.label, page) {
+			if !s.on(page) && slices.ContainsFunc(steps[:i], has) && slices.ContainsFunc(steps[i+1:], has) &&
+				!f.shared(s.label, page) {
 				pages = append(pages, page)
 			}
 		}
 		if len(pages) > 0 {
-			c.add("page-missing", f, s.layers[0], fmt.Sprintf("%s holds nothing on %s, where smaller and larger sizes do.", quote(s.layers[0].Name), pagesOf(pages)),
+			c.add("page-missing", f, s.layers[0], fmt.Sprintf("%s holds nothing on %s, where smaller and larger "+
+				"sizes do.", quote(s.layers[0].Name), pagesOf(pages)),
 				"See whether a line of this size is on another layer.").Pages = pages
 		}
 	}
 }
 
-// shared says whether a layer of several sizes serves a size on a page.
+// shared reports whether a layer of several sizes serves a size on a page.
 func (f *file) shared(label string, page int) bool {
 	return slices.ContainsFunc(f.layers, func(l *layer) bool {
 		return len(l.answer.Sizes) > 1 && slices.Contains(l.answer.Sizes, label) && l.on(page)
@@ -128,7 +131,8 @@ func (c *checker) order(f *file) {
 		}
 		out := misplaced(ranks)
 		for _, i := range out {
-			c.add("layer-order", f, branch[i], fmt.Sprintf("%s is out of order in the list of layers.", quote(branch[i].Name)),
+			c.add("layer-order", f, branch[i],
+				fmt.Sprintf("%s is out of order in the list of layers.", quote(branch[i].Name)),
 				between(branch, ranks, out, i))
 		}
 	}
@@ -252,17 +256,19 @@ func (c *checker) extents(f *file, steps []*step) {
 	for i, s := range steps {
 		if list := slices.Compact(pages[i]); len(list) > 0 {
 			c.add("layer-extent", f, s.layers[0],
-				fmt.Sprintf("What %s holds on %s is not between its neighbours in size, though all other sizes grade steadily.", quote(s.layers[0].Name), pagesOf(list)),
+				fmt.Sprintf("What %s holds on %s is not between its neighbours in size, "+
+					"though all other sizes grade steadily.", quote(s.layers[0].Name), pagesOf(list)),
 				"See whether it is swapped with its neighbour, or holds a line of another size.").Pages = list
 		}
 	}
 }
 
-// squareOn says whether a test square is among what a size holds on a page: that
+// squareOn reports whether a test square is among what a size holds on a page: that
 // has a finding of its own, and hides how far the size goes.
 func (f *file) squareOn(s *step, page int) bool {
 	return slices.ContainsFunc(f.Squares, func(q layers.TestSquare) bool {
-		return q.Page == page && slices.ContainsFunc(s.layers, func(l *layer) bool { return slices.Contains(q.Layers, l.Object) })
+		return q.Page == page &&
+			slices.ContainsFunc(s.layers, func(l *layer) bool { return slices.Contains(q.Layers, l.Object) })
 	})
 }
 
@@ -280,7 +286,7 @@ func unsteady(values []float64) int {
 	return -1
 }
 
-// grows says whether each value is larger than the one before by at least a
+// grows reports whether each value is larger than the one before by at least a
 // step.
 func grows(values []float64, least float64) bool {
 	for i := 1; i < len(values); i++ {

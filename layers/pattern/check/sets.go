@@ -9,7 +9,7 @@ import (
 	"github.com/sizeply/sizeply/sizes"
 )
 
-// known says whether sizes can be told apart in a file at all, and finds fault
+// known reports whether sizes can be told apart in a file at all, and finds fault
 // with it where they cannot.
 func (c *checker) known(f *file) bool {
 	switch {
@@ -19,7 +19,8 @@ func (c *checker) known(f *file) bool {
 		c.add("no-layers", f, nil, "The file has no layers.", "Export it from the drawing program with its layers.")
 		return false
 	case !f.hasSize():
-		c.add("no-sizes", f, nil, "No layer of the file is a size.", fmt.Sprintf("Name the layers of the sizes alike, such as %s.", c.likeThis()))
+		c.add("no-sizes", f, nil, "No layer of the file is a size.",
+			fmt.Sprintf("Name the layers of the sizes alike, such as %s.", c.likeThis()))
 		return false
 	}
 	return true
@@ -40,7 +41,8 @@ func (c *checker) sets(f *file) {
 	for _, l := range f.layers {
 		switch {
 		case l.answer.Kind == sizes.KindAmbiguous:
-			c.add("layer-ambiguous", f, l, eitherSize(l), "Give it a name that says one size, or list it in the chart under the layers of a size.")
+			c.add("layer-ambiguous", f, l, eitherSize(l),
+				"Give it a name that says one size, or list it in the chart under the layers of a size.")
 		case l.answer.Kind == sizes.KindUnknown && !f.heads(l) && !l.renamed:
 			c.unknown(f, l, gaps)
 		}
@@ -62,12 +64,14 @@ func (c *checker) unknown(f *file, l *layer, gaps []*gap) {
 	rename := ""
 	switch {
 	case c.drafted != nil:
-		text, do = c.doubt(l), "Name it after what it holds, or list it in a chart under keep (every print needs it) or drop (none does)."
+		text, do = c.doubt(l), "Name it after what it holds, or list it in a chart under keep (every print needs "+
+			"it) or drop (none does)."
 		if bare := c.bareNumber(f, l); bare != "" {
 			rename = bare
 			do = fmt.Sprintf("If it is a size, rename it to %s; else name it after what it holds.", quote(bare))
 		} else if aSize {
-			do = fmt.Sprintf("If it is a size, name it like the others, such as %s; else name it after what it holds.", c.likeThis())
+			do = fmt.Sprintf("If it is a size, name it like the others, such as %s; else name it after what it holds.",
+				c.likeThis())
 		}
 	case aSize:
 		do = "Add the size to the chart, or rename the layer."
@@ -97,7 +101,8 @@ func (c *checker) bareNumber(f *file, l *layer) string {
 		return ""
 	}
 	name := c.named(l.plain)
-	if name == l.plain || slices.ContainsFunc(f.layers, func(o *layer) bool { return o.Name == name || o.expected == name }) {
+	if name == l.plain ||
+		slices.ContainsFunc(f.layers, func(o *layer) bool { return o.Name == name || o.expected == name }) {
 		return ""
 	}
 	return name
@@ -130,7 +135,7 @@ func eitherSize(l *layer) string {
 	return fmt.Sprintf("%s may be size %s.", quote(l.Name), strings.Join(claims, " or "))
 }
 
-// heads says whether other layers stand under a layer that holds nothing, as
+// heads reports whether other layers stand under a layer that holds nothing, as
 // under a heading.
 func (f *file) heads(l *layer) bool {
 	return len(l.Uses) == 0 && f.above[l.Name]
@@ -164,7 +169,8 @@ func (c *checker) gaps(f *file) []*gap {
 			}
 			do := fmt.Sprintf("Add it; or, where it has another name here, rename it to %s.", quote(l.Name))
 			if other != "" {
-				do = fmt.Sprintf("If %s is what it should be, rename that to %s; else add it.", quote(other), quote(l.Name))
+				do = fmt.Sprintf("If %s is what it should be, rename that to %s; else add it.", quote(other),
+					quote(l.Name))
 			}
 			list = append(list, &gap{rule: "layer-missing", name: l.Name,
 				text: fmt.Sprintf("There is no layer %s, which %s has.", quote(l.Name), g.Name), do: do})
@@ -218,7 +224,7 @@ func (l *layer) group() string {
 	return "name\x00" + l.key
 }
 
-// has says whether any file has a layer for a size.
+// has reports whether any file has a layer for a size.
 func (c *checker) has(label string) bool {
 	for _, f := range c.files {
 		for _, l := range f.layers {
@@ -259,7 +265,8 @@ func (c *checker) rows() []Row {
 			if !ok {
 				k = len(rows)
 				at[l.Name] = k
-				rows = append(rows, Row{Layer: l.Name, Kind: l.answer.Kind, Sizes: l.answer.Sizes, Files: make([]Cell, len(c.files))})
+				rows = append(rows,
+					Row{Layer: l.Name, Kind: l.answer.Kind, Sizes: l.answer.Sizes, Files: make([]Cell, len(c.files))})
 			}
 			cell := &rows[k].Files[i]
 			cell.Layers++
