@@ -197,9 +197,7 @@ func readSelection(c *urfave.Context) (*selectionArguments, error) {
 	if err := a.check(c); err != nil {
 		return nil, err
 	}
-	if c.IsSet("chart") {
-		a.chart, err = readChart(c, c.String("chart"))
-	}
+	a.chart, err = chartOf(c)
 	return a, err
 }
 

@@ -43,10 +43,12 @@ type checkJSON struct {
 
 func (p *program) check(c *urfave.Context) error {
 	names := c.Args().Slice()
-	least, err := failOn(c.String("fail-on"))
+	level := c.String("fail-on")
+	var least check.Severity // 0 is none
+	if level != "none" && least.UnmarshalText([]byte(level)) != nil {
+		return usagef("--fail-on is error, warning, note or none, not %q", level)
+	}
 	switch {
-	case err != nil:
-		return err
 	case len(names) == 0:
 		return usagef("which file? sizeply check FILE")
 	case twice(names) != "":
@@ -54,11 +56,9 @@ func (p *program) check(c *urfave.Context) error {
 	case c.Bool("json") && c.Bool("sarif"):
 		return usagef("--json and --sarif both want standard output: give one of them")
 	}
-	var chart *sizes.Chart
-	if c.IsSet("chart") {
-		if chart, err = readChart(c, c.String("chart")); err != nil {
-			return err
-		}
+	chart, err := chartOf(c)
+	if err != nil {
+		return err
 	}
 	files, err := p.readForCheck(c, names, chart)
 	if err != nil {
@@ -76,7 +76,16 @@ func (p *program) check(c *urfave.Context) error {
 	if err != nil {
 		return err
 	}
-	return failing(res, least)
+	n := 0
+	for _, f := range res.Findings {
+		if least != 0 && f.Severity >= least {
+			n++
+		}
+	}
+	if n > 0 {
+		return fmt.Errorf("%d %s to mend", n, words.Plural(n, "finding", "findings"))
+	}
+	return nil
 }
 
 // twice is the first name that stands twice in a list, "" where none does.
@@ -87,31 +96,6 @@ func twice(names []string) string {
 		}
 	}
 	return ""
-}
-
-// failOn reads a level; 0 is none.
-func failOn(word string) (least check.Severity, err error) {
-	if word == "none" {
-		return 0, nil
-	}
-	if err := least.UnmarshalText([]byte(word)); err != nil {
-		return 0, usagef("--fail-on is error, warning, note or none, not %q", word)
-	}
-	return least, nil
-}
-
-// failing is the error where there are findings of a level or worse.
-func failing(res *check.Result, least check.Severity) error {
-	n := 0
-	for _, f := range res.Findings {
-		if least != 0 && f.Severity >= least {
-			n++
-		}
-	}
-	if n == 0 {
-		return nil
-	}
-	return fmt.Errorf("%d %s to mend", n, words.Plural(n, "finding", "findings"))
 }
 
 // checkAtOnce is how many files are looked through at a time; each is in memory
@@ -137,8 +121,8 @@ func (p *program) readForCheck(c *urfave.Context, names []string, chart *sizes.C
 		}
 		running.Go(func() {
 			defer func() { <-places }()
-			files[i], err = check.Read(ctx, name, doc, chart)
-			errs[i] = in(name, err)
+			files[i], errs[i] = check.Read(ctx, name, doc, chart)
+			errs[i] = in(name, errs[i])
 		})
 	}
 	running.Wait()
@@ -163,7 +147,11 @@ const (
 // checked writes the result of a check for people.
 func (p *program) checked(files []check.File, res *check.Result) error {
 	if res.Drafted != nil {
-		p.wrapped("", draftedLine(res))
+		drafted := "No chart was given, and the layer names tell no sizes."
+		if labels := words.List(res.Chart.Labels(), 12); labels != "" {
+			drafted = "No chart was given: held against the sizes that the layer names tell (" + labels + ")."
+		}
+		p.wrapped("", drafted)
 		for _, d := range res.Drafted.Doubts {
 			if d.Position < 0 {
 				p.wrapped("", "In doubt: "+words.Printable(d.Reason))
@@ -184,16 +172,6 @@ func (p *program) checked(files []check.File, res *check.Result) error {
 	note(p.out, "")
 	note(p.out, "%s", checkSum(res))
 	return nil
-}
-
-// draftedLine says what files are held against where no chart was given.
-func draftedLine(res *check.Result) string {
-	labels := res.Chart.Labels()
-	if len(labels) == 0 {
-		return "No chart was given, and the layer names tell no sizes."
-	}
-	return fmt.Sprintf("No chart was given: held against the sizes that the layer names tell (%s).",
-		words.List(labels, 12))
 }
 
 // checkTable writes a row for each layer and a column for each file, with how

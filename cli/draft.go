@@ -49,11 +49,17 @@ func (p *program) draft(c *urfave.Context) error {
 		}
 		return &noSizesError{"no chart can be drafted: the layer names tell no sizes", draftLines + "else " + byHand}
 	}
-	if err := t.write(drafted.Write, readsBack); err != nil {
+	err = t.write(drafted.Write, func(written io.ReadSeeker) error {
+		if _, err := written.Seek(0, io.SeekStart); err != nil {
+			return err
+		}
+		_, err := sizes.Read(written, "the drafted chart")
 		return err
+	})
+	if err == nil {
+		p.draftNotes(drafted)
 	}
-	p.draftNotes(drafted)
-	return nil
+	return err
 }
 
 // draftOf drafts from the names of all files, and from the lines of the first
@@ -80,15 +86,6 @@ func (p *program) draftOf(c *urfave.Context, files []string) (*sizes.Drafted, er
 		pattern.AddLines(drafted, lines.Styles)
 	}
 	return drafted, nil
-}
-
-// readsBack reports whether what was written is a chart.
-func readsBack(in io.ReadSeeker) error {
-	if _, err := in.Seek(0, io.SeekStart); err != nil {
-		return err
-	}
-	_, err := sizes.Read(in, "the drafted chart")
-	return err
 }
 
 // draftNotes say how sizes were found and what a person has to decide.

@@ -271,15 +271,12 @@ func (a *previewArguments) sheet(ctx context.Context, g *gallery) (image.Image, 
 
 // cells gives the side of a cell in pixels and the columns for n of them.
 func (a *previewArguments) cells(n int) (side, columns int) {
-	columns = columnsFor(n)
+	columns = max(1, int(math.Ceil(math.Sqrt(float64(n))))) // about as wide as high
 	if a.width > 0 {
 		return max(32, a.width/columns-cellGap), columns
 	}
 	return cellSide, columns
 }
-
-// columnsFor makes a sheet about as wide as it is high.
-func columnsFor(n int) int { return max(1, int(math.Ceil(math.Sqrt(float64(n))))) }
 
 // contactSheet puts pictures in rows, with a name over each.
 func contactSheet(pictures []image.Image, names []string, side, columns int) (image.Image, error) {

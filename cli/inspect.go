@@ -55,11 +55,9 @@ func (p *program) inspect(c *urfave.Context) error {
 	if err != nil {
 		return err
 	}
-	var chart *sizes.Chart
-	if c.IsSet("chart") {
-		if chart, err = readChart(c, c.String("chart")); err != nil {
-			return err
-		}
+	chart, err := chartOf(c)
+	if err != nil {
+		return err
 	}
 	doc, err := p.open(c.Context, name)
 	if err != nil {

@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"slices"
+
 	urfave "github.com/urfave/cli/v2"
 
 	"github.com/sizeply/sizeply/internal/words"
@@ -32,11 +34,19 @@ type pickedSize struct {
 }
 
 func (p *program) pick(c *urfave.Context) error {
-	if c.Args().Present() {
+	want, err := readWant(c)
+	switch {
+	case c.Args().Present():
 		return usagef("sizeply pick takes no file but the chart: --chart FILE; " +
 			"to write a pattern with the sizes alone there is sizeply isolate")
+	case err != nil:
+		return err
+	case !c.IsSet("chart"):
+		return usagef("which chart? give --chart FILE")
+	case len(want.Labels) == 0 && len(want.Body) == 0:
+		return usagef(whichSizes)
 	}
-	chart, want, err := readPickArguments(c)
+	chart, err := chartOf(c)
 	if err != nil {
 		return err
 	}
@@ -45,48 +55,21 @@ func (p *program) pick(c *urfave.Context) error {
 		return err
 	}
 	if c.Bool("json") {
-		return p.json(pickedForPrograms(chart, pick))
+		out := pickedJSON{Version: formatVersion, Chart: chart.Name, Fit: pick.Fit,
+			Notes: append([]sizes.Note{}, pick.Notes...)}
+		for _, s := range pick.Sizes {
+			out.Sizes = append(out.Sizes, pickedSize{s.Label, s.Role})
+		}
+		return p.json(out)
 	}
-	for _, line := range pickLines(chart, pick) {
-		note(p.out, "%s", line)
-	}
-	return nil
-}
-
-// readPickArguments reads the chart and what is wanted of it.
-func readPickArguments(c *urfave.Context) (*sizes.Chart, sizes.Want, error) {
-	want, err := readWant(c)
-	switch {
-	case err != nil:
-		return nil, want, err
-	case !c.IsSet("chart"):
-		return nil, want, usagef("which chart? give --chart FILE")
-	case len(want.Labels) == 0 && len(want.Body) == 0:
-		return nil, want, usagef(whichSizes)
-	}
-	chart, err := readChart(c, c.String("chart"))
-	return chart, want, err
-}
-
-func pickedForPrograms(chart *sizes.Chart, pick *sizes.Pick) pickedJSON {
-	out := pickedJSON{Version: formatVersion, Chart: chart.Name, Fit: pick.Fit,
-		Notes: append([]sizes.Note{}, pick.Notes...)}
-	for _, s := range pick.Sizes {
-		out.Sizes = append(out.Sizes, pickedSize{s.Label, s.Role})
-	}
-	return out
-}
-
-// pickLines are the result for people.
-func pickLines(chart *sizes.Chart, pick *sizes.Pick) []string {
-	lines := fitLines(chart, pick.Fit)
-	lines = append(lines, titled(chart, "to print:"))
 	var labels, roles []string
 	for _, s := range pick.Sizes {
 		labels, roles = append(labels, "size "+words.Printable(s.Label)), append(roles, roleWords(chart, pick, s))
 	}
-	lines = append(lines, columns(labels, roles)...)
-	lines = append(lines, noteLines(pick.Notes)...)
-	return append(lines,
-		"Make a trial garment before you cut good cloth: a chart knows neither posture nor the ease you like.")
+	lines := append(fitLines(chart, pick.Fit), titled(chart, "to print:"))
+	for _, line := range slices.Concat(lines, columns(labels, roles), noteLines(pick.Notes)) {
+		note(p.out, "%s", line)
+	}
+	note(p.out, "Make a trial garment before you cut good cloth: a chart knows neither posture nor the ease you like.")
+	return nil
 }

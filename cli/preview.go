@@ -80,9 +80,7 @@ func readPreviewArguments(c *urfave.Context) (*previewArguments, error) {
 		return a, err
 	}
 	a.selectionArguments = &selectionArguments{}
-	if c.IsSet("chart") {
-		a.chart, err = readChart(c, c.String("chart"))
-	}
+	a.chart, err = chartOf(c)
 	return a, err
 }
 

@@ -40,21 +40,15 @@ type renderer struct {
 func (p *program) startRenderer(ctx context.Context, m *meter) (*renderer, error) {
 	m.say("starting the renderer (some seconds the first time)")
 	defer m.clear()
-	engine, err := render.New(ctx, &render.Options{CacheDir: renderCache()})
+	cache, err := os.UserCacheDir() // where it is kept compiled
+	if err == nil {
+		cache = filepath.Join(cache, "sizeply", "render")
+	}
+	engine, err := render.New(ctx, &render.Options{CacheDir: cache})
 	if err != nil {
 		return nil, fmt.Errorf("starting the renderer: %w", err)
 	}
 	return &renderer{engine, p}, nil
-}
-
-// renderCache is where the renderer is kept compiled; "" where there is no
-// place for it.
-func renderCache() string {
-	dir, err := os.UserCacheDir()
-	if err != nil {
-		return ""
-	}
-	return filepath.Join(dir, "sizeply", "render")
 }
 
 // drawing is a file that is open for drawing.
@@ -196,13 +190,17 @@ func (p *program) lookAlike(ctx context.Context, doc *layers.Document, sel layer
 	pages := doc.Pages()
 	for i, page := range pages {
 		m.at("comparing", i, len(pages))
-		err := comparePage(ctx, page, want, got)
-		var unlike *unlikeError
-		switch {
-		case errors.As(err, &unlike):
-			bad = append(bad, fmt.Errorf("page %d: %w", page.Number, err))
-		case err != nil:
+		dpi := min(150, 72*math.Sqrt(comparePixels/max(1, page.Width*page.Height)))
+		a, err := want.Page(ctx, page.Number, dpi)
+		if err != nil {
 			return fmt.Errorf("page %d: %w", page.Number, err)
+		}
+		b, err := got.Page(ctx, page.Number, dpi)
+		if err != nil {
+			return fmt.Errorf("page %d: %w", page.Number, err)
+		}
+		if n := unlike(a, b); n > 0 {
+			bad = append(bad, fmt.Errorf("page %d: %w", page.Number, &unlikeError{n, len(a.Pix) / 4}))
 		}
 	}
 	return errors.Join(bad...)
@@ -214,23 +212,6 @@ type unlikeError struct{ pixels, of int }
 func (e *unlikeError) Error() string {
 	return fmt.Sprintf("drawn, it does not look as the original does with these layers: %d pixels of %d differ",
 		e.pixels, e.of)
-}
-
-// comparePage draws one page of both.
-func comparePage(ctx context.Context, p layers.Page, want, got drawer) error {
-	dpi := min(150, 72*math.Sqrt(comparePixels/max(1, p.Width*p.Height)))
-	a, err := want.Page(ctx, p.Number, dpi)
-	if err != nil {
-		return err
-	}
-	b, err := got.Page(ctx, p.Number, dpi)
-	if err != nil {
-		return err
-	}
-	if n := unlike(a, b); n > 0 {
-		return &unlikeError{n, len(a.Pix) / 4}
-	}
-	return nil
 }
 
 // unlike counts the pixels of either picture that have no counterpart in the

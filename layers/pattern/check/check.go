@@ -66,16 +66,6 @@ type Result struct {
 	Accepted []Finding `json:"accepted"`
 }
 
-// Worst returns the highest severity among the findings, 0 where there are
-// none.
-func (r *Result) Worst() Severity {
-	worst := Severity(0)
-	for _, f := range r.Findings {
-		worst = max(worst, f.Severity)
-	}
-	return worst
-}
-
 // Check holds files against a chart and against each other. Without a chart,
 // nil, one is drafted from all their names (sizes.Draft); where that leaves the
 // order of the sizes in doubt, the rules about neighbours are passed over.
@@ -92,7 +82,12 @@ func Check(files []File, chart *sizes.Chart) *Result {
 		}
 		c.sets(f)
 		c.states(f)
-		c.neighbours(f)
+		if c.ordered { // sizes are held against those before and after them
+			steps := c.steps(f)
+			c.missingPages(f, steps)
+			c.order(f)
+			c.extents(f, steps)
+		}
 		c.content(f)
 	}
 	return c.result()
@@ -228,17 +223,14 @@ func (c *checker) result() *Result {
 		r.Findings = append(r.Findings, p.Finding)
 	}
 	for i, a := range c.chart.Accepted {
-		if !used[i] && c.hasFile(a) {
+		ofFile := a
+		ofFile.Layer = ""
+		about := func(f *file) bool { return ofFile.Covers(a.Finding, base(f.Name), "") }
+		if !used[i] && slices.ContainsFunc(c.files, about) {
 			r.Findings = append(r.Findings, unused(a))
 		}
 	}
 	return r
-}
-
-// hasFile reports whether any file is one that an entry is about.
-func (c *checker) hasFile(a sizes.Acceptance) bool {
-	a.Layer = ""
-	return slices.ContainsFunc(c.files, func(f *file) bool { return a.Covers(a.Finding, base(f.Name), "") })
 }
 
 // base is a file name without folders.

@@ -126,20 +126,15 @@ func (c *checker) expect(l *layer) string {
 	if strings.HasPrefix(l.plain, before) && strings.HasSuffix(l.plain, after) {
 		return l.plain // a span or a list, in whatever way it is written
 	}
-	return c.named(joined(labels))
+	if len(labels) == 2 {
+		return c.named(strings.Join(labels, "/"))
+	}
+	return c.named(labels[0] + "-" + labels[len(labels)-1])
 }
 
 // named is the name of a size by the form.
 func (c *checker) named(label string) string {
 	return strings.ReplaceAll(c.form.Names, "{label}", label)
-}
-
-// joined writes the labels of a layer of several sizes.
-func joined(labels []string) string {
-	if len(labels) == 2 {
-		return strings.Join(labels, "/")
-	}
-	return labels[0] + "-" + labels[len(labels)-1]
 }
 
 // names finds fault with the names of a file.

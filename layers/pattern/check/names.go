@@ -230,7 +230,9 @@ var ways = []struct {
 	{"characters that do not show", func(s string) string { return without(s, isUnseen) }},
 	{"characters that are written in two ways", norm.NFKC.String},
 	{"noughts before a number", func(s string) string { return padding.ReplaceAllString(s, "$1$2") }},
-	{"signs between the words", func(s string) string { return without(s, isSign) }},
+	{"signs between the words", func(s string) string {
+		return without(s, func(r rune) bool { return unicode.IsSpace(r) || r == '_' || unicode.IsPunct(r) })
+	}},
 }
 
 var padding = regexp.MustCompile(`(^|[^0-9.])0+([0-9])`)
@@ -247,8 +249,6 @@ func without(s string, is func(rune) bool) string {
 func isUnseen(r rune) bool {
 	return unicode.In(r, unicode.Cf, unicode.Variation_Selector, unicode.Other_Default_Ignorable_Code_Point)
 }
-
-func isSign(r rune) bool { return unicode.IsSpace(r) || r == '_' || unicode.IsPunct(r) }
 
 // difference says in what two names of one key differ.
 func difference(l *layer, ref string) string {

@@ -60,17 +60,6 @@ func (s *step) extent(page int) (width, height float64) {
 	return width, height
 }
 
-// neighbours holds the sizes of a file against those before and after them.
-func (c *checker) neighbours(f *file) {
-	if !c.ordered {
-		return
-	}
-	steps := c.steps(f)
-	c.missingPages(f, steps)
-	c.order(f)
-	c.extents(f, steps)
-}
-
 // missingPages finds sizes that are not on a page where a smaller and a larger
 // one are.
 func (c *checker) missingPages(f *file, steps []*step) {
