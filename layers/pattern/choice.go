@@ -140,6 +140,9 @@ func (c *Choice) byName(names []string, objects []int) error {
 		}
 		c.named = append(c.named, i)
 	}
+	if len(c.named) == 0 {
+		return ErrNothingWanted
+	}
 	slices.Sort(c.named)
 	c.named = slices.Compact(c.named)
 	return nil

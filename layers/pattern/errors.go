@@ -18,6 +18,10 @@ var ErrNoLines = errors.New("the chart does not say what the lines of its sizes 
 // ErrNoSizes says that a file shows none of the sizes of its chart.
 var ErrNoSizes = errors.New("no layer is named after a size of the chart, and the chart states no lines")
 
+// ErrNothingWanted says that without a chart neither a size by its label nor a
+// layer is wanted.
+var ErrNothingWanted = errors.New("no size is wanted by its label, and no layer by its name or number")
+
 // A NoSizesError says that layer names do not tell for certain which sizes there
 // are, so that a chart is needed.
 type NoSizesError struct {

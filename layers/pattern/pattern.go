@@ -76,7 +76,7 @@ type Want struct {
 // Errors: those of [sizes.Match.Pick] and [sizes.Chart.Pick]; what
 // [layers.Document.NoLayers] says of a file without any; a *NoSizesError where a
 // chart is to be drafted and cannot; a *NoSuchLayerError for a layer by name or
-// number; an *UnknownLayersError in strict mode; by lines ErrNoLines, an
+// number, ErrNothingWanted for none; an *UnknownLayersError in strict mode; by lines ErrNoLines, an
 // *IncompleteError, an *AmbiguousLineError, and a *MissingLineError where the
 // file has no line of a wanted size.
 func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {

@@ -122,6 +122,9 @@ func TestChooseErrors(t *testing.T) {
 			var e *pattern.NoSuchLayerError
 			return errors.As(err, &e) && e.Name == "Grainlin" && e.Nearest == "Grainline" && len(e.Layers) > 10
 		}},
+		{"nothing", sheet, "tollmere.yaml", pattern.Want{}, noChart, func(err error) bool {
+			return errors.Is(err, pattern.ErrNothingWanted)
+		}},
 		{"a layer by a wrong number", sheet, "tollmere.yaml", pattern.Want{Objects: []int{99999}}, noChart, func(err error) bool {
 			var e *pattern.NoSuchLayerError
 			return errors.As(err, &e) && e.Object == 99999
