@@ -75,6 +75,10 @@ func carriers() []carrier {
 		{planted{name: "metadata of a font", resources: in("Font", "/F221 <</Type /Font /BaseFont /KEPT /Metadata 220 0 R>>"), content: "BT /F221 9 Tf (x) Tj ET",
 			objects: []testpdf.Object{testpdf.Stream(220, "/Type /Metadata /Subtype /XML", "TRACE")}}, "", "KEPT"},
 		{planted{name: "private data of an annotation in place", page: "/Annots [<</Subtype /Link /Rect [0 0 9 9] /PieceInfo <</P (TRACE)>> /LastModified (TRACE)>>]"}, private, ""},
+		{planted{name: "private data of an appearance", page: "/Annots [<</Subtype /Square /Rect [0 0 9 9] /AP <</N 223 0 R>>>>]",
+			objects: form(223, "/PieceInfo <</P (TRACE)>> /LastModified (TRACE)", "P1")}, private, ""},
+		{planted{name: "private data of an appearance of a state", page: "/Annots [<</Subtype /Square /Rect [0 0 9 9] /AS /On /AP <</N <</On 224 0 R>>>>>>]",
+			objects: form(224, "/PieceInfo <</P (TRACE)>> /LastModified (TRACE)", "P1")}, private, ""},
 		{planted{name: "private data of a thing in place", resources: in("ExtGState", "/G222 <</PieceInfo <</P (TRACE)>> /CA .5>>"), content: "q /G222 gs P1 S Q"}, private, ""},
 
 		// 13.5, 12.7.6, 14.10, 14.11.4, 14.11.6, 12.5.5, 8.10.4, 14.11.7

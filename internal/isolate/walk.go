@@ -87,8 +87,8 @@ func (e *editor) each(x extent, change func(d pdf.Dict, ref pdf.Ref) pdf.Dict) {
 	var edit func(o pdf.Object, k keying) pdf.Object
 	edit = func(o pdf.Object, k keying) pdf.Object {
 		switch o := o.(type) {
-		case *pdf.Stream:
-			if dict, _ := edit(o.Dict, k).(pdf.Dict); !same(dict, o.Dict) {
+		case *pdf.Stream: // also an appearance right under its key
+			if dict, _ := edit(o.Dict, entries).(pdf.Dict); !same(dict, o.Dict) {
 				return &pdf.Stream{Dict: dict, Raw: o.Raw}
 			}
 		case pdf.Dict:
