@@ -144,7 +144,7 @@ func (p *Path) lineTo(to Point) {
 
 // straightTo adds a line that may be the one that closes a subpath.
 func (p *Path) straightTo(to Point) {
-	p.count(Bounds(p.at, to))
+	p.count(NewRect(p.at.X, p.at.Y, to.X, to.Y))
 	if p.Measured {
 		p.measure(distance(p.at, to), cross(p.at, to)/2, Rect{to.X, to.Y, to.X, to.Y})
 	}
@@ -190,11 +190,12 @@ func (p *Path) reopen() {
 
 // count counts a segment with these bounds.
 func (p *Path) count(bounds Rect) {
-	if p.segments == 0 {
+	if p.segments++; p.segments == 1 {
 		p.extent = bounds
+		return
 	}
-	p.extent = p.extent.Union(bounds)
-	p.segments++
+	e := &p.extent // neither is empty
+	*e = Rect{min(e.X0, bounds.X0), min(e.Y0, bounds.Y0), max(e.X1, bounds.X1), max(e.Y1, bounds.Y1)}
 }
 
 // measure adds a segment to what is measured.
