@@ -76,7 +76,7 @@ func (e *editor) editObjects(ctx context.Context, res *rewrite.Result) error {
 	e.removeSignatures()
 	e.editActions()
 	e.removePrivate()
-	if err := res.Further(ctx, e.reach(e.edit, structural...).refs()); err != nil {
+	if err := res.FilterOthers(ctx, e.reach(e.edit, structural...).refs()); err != nil {
 		return err
 	}
 	e.editStructure(res, before, e.reach(e.edit, structural...))

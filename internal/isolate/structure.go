@@ -46,7 +46,7 @@ func (e *editor) editStructure(res *rewrite.Result, before, now extent) {
 	if tree == nil {
 		return
 	}
-	s := &structureEditor{editor: e, absent: map[pdf.Ref]bool{}, less: res.Less, tags: map[pdf.Ref]map[int]remains{},
+	s := &structureEditor{editor: e, absent: map[pdf.Ref]bool{}, less: res.Reduced, tags: map[pdf.Ref]map[int]remains{},
 		owned: map[ownedContent]remains{}, removedIDs: map[int][]int{}, seen: map[pdf.Ref]remains{}}
 	for ref := range before {
 		isThere := func(r pdf.Ref) bool { _, ok := now[r]; return ok }
@@ -60,9 +60,9 @@ func (e *editor) editStructure(res *rewrite.Result, before, now extent) {
 		return v, true
 	})
 	for _, t := range res.Tagged {
-		s.mark(t.Stream, t.Gone, noneRemains, parents[t.Parents])
-		s.mark(t.Stream, t.Lost, partRemains, parents[t.Parents])
-		s.removedIDs[t.Parents] = append(s.removedIDs[t.Parents], t.Gone...)
+		s.mark(t.Stream, t.Removed, noneRemains, parents[t.Parents])
+		s.mark(t.Stream, t.Reduced, partRemains, parents[t.Parents])
+		s.removedIDs[t.Parents] = append(s.removedIDs[t.Parents], t.Removed...)
 	}
 	kids, left := s.kids(tree["K"], structurePlace{})
 	switch left {

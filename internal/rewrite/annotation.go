@@ -9,79 +9,57 @@ import (
 // annotations takes away the annotations of a page that belong to removed
 // optional content (8.11.3.3, 12.5.2), and filters the appearances of the
 // others. It changes dict, which is the caller's own.
-func (w *walker) annotations(ctx context.Context, dict pdf.Dict) error {
+func (w *rewriter) annotations(ctx context.Context, dict pdf.Dict) error {
 	was := pdf.AsArray(w.edit, dict["Annots"])
-	now := make(pdf.Array, 0, len(was))
+	kept := make(pdf.Array, 0, len(was))
 	for _, o := range was {
 		a := pdf.AsDict(w.edit, o)
-		if a == nil {
-			now = append(now, o)
-			continue
+		switch {
+		case a == nil:
+			kept = append(kept, o)
+		case w.removes(a["OC"]):
+			for _, v := range []pdf.Object{o, a["Popup"]} { // nothing is to reach them
+				if ref, ok := v.(pdf.Ref); ok {
+					w.edit.Set(ref, nil)
+				}
+			}
+		default:
+			v, err := w.annotation(ctx, o, a)
+			if err != nil {
+				return err
+			}
+			kept = append(kept, v)
 		}
-		if decision, _ := w.decide.Decide(a["OC"]); decision == Remove {
-			w.forget(o, a)
-			continue
-		}
-		v, err := w.annotation(ctx, o, a)
-		if err != nil {
-			return err
-		}
-		now = append(now, v)
 	}
-	now = w.present(now)
+	now := make(pdf.Array, 0, len(kept))
+	for _, o := range kept {
+		ref, ok := o.(pdf.Ref)
+		if !ok || w.edit.Object(ref) != nil || w.edit.Original().Object(ref) == nil {
+			now = append(now, o) // it was not made null
+		}
+	}
 	if same(was, now) {
 		return nil
 	}
-	if len(now) == 0 {
+	if dict["Annots"] = now; len(now) == 0 {
 		delete(dict, "Annots")
-		return nil
 	}
-	dict["Annots"] = now
 	return nil
 }
 
-// forget makes an annotation and its pop-up window null, so that nothing
-// reaches them.
-func (w *walker) forget(o pdf.Object, a pdf.Dict) {
-	for _, v := range []pdf.Object{o, a["Popup"]} {
-		if ref, ok := v.(pdf.Ref); ok {
-			w.edit.Set(ref, nil)
-		}
-	}
-}
-
-// present leaves out references to annotations that are gone.
-func (w *walker) present(list pdf.Array) pdf.Array {
-	now := make(pdf.Array, 0, len(list))
-	for _, o := range list {
-		ref, ok := o.(pdf.Ref)
-		if ok && w.edit.Object(ref) == nil && w.edit.Original().Object(ref) != nil {
-			continue
-		}
-		now = append(now, o)
-	}
-	return now
-}
-
 // annotation filters the appearance streams of one annotation (12.5.5).
-func (w *walker) annotation(ctx context.Context, o pdf.Object, a pdf.Dict) (pdf.Object, error) {
+func (w *rewriter) annotation(ctx context.Context, o pdf.Object, a pdf.Dict) (pdf.Object, error) {
 	now := w.membership(a)
-	ap := pdf.AsDict(w.edit, a["AP"])
-	if ap != nil {
-		filtered := ap.Clone()
-		for _, k := range ap.Keys() {
-			v, err := w.appearance(ctx, ap[k])
-			if err != nil {
-				return nil, err
-			}
-			filtered[k] = v
+	was := pdf.AsDict(w.edit, a["AP"])
+	ap, err := w.appearances(ctx, was, false)
+	if err != nil {
+		return nil, err
+	}
+	if !sameMap(ap, was) {
+		if sameMap(now, a) {
+			now = a.Clone()
 		}
-		if !equalEntries(ap, filtered) {
-			if sameMap(now, a) {
-				now = a.Clone()
-			}
-			now["AP"] = filtered
-		}
+		now["AP"] = ap
 	}
 	if sameMap(now, a) {
 		return o, nil
@@ -89,33 +67,46 @@ func (w *walker) annotation(ctx context.Context, o pdf.Object, a pdf.Dict) (pdf.
 	return w.version(o, now), nil
 }
 
-// appearance filters an appearance stream, or each of a dictionary of them by
-// state.
-func (w *walker) appearance(ctx context.Context, v pdf.Object) (pdf.Object, error) {
-	if states := pdf.AsDict(w.edit, v); states != nil {
-		now := states.Clone()
-		for _, k := range states.Keys() {
-			if pdf.AsStream(w.edit, states[k]) == nil {
-				continue
-			}
-			s, err := w.appearance(ctx, states[k])
+// appearances filters the entries of an appearance dictionary, or the states of
+// one of them; the same map where nothing changes.
+func (w *rewriter) appearances(ctx context.Context, was pdf.Dict, states bool) (pdf.Dict, error) {
+	now := was.Clone()
+	for _, k := range was.Keys() {
+		if by := pdf.AsDict(w.edit, was[k]); by != nil && !states {
+			filtered, err := w.appearances(ctx, by, true)
 			if err != nil {
 				return nil, err
 			}
-			now[k] = s
+			if !sameMap(filtered, by) {
+				now[k] = filtered
+			}
 		}
-		if equalEntries(states, now) {
-			return v, nil
+		st := pdf.AsStream(w.edit, was[k])
+		if st == nil {
+			continue
 		}
-		return now, nil
+		if w.removes(st.Dict["OC"]) {
+			w.warn("the appearance of an annotation belongs to a layer that goes; it is empty now")
+			now[k] = w.edit.Add(emptied(st))
+			continue
+		}
+		v, err := w.drawn(ctx, was[k], nil)
+		if err != nil {
+			return nil, err
+		}
+		now[k] = v
 	}
-	st := pdf.AsStream(w.edit, v)
-	if st == nil {
-		return v, nil
+	if equalEntries(was, now) {
+		return was, nil
 	}
-	if decision, _ := w.decide.Decide(st.Dict["OC"]); decision == Remove {
-		w.warn("the appearance of an annotation belongs to a layer that goes; it is empty now")
-		return w.edit.Add(emptied(st)), nil
+	return now, nil
+}
+
+// emptied is a stream without content.
+func emptied(st *pdf.Stream) *pdf.Stream {
+	dict := st.Dict.Clone()
+	for _, k := range []pdf.Name{"OC", "Filter", "DecodeParms", "Resources"} {
+		delete(dict, k)
 	}
-	return w.drawn(ctx, v, nil)
+	return pdf.NewStream(dict, nil)
 }

@@ -37,8 +37,8 @@ type scope struct {
 // binding is a name of a form and the version that it stands for; base is the
 // name as it was.
 type binding struct {
-	base, key resources.Name
-	ref       pdf.Ref
+	base, name resources.Name
+	ref        pdf.Ref
 }
 
 // newScope makes the scope of a stream with those resources; see
@@ -62,16 +62,29 @@ func (s *scope) find(n resources.Name) pdf.Object {
 	return s.Find(n)
 }
 
+// now is what a name stands for in the output.
+func (s *scope) now(n resources.Name) pdf.Object {
+	for at := s; at != nil; at = at.parent {
+		if ref, ok := at.bound[n]; ok {
+			return ref
+		}
+		if at.Has(n) {
+			break
+		}
+	}
+	return s.Find(n)
+}
+
 // use records that the output names a resource.
-func (s *scope) use(k resources.Name, u use) {
+func (s *scope) use(n resources.Name, by use) {
 	if s == nil {
 		return
 	}
-	if _, bound := s.bound[k]; bound || s.Has(k) {
-		s.used[k] |= u
+	if _, bound := s.bound[n]; bound || s.Has(n) {
+		s.used[n] |= by
 		return
 	}
-	s.outer[k] |= u
+	s.outer[n] |= by
 }
 
 // useAll records that the output may name anything that is there.
@@ -79,9 +92,9 @@ func (s *scope) useAll() {
 	for at := s; at != nil; at = at.parent {
 		for _, category := range resources.Categories {
 			for name := range pdf.AsDict(at.src, at.Dict()[category]) {
-				k := resources.Name{Category: category, Name: name}
-				s.find(k)
-				s.use(k, byContent)
+				n := resources.Name{Category: category, Name: name}
+				s.Find(n)
+				s.use(n, byContent)
 			}
 		}
 	}
@@ -90,36 +103,35 @@ func (s *scope) useAll() {
 // bind makes a name stand for a version of a form, and returns it: the name as
 // it was, or a new one where that stands for another version already.
 func (s *scope) bind(base resources.Name, ref pdf.Ref) pdf.Name {
-	k := base
-	if !s.canBind(binding{base, k, ref}) {
+	b := binding{base, base, ref}
+	if !s.canBind(b) {
 		return s.bindAnew(base, ref)
 	}
-	s.rebind(binding{base, k, ref})
-	return k.Name
+	s.rebind(b)
+	return base.Name
 }
 
 // bindAnew gives a new name to something that stands for a part of what the
 // base does.
 func (s *scope) bindAnew(base resources.Name, ref pdf.Ref) pdf.Name {
-	k := base
+	b := binding{base, base, ref}
 	for n := 2; ; n++ {
-		k.Name = base.Name + pdf.Name(fmt.Sprintf("_%d", n))
-		if s.canBind(binding{base, k, ref}) {
-			break
+		b.name.Name = base.Name + pdf.Name(fmt.Sprintf("_%d", n))
+		if s.canBind(b) {
+			s.rebind(b)
+			return b.name.Name
 		}
 	}
-	s.rebind(binding{base, k, ref})
-	return k.Name
 }
 
-// canBind tells whether a binding can be made: the name is free between here
+// canBind reports whether a binding can be made: the name is free between here
 // and the scope that has the base, or stands for the same already.
 func (s *scope) canBind(b binding) bool {
 	for at := s; at != nil; at = at.parent {
-		if b.key != b.base && at.Has(b.key) {
+		if b.name != b.base && at.Has(b.name) {
 			return false
 		}
-		if ref, ok := at.bound[b.key]; ok && ref != b.ref {
+		if ref, ok := at.bound[b.name]; ok && ref != b.ref {
 			return false
 		}
 		if at.Has(b.base) {
@@ -133,7 +145,7 @@ func (s *scope) canBind(b binding) bool {
 func (s *scope) rebind(b binding) {
 	for at := s; at != nil; at = at.parent {
 		if at.Has(b.base) {
-			at.bound[b.key] = b.ref
+			at.bound[b.name] = b.ref
 			return
 		}
 		at.outerBinds = append(at.outerBinds, b)

@@ -6,6 +6,8 @@ import (
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/font"
+	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/resources"
 )
 
 // textParts are parts of the text state.
@@ -36,9 +38,9 @@ type textState struct {
 	// own are the parts that this stream has set itself; the others are its
 	// caller's.
 	own textParts
-	// paint is the rest of the graphics state of the caller, where marks may
-	// go for how they are painted.
-	paint *inherited
+	// paint is the rest of the graphics state of the caller, where marks may be
+	// removed for how they are painted.
+	paint *paintState
 }
 
 // equal compares parts of two states.
@@ -51,9 +53,86 @@ func (t textState) equal(u textState, parts textParts) bool {
 		t.paint.alike(u.paint)
 }
 
-// clips is true in the rendering modes that add glyphs to the clipping path
-// (9.3.6, Table 106).
+// clips reports whether glyphs are added to the clipping path (9.3.6, Table
+// 106).
 func (t textState) clips() bool { return t.mode >= 4 && t.mode <= 7 }
+
+// maxStates bounds the graphics state stack that is followed; deeper q are
+// kept but not followed. Annex C, Table C.1 names 28 as a limit that readers
+// should reach.
+const maxStates = 1 << 16
+
+// follow follows an operation that changes state. It is kept in the output, so
+// the names in it are used.
+func (s *streamFilter) follow(op *content.Operation) {
+	t := &s.text
+	switch op.Op {
+	case content.OpSave:
+		if len(s.stack) < maxStates {
+			s.stack = append(s.stack, s.text)
+		}
+	case content.OpRestore:
+		if n := len(s.stack); n > 0 {
+			s.text, s.stack = s.stack[n-1], s.stack[:n-1]
+		}
+	case content.OpBeginText, content.OpEndText, content.OpTextMove, content.OpTextMoveSet,
+		content.OpTextMatrix, content.OpNextLine:
+		s.pending = len(s.moves) // the position is set anew
+	case content.OpFont:
+		name, _ := op.Name(0)
+		size, _ := op.Float(1)
+		t.setFont(s.fontOf(s.scope.Lookup(resources.Font, pdf.Name(name))), size, s.operand(op, 0))
+		s.name(op, 0, resources.Font)
+	case content.OpCharSpacing:
+		t.char, _ = op.Float(0)
+		t.own |= charPart
+	case content.OpWordSpacing:
+		t.word, _ = op.Float(0)
+		t.own |= wordPart
+	case content.OpHorizontalScale:
+		scale, _ := op.Float(0)
+		t.scale = scale / 100
+		t.own |= scalePart
+	case content.OpRender:
+		mode, _ := op.Float(0)
+		t.mode = int(mode)
+		t.own |= modePart
+	case content.OpGraphicsState: // sets a font at most, of all that moves text (8.4.5, Table 58)
+		s.name(op, 0, resources.ExtGState)
+		name, _ := op.Name(0)
+		gs := pdf.AsDict(s.edit, s.scope.Lookup(resources.ExtGState, pdf.Name(name)))
+		if f := pdf.AsArray(s.edit, gs["Font"]); len(f) >= 2 {
+			size, _ := pdf.AsNumber(s.edit, f[1])
+			t.setFont(s.fontOf(f[0]), size, "")
+		}
+	case content.OpFillSpace, content.OpStrokeSpace:
+		s.name(op, 0, resources.ColorSpace)
+	case content.OpFillColour, content.OpFillColourN, content.OpStrokeColour, content.OpStrokeColourN:
+		s.name(op, op.Count()-1, resources.Pattern)
+	}
+}
+
+func (t *textState) setFont(f *font.Font, size float64, operand string) {
+	t.font, t.size, t.fontOperand = f, size, operand
+	t.own |= fontPart
+}
+
+// fontOf loads a font once.
+func (w *rewriter) fontOf(o pdf.Object) *font.Font {
+	ref, ok := o.(pdf.Ref)
+	if !ok {
+		if pdf.AsDict(w.edit, o) == nil {
+			return nil
+		}
+		return font.Load(w.edit, o)
+	}
+	f, ok := w.fonts[ref]
+	if !ok && pdf.AsDict(w.edit, ref) != nil {
+		f = font.Load(w.edit, ref)
+		w.fonts[ref] = f
+	}
+	return f
+}
 
 // A displacement stands for hidden text: the number for a TJ array that moves
 // as far as the text did, in the font and size of that text (9.4.4).
@@ -67,7 +146,7 @@ type displacement struct {
 // measure gives the displacement of one show operator's strings and numbers.
 func (t textState) measure(op *content.Operation) displacement {
 	d := displacement{state: t, known: true}
-	show := func(s []byte) {
+	op.EachString(func(s []byte) {
 		if len(s) == 0 {
 			return
 		}
@@ -80,25 +159,19 @@ func (t textState) measure(op *content.Operation) displacement {
 			if t.size != 0 {
 				d.value -= float64(g.Advance * 1000)
 			}
-			d.value -= t.spacing(g.Space)
+			spacing := t.char
+			if g.Space {
+				spacing += t.word
+			}
+			d.value -= float64(spacing*1000) / t.unit()
 			return true
 		})
-	}
-	op.EachString(show, func(n float64) {
+	}, func(n float64) {
 		if t.size != 0 {
 			d.value += n
 		}
 	})
 	return d
-}
-
-// spacing is what Tc and Tw add to a glyph, in thousandths of the size.
-func (t textState) spacing(space bool) float64 {
-	sum := t.char
-	if space {
-		sum += t.word
-	}
-	return float64(sum*1000) / t.unit()
 }
 
 // unit is the size in which displacements are written: 1 where the size is 0,
@@ -110,7 +183,7 @@ func (t textState) unit() float64 {
 	return t.size
 }
 
-// nothing is true where the text position does not move.
+// nothing reports whether the text position does not move.
 func (d displacement) nothing() bool { return d.known && d.value == 0 }
 
 // sum adds displacements up as a number in the font and size of t. ok is false

@@ -10,98 +10,92 @@ import (
 	"github.com/sizeply/sizeply/internal/resources"
 )
 
-// A UnknownWidthError says that text which goes is followed on its line by
-// text which stays, and how far to move cannot be told.
+// A UnknownWidthError says that text which is removed is followed on its line by
+// text which is kept, and how far to move cannot be told.
 type UnknownWidthError struct{ Font, Reason string }
 
 func (e *UnknownWidthError) Error() string {
-	return fmt.Sprintf("text that goes is followed on its line by text that stays, and the widths of its font %s are unknown (%s)", e.Font, e.Reason)
+	return fmt.Sprintf("text that goes is followed on its line by text that stays, "+
+		"and the widths of its font %s are unknown (%s)", e.Font, e.Reason)
 }
 
-// section is an open marked-content sequence (14.6).
-type section struct {
-	drop    bool // hides its content
-	emitted bool // its BDC or BMC is in the output, so its EMC must be
-	tagging *tagging
-}
-
-// stripped is what became of one stream.
-type stripped struct {
-	data          []byte // the new stream; the input where nothing went
+// filtered is what became of one stream.
+type filtered struct {
+	data          []byte // the new stream; the input where nothing was removed
 	changed       bool
 	kept, removed int64 // marks
 	residue       []Residue
 	needs         textParts // of the caller's text state
-	whole         []int     // identifiers of marked content that stays as it is
-	gone, lost    []int     // see Tagged
+	// Identifiers of marked content; see Tagged.
+	whole, gone, reduced []int
 }
 
-// A stripper takes hidden marks out of one content stream.
-type stripper struct {
-	*walker
+// A streamFilter takes hidden marks out of one content stream.
+type streamFilter struct {
+	*rewriter
 	ctx   context.Context
 	scope *scope
 	data  []byte
 
-	out      emitter
+	out      output
 	path     []piece // from the first path operator to its painter
 	building bool    // a path is open
 	clip     bool    // W or W* waits for the painter
 
-	marks  []section
-	hidden int // open sections that drop
-	hid    int // all of them so far
+	sections []section
+	hidden   int // open sections that are removed
+	removals int // all of them so far
 
-	follow  *follower // nil where no mark goes for how it is painted
+	styles  *styleFilter // nil where no mark is removed for how it is painted
 	start   textState
 	text    textState
-	stack   []textState
+	stack   []textState // saved by q
 	moves   []displacement
 	pending int // moves[pending:] have no visible text after them yet
 
 	uses map[resources.Name]use // names in the output
 	// unclosed is an inline image without an end, the last thing in the
-	// stream. It goes where the stream changes: what is written behind it
+	// stream. It is removed where the stream changes: what is written behind it
 	// would be its data.
 	unclosed bool
 
 	gap int // end of the operation before
-	res stripped
+	res filtered
 	err error
 }
 
-// strip filters one content stream. The scope records the names that the
+// stream filters one content stream. The scope records the names that the
 // output uses. text is the text state at its start.
-func (w *walker) strip(ctx context.Context, data []byte, sc *scope, text textState) (stripped, error) {
-	s := &stripper{walker: w, ctx: ctx, scope: sc, data: data, uses: map[resources.Name]use{}, start: text}
-	s.out.data = data
-	s.text = text
-	s.follow = w.follow(text.paint)
+func (w *rewriter) stream(ctx context.Context, data []byte, sc *scope, text textState) (filtered, error) {
+	s := &streamFilter{
+		rewriter: w, ctx: ctx, scope: sc, data: data, out: output{data: data}, uses: map[resources.Name]use{},
+		start: text, text: text, styles: w.newStyleFilter(text.paint),
+	}
 	scan := content.NewScanner(data)
 	scan.ColourComponents = sc.Components
 	var op content.Operation
 	for n := 0; scan.Next(&op); n++ {
 		if n%4096 == 0 && ctx.Err() != nil {
-			return stripped{}, ctx.Err()
+			return filtered{}, ctx.Err()
 		}
 		s.step(&op)
 		if s.err != nil {
-			return stripped{}, s.err
+			return filtered{}, s.err
 		}
-		if s.follow != nil {
-			s.follow.step(&op, sc)
+		if s.styles != nil {
+			s.styles.step(&op, sc)
 		}
 		s.gap = op.End
-		if s.building && s.follow == nil { // which looks at paths
-			s.skip(scan)
+		if s.building && s.styles == nil { // which looks at paths
+			s.skipPath(scan)
 		}
 	}
 	s.finish()
 	return s.res, s.err
 }
 
-// skip passes over the rest of a path, up to what may matter.
-func (s *stripper) skip(scan *content.Scanner) {
+// skipPath passes over the rest of a path, up to what may matter.
+func (s *streamFilter) skipPath(scan *content.Scanner) {
 	if start, end := scan.SkipPath(); end > start {
 		hidden := s.hidden > 0
 		s.path = join(s.path, piece{gap: s.gap, start: start, end: end, path: true, hidden: hidden, run: hidden})
@@ -110,7 +104,7 @@ func (s *stripper) skip(scan *content.Scanner) {
 }
 
 // step decides on one operation.
-func (s *stripper) step(op *content.Operation) {
+func (s *streamFilter) step(op *content.Operation) {
 	switch op.Op.Class() {
 	case content.ClassPath, content.ClassClip:
 		s.building = true
@@ -135,24 +129,24 @@ func (s *stripper) step(op *content.Operation) {
 		}
 		s.keep(op)
 	default:
-		s.state(op)
+		s.follow(op)
 		s.keep(op)
 	}
 }
 
 // span is the piece of an operation.
-func (s *stripper) span(op *content.Operation) piece {
+func (s *streamFilter) span(op *content.Operation) piece {
 	return piece{gap: s.gap, start: op.Start, end: op.End, hidden: s.hidden > 0}
 }
 
 // keep puts an operation to the output as it is.
-func (s *stripper) keep(op *content.Operation) { s.put(s.span(op)) }
+func (s *streamFilter) keep(op *content.Operation) { s.put(s.span(op)) }
 
 // write puts text of our own to the output.
-func (s *stripper) write(text string) { s.put(piece{text: text, hidden: s.hidden > 0}) }
+func (s *streamFilter) write(text string) { s.put(piece{text: text, hidden: s.hidden > 0}) }
 
 // put adds a piece to the output, behind the open path where there is one.
-func (s *stripper) put(p piece) {
+func (s *streamFilter) put(p piece) {
 	if s.building {
 		s.path = append(s.path, p)
 		return
@@ -160,15 +154,24 @@ func (s *stripper) put(p piece) {
 	s.out.add(p)
 }
 
+// keepMark counts a mark that is kept, removeMark one that is not.
+func (s *streamFilter) keepMark() { s.res.kept = add(s.res.kept, 1) }
+
+func (s *streamFilter) removeMark() {
+	s.res.changed = true
+	s.res.removed = add(s.res.removed, 1)
+}
+
 // paint ends the open path. A hidden painter takes the path along, unless the
 // path also clips (8.5.4): then it ends without being painted. So does one
-// whose style goes; where only the stroke or the fill goes, the other is painted.
-func (s *stripper) paint(op *content.Operation) {
+// whose style is removed; where only the stroke or the fill is, the other is
+// painted.
+func (s *streamFilter) paint(op *content.Operation) {
 	mark := op.Op != content.OpEndPath
 	hidden, clips := s.hidden > 0, s.clip
 	rest := op.Op
 	if mark && !hidden {
-		rest = s.follow.rest(op.Op)
+		rest = s.styles.rest(op.Op)
 		hidden = rest == content.OpEndPath
 	}
 	pieces := s.path
@@ -179,20 +182,20 @@ func (s *stripper) paint(op *content.Operation) {
 			s.out.addRun(p)
 		}
 	}
-	switch {
-	case !hidden:
+	if !hidden {
 		if mark {
-			s.res.kept = add(s.res.kept, 1)
+			s.keepMark()
 		}
-		if rest != op.Op {
-			s.drop()
-			s.write(rest.String())
+		if rest == op.Op {
+			s.keep(op)
 			return
 		}
-		s.keep(op)
+		s.removeMark()
+		s.write(rest.String())
 		return
-	case mark:
-		s.drop()
+	}
+	if mark {
+		s.removeMark()
 	}
 	if clips {
 		s.res.residue = append(s.res.residue, Residue{Kind: ClipResidue})
@@ -201,23 +204,17 @@ func (s *stripper) paint(op *content.Operation) {
 	s.res.changed = true
 }
 
-// drop counts a mark that goes.
-func (s *stripper) drop() {
-	s.res.changed = true
-	s.res.removed = add(s.res.removed, 1)
-}
-
 // plainMark is a mark that changes no state: sh, and inline images.
-func (s *stripper) plainMark(op *content.Operation) {
+func (s *streamFilter) plainMark(op *content.Operation) {
 	if s.hidden > 0 {
-		s.drop()
+		s.removeMark()
 		return
 	}
 	if op.Op == content.OpInlineImage && !bytes.HasSuffix(op.Raw(), []byte("EI")) {
 		s.unclosed = true
 		return
 	}
-	s.res.kept = add(s.res.kept, 1)
+	s.keepMark()
 	if name, ok := resources.NamedBy(op); ok {
 		s.uses[name] |= byContent
 	}
@@ -225,16 +222,16 @@ func (s *stripper) plainMark(op *content.Operation) {
 }
 
 // xobject invokes a form or an image.
-func (s *stripper) xobject(op *content.Operation) {
+func (s *streamFilter) xobject(op *content.Operation) {
 	if s.hidden > 0 {
-		s.drop()
+		s.removeMark()
 		return
 	}
 	name, _ := op.Name(0)
 	k := resources.Name{Category: resources.XObject, Name: pdf.Name(name)}
-	u, kept, removed, err := s.invoke(s.ctx, s.scope.find(k), s.scope, s.caller())
+	f, kept, removed, err := s.invoke(s.ctx, s.scope.Find(k), s.scope, s.caller())
 	if err != nil {
-		s.err = within(resources.XObject, name, err)
+		s.err = inResource(k, err)
 		return
 	}
 	s.res.kept, s.res.removed = add(s.res.kept, kept), add(s.res.removed, removed)
@@ -242,10 +239,10 @@ func (s *stripper) xobject(op *content.Operation) {
 		s.res.changed = true
 		return
 	}
-	if u != nil {
-		s.res.needs |= u.needs &^ s.text.own
-		u.serve(s.scope)
-		k.Name = s.scope.bind(k, u.ref)
+	if f != nil {
+		s.res.needs |= f.needs &^ s.text.own
+		f.serve(s.scope)
+		k.Name = s.scope.bind(k, f.ref)
 	}
 	s.uses[k] |= byContent
 	if string(k.Name) != name {
@@ -256,31 +253,38 @@ func (s *stripper) xobject(op *content.Operation) {
 	s.keep(op)
 }
 
-// show shows text. Hidden text goes, and its displacement is kept in case
+// show shows text. Hidden text is removed, and its displacement noted in case
 // visible text follows.
-func (s *stripper) show(op *content.Operation) {
-	newLine := op.Op == content.OpNextLineShow || op.Op == content.OpNextLineShowSpaced
+func (s *streamFilter) show(op *content.Operation) {
+	spaced := op.Op == content.OpNextLineShowSpaced
+	newLine := spaced || op.Op == content.OpNextLineShow
 	if newLine {
 		s.pending = len(s.moves)
 	}
-	if op.Op == content.OpNextLineShowSpaced {
+	if spaced {
 		s.text.word, _ = op.Float(0)
 		s.text.char, _ = op.Float(1)
 		s.text.own |= charPart | wordPart
 	}
-	if s.hidden == 0 && !s.follow.goneText() {
+	if s.hidden == 0 && !s.styles.removesText() {
 		s.settle()
-		s.res.kept = add(s.res.kept, 1)
+		s.keepMark()
 		s.keep(op)
 		return
 	}
 	s.res.needs |= modePart &^ s.text.own
 	if s.text.clips() && (s.text.font == nil || !s.text.font.Type3) {
-		s.clipText(op)
+		// It joins the clipping path (9.3.6), so it is kept without being painted.
+		s.settle()
+		s.removeMark()
+		s.res.residue = append(s.res.residue, Residue{Kind: TextClipResidue})
+		s.write("7 Tr")
+		s.put(piece{gap: op.Start, start: op.Start, end: op.End, hidden: true})
+		s.write(fmt.Sprintf("%d Tr", s.text.mode))
 		return
 	}
-	s.drop()
-	if op.Op == content.OpNextLineShowSpaced {
+	s.removeMark()
+	if spaced {
 		s.write(s.operand(op, 0) + " Tw " + s.operand(op, 1) + " Tc")
 	}
 	if newLine {
@@ -290,21 +294,10 @@ func (s *stripper) show(op *content.Operation) {
 	s.put(piece{advance: len(s.moves), hidden: true})
 }
 
-// clipText keeps hidden text that joins the clipping path (9.3.6), without
-// painting it.
-func (s *stripper) clipText(op *content.Operation) {
-	s.settle() // it takes part in the picture
-	s.drop()
-	s.res.residue = append(s.res.residue, Residue{Kind: TextClipResidue})
-	s.write("7 Tr")
-	s.put(piece{gap: op.Start, start: op.Start, end: op.End, hidden: true})
-	s.write(fmt.Sprintf("%d Tr", s.text.mode))
-}
-
 // settle makes the pending displacements take effect: visible text follows
 // them. They become one number in the font of that text, so that theirs is not
 // needed, unless that cannot express them.
-func (s *stripper) settle() {
+func (s *streamFilter) settle() {
 	pending := s.moves[s.pending:]
 	s.pending = len(s.moves)
 	for i := range pending {
@@ -328,7 +321,7 @@ func (s *stripper) settle() {
 }
 
 // operand is an operand as it is written.
-func (s *stripper) operand(op *content.Operation, i int) string {
+func (s *streamFilter) operand(op *content.Operation, i int) string {
 	o, ok := op.Operand(i)
 	if !ok {
 		return "0"
@@ -336,8 +329,21 @@ func (s *stripper) operand(op *content.Operation, i int) string {
 	return string(s.data[o.Start:o.End])
 }
 
+// name records that operand i of an operation that is kept is a resource.
+func (s *streamFilter) name(op *content.Operation, i int, category pdf.Name) {
+	name, ok := op.Name(i)
+	if !ok {
+		return
+	}
+	by := byContent
+	if s.hidden > 0 {
+		by = byHiddenState
+	}
+	s.uses[resources.Name{Category: category, Name: pdf.Name(name)}] |= by
+}
+
 // finish ends the stream: what is open is closed.
-func (s *stripper) finish() {
+func (s *streamFilter) finish() {
 	s.building = false
 	for _, p := range s.path { // a path without a painter paints nothing
 		if !p.path {
@@ -345,19 +351,19 @@ func (s *stripper) finish() {
 		}
 	}
 	if s.unclosed && s.res.changed {
-		s.drop()
+		s.removeMark()
 	} else if s.unclosed {
-		s.res.kept = add(s.res.kept, 1)
+		s.keepMark()
 	}
-	for i := len(s.marks) - 1; i >= 0; i-- {
-		s.leave(s.marks[i].tagging)
-		if s.marks[i].emitted {
+	for i := len(s.sections) - 1; i >= 0; i-- {
+		s.leave(s.sections[i].description)
+		if s.sections[i].emitted {
 			s.write("EMC")
 		}
 	}
 	if s.res.changed && !s.keepState {
 		data, hidden := s.out.bytes(s.moves)
-		s.res.data, s.res.residue = s.eliminate(data, s.scope, hidden, s.start)
+		s.res.data, s.res.residue = s.prune(data, s.scope, hidden, s.start)
 		return
 	}
 	for k, by := range s.uses {
