@@ -68,7 +68,8 @@ const (
 // PDFium.
 var setBy = [content.OpEndCompat + 1]params{
 	content.OpLineWidth: lineWidth, content.OpLineCap: lineCap, content.OpLineJoin: lineJoin,
-	content.OpMiterLimit: miterLimit, content.OpDash: dashPattern, content.OpIntent: intent, content.OpFlatness: flatness,
+	content.OpMiterLimit: miterLimit, content.OpDash: dashPattern,
+	content.OpIntent: intent, content.OpFlatness: flatness,
 	content.OpFillSpace: fillSpace, content.OpFillColour: fillColour, content.OpFillColourN: fillColour,
 	content.OpFillGrey: fillSpace | fillColour, content.OpFillRGB: fillSpace | fillColour,
 	content.OpFillCMYK:    fillSpace | fillColour,
@@ -192,7 +193,9 @@ func (p *pruner) read(text textState) {
 	}
 	var op content.Operation
 	for scan.Next(&op) {
-		p.ops = append(p.ops, operation{start: op.Start, end: op.End, op: op.Op, sets: setBy[op.Op], needs: neededBy[op.Op]})
+		p.ops = append(p.ops, operation{
+			start: op.Start, end: op.End, op: op.Op, sets: setBy[op.Op], needs: neededBy[op.Op],
+		})
 		i := len(p.ops) - 1
 		r.classify(&op, i)
 		if p.ops[i].effect == builds { // all of a path is kept, or nothing
