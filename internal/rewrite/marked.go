@@ -143,7 +143,7 @@ type description struct {
 	tag  string // as written
 	mcid int    // -1 where it has none
 	text bool   // it holds text that stands for its content
-	rest string // its property list without that text, "" where nothing is left
+	rest string // with text: its property list without that, "" where nothing is left
 	now  string // how it begins in place of what is written, "" for as it is
 	// The marks, and the sections that are removed, before it.
 	kept, removed int64
@@ -157,48 +157,51 @@ func (s *streamFilter) describe(op *content.Operation) *description {
 		return nil
 	}
 	d := &description{tag: s.operand(op, 0), mcid: -1}
-	var list []string
+	props, _ := s.properties(op)
+	dict := pdf.AsDict(s.edit, props)
+	read := func(k pdf.Name, n float64, isNumber bool) {
+		d.text = d.text || isReplacement(k)
+		if k == "MCID" && isNumber && n >= 0 && n < 1<<31 {
+			d.mcid = int(n)
+		}
+	}
 	op.Entries(1, func(k string, v content.Operand) bool {
 		n, ok := op.FloatOf(v)
-		if d.entry(pdf.Name(k), n, ok) {
+		read(pdf.Name(k), n, ok)
+		return true
+	})
+	for k, v := range dict {
+		n, ok := pdf.AsNumber(s.edit, v)
+		read(k, n, ok)
+	}
+	switch {
+	case !d.text && d.mcid < 0:
+		return nil
+	case !d.text:
+		return d
+	}
+	var list []string
+	op.Entries(1, func(k string, v content.Operand) bool {
+		if !isReplacement(pdf.Name(k)) {
 			list = append(list, spellName(pdf.Name(k))+" "+string(op.RawOf(v)))
 		}
 		return true
 	})
-	if props, _ := s.properties(op); props != nil {
-		dict := pdf.AsDict(s.edit, props)
-		for _, k := range dict.Keys() {
-			n, ok := pdf.AsNumber(s.edit, dict[k])
-			if !d.entry(k, n, ok) {
-				continue
-			}
-			if text, ok := spell(s.edit, dict[k], 0); ok {
-				list = append(list, spellName(k)+" "+text)
-			}
+	for _, k := range dict.Keys() {
+		if text, ok := spell(s.edit, dict[k], 0); ok && !isReplacement(k) {
+			list = append(list, spellName(k)+" "+text)
 		}
-	}
-	if d.mcid < 0 && !d.text {
-		return nil
 	}
 	d.rest = strings.Join(list, " ")
 	return d
 }
 
-// entry takes one entry of a property list: the identifier, or text that
-// stands for content: alternate description, replacement text, expansion of an
-// abbreviation (14.9.3 to 14.9.5), pronunciation (14.9.6 of ISO 32000-2). It
-// reports whether it may be kept when content is removed.
-func (d *description) entry(k pdf.Name, n float64, isNumber bool) bool {
-	switch k {
-	case "MCID":
-		if isNumber && n >= 0 && n < 1<<31 {
-			d.mcid = int(n)
-		}
-	case "Alt", "ActualText", "E", "Phoneme":
-		d.text = true
-		return false
-	}
-	return true
+// isReplacement reports whether an entry of a property list is text that stands
+// for content, and is removed with any of it: alternate description,
+// replacement text, expansion of an abbreviation (14.9.3 to 14.9.5),
+// pronunciation (14.9.6 of ISO 32000-2).
+func isReplacement(k pdf.Name) bool {
+	return k == "Alt" || k == "ActualText" || k == "E" || k == "Phoneme"
 }
 
 // append adds the identifier to a list.

@@ -136,10 +136,10 @@ type operation struct {
 	start, end int
 	op         content.Op
 	effect     effect
-	other      int // of a bracket: 1 + index of its other half, 0 where it has none
+	kept       bool
+	other      int32 // of a bracket: 1 + index of its other half, 0 where it has none
 	sets       params
 	needs      params
-	kept       bool
 	// instead names the ExtGState dictionary that takes the place of the one
 	// that the operation names, "" for none.
 	instead pdf.Name
@@ -372,4 +372,4 @@ func (r *reader) join(open []int, i int) []int {
 }
 
 // tie makes two operations the halves of a bracket.
-func (r *reader) tie(i, j int) { r.ops[i].other, r.ops[j].other = j+1, i+1 }
+func (r *reader) tie(i, j int) { r.ops[i].other, r.ops[j].other = int32(j+1), int32(i+1) }

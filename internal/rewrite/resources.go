@@ -218,12 +218,6 @@ func (w *rewriter) graphicsState(ctx context.Context, v pdf.Object, sc *scope) (
 	return w.version(v, now), nil
 }
 
-// version is a dictionary as it stands in the output.
-type version struct {
-	text string
-	ref  pdf.Ref
-}
-
 // version gives what stands for a dictionary in the output: the object itself
 // where nothing changes or its first version takes its number, else another
 // object. Equal versions are one.
@@ -232,19 +226,21 @@ func (w *rewriter) version(v pdf.Object, now pdf.Dict) pdf.Object {
 	if !ok {
 		return now
 	}
-	text := spelled(now)
-	for _, had := range w.versions[ref] {
-		if had.text == text {
-			return had.ref
-		}
+	text, had := spelled(now), w.versions[ref]
+	if same, ok := had[text]; ok {
+		return same
 	}
 	to := ref
-	if len(w.versions[ref]) > 0 {
+	if had == nil {
+		had = map[string]pdf.Ref{}
+		w.versions[ref] = had
+		if !equalEntries(now, pdf.AsDict(w.edit, ref)) {
+			w.edit.Set(ref, now)
+		}
+	} else {
 		to = w.edit.Add(now)
-	} else if !equalEntries(now, pdf.AsDict(w.edit, ref)) {
-		w.edit.Set(ref, now)
 	}
-	w.versions[ref] = append(w.versions[ref], version{text, to})
+	had[text] = to
 	return to
 }
 

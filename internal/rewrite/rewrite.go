@@ -124,10 +124,10 @@ type rewriter struct {
 	depth    int
 	fonts    map[pdf.Ref]*font.Font
 	tags     map[pdf.Ref]*tags
-	versions map[pdf.Ref][]version
-	dicts    map[string]pdf.Ref            // rebuilt resource dictionaries
-	contents map[[sha256.Size]byte]pdf.Ref // of pages
-	pack     *pdf.Packer                   // compresses beside the walk
+	versions map[pdf.Ref]map[string]pdf.Ref // of dictionaries, by their text
+	dicts    map[string]pdf.Ref             // rebuilt resource dictionaries
+	contents map[[sha256.Size]byte]pdf.Ref  // of pages
+	pack     *pdf.Packer                    // compresses beside the walk
 
 	maskNeed  map[*pdf.Stream]params // see maskNeeds
 	maskDepth int                    // masks within masks that are being looked at
@@ -141,8 +141,8 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 	w := &rewriter{
 		edit: edit, decide: decide, lim: opt.Limits, keepState: opt.KeepState, flatten: opt.Flatten,
 		forms: map[pdf.Ref][]*form{}, fonts: map[pdf.Ref]*font.Font{}, tags: map[pdf.Ref]*tags{},
-		versions: map[pdf.Ref][]version{}, dicts: map[string]pdf.Ref{}, contents: map[[sha256.Size]byte]pdf.Ref{},
-		pack: pdf.NewPacker(), maskNeed: map[*pdf.Stream]params{},
+		versions: map[pdf.Ref]map[string]pdf.Ref{}, dicts: map[string]pdf.Ref{},
+		contents: map[[sha256.Size]byte]pdf.Ref{}, pack: pdf.NewPacker(), maskNeed: map[*pdf.Stream]params{},
 	}
 	w.res = &Result{Reduced: map[pdf.Ref]bool{}, Missing: map[resources.Name]bool{}, rewriter: w}
 	if w.removed = decide.RemovedStyles(); w.removed != nil {

@@ -206,7 +206,9 @@ func (d byName) RemovedStyles() func(paint.Style) bool {
 	if !d.red {
 		return nil
 	}
-	return func(s paint.Style) bool { return s.Kind == paint.Stroke && s.Colour == paint.Colour{R: 255, Known: true} }
+	return func(s paint.Style) bool {
+		return s.Kind == paint.Stroke && s.Colour == paint.Colour{R: 255, Known: true}
+	}
 }
 
 // document is a page with some content; the document of a row.
