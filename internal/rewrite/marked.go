@@ -41,7 +41,7 @@ func (s *streamFilter) begin(op *content.Operation, named bool) {
 	if s.hidden > 0 {
 		s.sections = append(s.sections, section{})
 		s.res.changed = true
-		s.res.gone = d.append(s.res.gone)
+		s.res.tagsRemoved = d.append(s.res.tagsRemoved)
 		return
 	}
 	if named {
@@ -218,14 +218,14 @@ func (s *streamFilter) leave(d *description) {
 	switch {
 	case d == nil:
 	case s.res.removed == d.removed && (s.removals == d.removals || s.res.kept != d.kept || !d.text):
-		s.res.whole = d.append(s.res.whole)
+		s.res.tagsWhole = d.append(s.res.tagsWhole)
 	case s.res.kept == d.kept && s.res.removed != d.removed:
 		s.res.changed = true
-		s.res.gone = d.append(s.res.gone)
+		s.res.tagsRemoved = d.append(s.res.tagsRemoved)
 		d.now = d.tag + " BMC"
 	default:
 		s.res.changed = true
-		s.res.reduced = d.append(s.res.reduced)
+		s.res.tagsReduced = d.append(s.res.tagsReduced)
 		switch {
 		case d.text && d.rest == "":
 			d.now = d.tag + " BMC"
@@ -264,7 +264,7 @@ const (
 
 // tagged records the identifiers of one stream.
 func (w *rewriter) tagged(ref pdf.Ref, dict pdf.Dict, out filtered) {
-	if len(out.gone)+len(out.reduced)+len(out.whole) == 0 {
+	if len(out.tagsRemoved)+len(out.tagsReduced)+len(out.tagsWhole) == 0 {
 		return
 	}
 	t := w.tags[ref]
@@ -272,7 +272,8 @@ func (w *rewriter) tagged(ref pdf.Ref, dict pdf.Dict, out filtered) {
 		t = &tags{pdf.AsInt(w.edit, dict["StructParents"], -1), map[int]tagResult{}}
 		w.tags[ref] = t
 	}
-	for became, list := range map[tagResult][]int{tagWhole: out.whole, tagReduced: out.reduced, tagRemoved: out.gone} {
+	lists := map[tagResult][]int{tagWhole: out.tagsWhole, tagReduced: out.tagsReduced, tagRemoved: out.tagsRemoved}
+	for became, list := range lists {
 		for _, id := range list {
 			t.became[id] |= became
 		}

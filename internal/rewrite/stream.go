@@ -27,7 +27,7 @@ type filtered struct {
 	residue       []Residue
 	needs         textParts // of the caller's text state
 	// Identifiers of marked content; see Tagged.
-	whole, gone, reduced []int
+	tagsWhole, tagsReduced, tagsRemoved []int
 }
 
 // A streamFilter takes hidden marks out of one content stream.
