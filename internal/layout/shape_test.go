@@ -1,13 +1,11 @@
 package layout
 
 import (
-	"fmt"
 	"go/ast"
 	"go/parser"
 	"go/token"
 	"io/fs"
 	"os"
-	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -25,14 +23,8 @@ const (
 // unshaped are the folders of what is not shipped.
 var unshaped = []string{"examples", "internal/bench", "internal/demo", "internal/testpdf"}
 
-// tolerated is how many lines and functions of a room are still too long. The
-// numbers only fall; a room of which none is left is taken off the list.
-var tolerated = map[string]int{
-}
-
 // TestShape finds lines and functions that are too long in code that is shipped.
 func TestShape(t *testing.T) {
-	found := map[string][]string{} // by room: where, and how long it is
 	looked := 0
 	err := fs.WalkDir(os.DirFS("../.."), ".", func(name string, d fs.DirEntry, err error) error {
 		switch {
@@ -51,10 +43,9 @@ func TestShape(t *testing.T) {
 		if err != nil {
 			return err
 		}
-		room := path.Dir(name)
 		for i, line := range strings.Split(string(data), "\n") {
 			if n := columns(line); n > maxColumns {
-				found[room] = append(found[room], fmt.Sprintf("%s:%d has %d columns", name, i+1, n))
+				t.Errorf("%s:%d has %d columns", name, i+1, n)
 			}
 		}
 		files := token.NewFileSet()
@@ -69,7 +60,7 @@ func TestShape(t *testing.T) {
 			}
 			from, to := files.Position(f.Pos()), files.Position(f.End())
 			if n := to.Line - from.Line + 1; n > maxLines {
-				found[room] = append(found[room], fmt.Sprintf("%s: %s has %d lines", from, f.Name.Name, n))
+				t.Errorf("%s: %s has %d lines", from, f.Name.Name, n)
 			}
 		}
 		return nil
@@ -79,17 +70,6 @@ func TestShape(t *testing.T) {
 	}
 	if looked < 100 {
 		t.Errorf("only %d files were looked at", looked)
-	}
-	for room, where := range found {
-		if most := tolerated[room]; len(where) > most {
-			t.Errorf("%s: %d lines and functions are too long, where %d are tolerated:\n%s",
-				room, len(where), most, strings.Join(where, "\n"))
-		}
-	}
-	for room := range tolerated {
-		if len(found[room]) == 0 {
-			t.Errorf("%s has nothing that is too long: take it off the list", room)
-		}
 	}
 }
 
