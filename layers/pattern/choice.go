@@ -79,22 +79,16 @@ func (c *Choice) byLines(ctx context.Context, doc *layers.Document, want sizes.W
 	}
 	c.Pick.Sizes = there
 	for _, z := range there {
-		c.noteShared(z.Label)
+		for _, i := range c.Lines.Of(z.Label) {
+			others := slices.DeleteFunc(slices.Clone(c.Lines.Answers[i].Sizes), c.Keeps)
+			if len(others) > 0 {
+				c.note(sizes.NoteSharedLayer, "the line of size %s draws %s as well", z.Label,
+					strings.Join(others, ", "))
+				break
+			}
+		}
 	}
 	return nil
-}
-
-// noteShared notes a line of a size that draws sizes too which are not kept.
-func (c *Choice) noteShared(label string) {
-	for _, a := range c.Lines.Answers {
-		if !slices.Contains(a.Sizes, label) {
-			continue
-		}
-		if others := slices.DeleteFunc(slices.Clone(a.Sizes), c.Keeps); len(others) > 0 {
-			c.note(sizes.NoteSharedLayer, "the line of size %s draws %s as well", label, strings.Join(others, ", "))
-			return
-		}
-	}
 }
 
 func (c *Choice) note(kind sizes.NoteKind, format string, args ...any) {
@@ -106,18 +100,14 @@ func (c *Choice) Keeps(label string) bool {
 	return c.Pick != nil && slices.ContainsFunc(c.Pick.Sizes, func(z sizes.PickedSize) bool { return z.Label == label })
 }
 
-// refuseUnknown refuses layers that the chart does not know.
-func (c *Choice) refuseUnknown() error {
-	var names []string
+// namesOf returns the names of the layers that are of a kind to the chart.
+func (c *Choice) namesOf(kind sizes.Kind) (names []string) {
 	for _, a := range c.Match.Answers {
-		if a.Kind == sizes.KindUnknown {
+		if a.Kind == kind {
 			names = append(names, a.Name)
 		}
 	}
-	if len(names) == 0 {
-		return nil
-	}
-	return &UnknownLayersError{names}
+	return names
 }
 
 // byName takes layers by their names and object numbers.
@@ -247,11 +237,7 @@ func (c *Choice) Layers() []string {
 		names = append(names, c.found[i].Name)
 	}
 	if c.Match != nil {
-		for _, a := range c.Match.Answers {
-			if a.Kind == sizes.KindKeep {
-				names = append(names, a.Name)
-			}
-		}
+		names = append(names, c.namesOf(sizes.KindKeep)...)
 	}
 	return names
 }

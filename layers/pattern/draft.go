@@ -30,12 +30,7 @@ func ShownOrder(list []layers.Layer) []int {
 	for i := range order {
 		order[i] = i
 	}
-	place := func(i int) int {
-		if list[i].Place == 0 {
-			return math.MaxInt
-		}
-		return list[i].Place
-	}
+	place := func(i int) uint { return uint(list[i].Place) - 1 } // of those without one the largest there is
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(place(a), place(b)) })
 	return order
 }

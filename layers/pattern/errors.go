@@ -22,6 +22,13 @@ var ErrNoSizes = errors.New("no layer is named after a size of the chart, and th
 // layer is wanted.
 var ErrNothingWanted = errors.New("no size is wanted by its label, and no layer by its name or number")
 
+// An UnknownByError says that sizes are to be told apart by what there is not.
+type UnknownByError struct{ By By }
+
+func (e *UnknownByError) Error() string {
+	return fmt.Sprintf("sizes are told apart by layers, lines or both, not by %q", string(e.By))
+}
+
 // A NoSizesError says that layer names do not tell for certain which sizes there
 // are, so that a chart is needed.
 type NoSizesError struct {

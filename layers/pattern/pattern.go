@@ -76,10 +76,14 @@ type Want struct {
 // Errors: those of [sizes.Match.Pick] and [sizes.Chart.Pick]; what
 // [layers.Document.NoLayers] says of a file without any; a *NoSizesError where a
 // chart is to be drafted and cannot; a *NoSuchLayerError for a layer by name or
-// number, ErrNothingWanted for none; an *UnknownLayersError in strict mode; by lines ErrNoLines, an
-// *IncompleteError, an *AmbiguousLineError, and a *MissingLineError where the
-// file has no line of a wanted size.
+// number, ErrNothingWanted for none; an *UnknownLayersError in strict mode; by
+// lines ErrNoLines, an *IncompleteError, an *AmbiguousLineError, and a
+// *MissingLineError where the file has no line of a wanted size; an
+// *UnknownByError for a By that is none of the constants.
 func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
+	if !slices.Contains([]By{"", ByLayers, ByLines, ByBoth}, want.By) {
+		return nil, &UnknownByError{want.By}
+	}
 	c := &Choice{Chart: p.chart, found: p.doc.Layers()}
 	if c.Chart == nil && len(want.Sizes.Labels) > 0 && len(c.found) > 0 {
 		drafted := Draft(c.found)
@@ -100,8 +104,8 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 		} else if c.Pick, err = c.Match.Pick(want.Sizes); err != nil {
 			return nil, err
 		}
-		if want.Strict {
-			err = errors.Join(err, c.refuseUnknown())
+		if names := c.namesOf(sizes.KindUnknown); want.Strict && len(names) > 0 {
+			err = errors.Join(err, &UnknownLayersError{names})
 		}
 	case len(c.found) == 0:
 		return nil, p.doc.NoLayers()

@@ -76,6 +76,8 @@ func TestChooseErrors(t *testing.T) {
 	strict.Strict = true
 	byLines := of("14")
 	byLines.By = pattern.ByLines
+	byNothing := of("14")
+	byNothing.By = "x"
 	two := func(c *sizes.Chart) *sizes.Chart { // sizes of almost one dash
 		c.Sizes[0].Line = &sizes.Line{Dash: []float64{12, 3.1}}
 		return c
@@ -100,6 +102,10 @@ func TestChooseErrors(t *testing.T) {
 		}, func(err error) bool {
 			var e *pattern.UnknownLayersError
 			return errors.As(err, &e) && slices.Contains(e.Names, "Grainline")
+		}},
+		{"by what there is not", dash, "tollmere-dash.yaml", byNothing, nil, func(err error) bool {
+			var e *pattern.UnknownByError
+			return errors.As(err, &e) && e.By == "x"
 		}},
 		{"a chart without lines", dash, "tollmere-dash.yaml", byLines, withoutLines, func(err error) bool {
 			return errors.Is(err, pattern.ErrNoLines)
