@@ -136,6 +136,21 @@ type placed struct {
 	file, rule, layer int
 }
 
+// grouped parts a list by a key; the groups come as their first elements do.
+func grouped[T any](list []T, key func(T) string) [][]T {
+	var groups [][]T
+	at := map[string]int{}
+	for _, x := range list {
+		i, there := at[key(x)]
+		if !there {
+			i = len(groups)
+			at[key(x)], groups = i, append(groups, nil)
+		}
+		groups[i] = append(groups[i], x)
+	}
+	return groups
+}
+
 func newChecker(files []File, chart *sizes.Chart) *checker {
 	c := &checker{chart: chart, ordered: true, byKey: map[string][]*layer{}}
 	var all []string
@@ -218,13 +233,12 @@ func (c *checker) result() *Result {
 		if reason, ok := c.accepted(p.Finding, used); ok {
 			p.Finding.Accepted = reason
 			r.Accepted = append(r.Accepted, p.Finding)
-			continue
+		} else {
+			r.Findings = append(r.Findings, p.Finding)
 		}
-		r.Findings = append(r.Findings, p.Finding)
 	}
 	for i, a := range c.chart.Accepted {
-		ofFile := a
-		ofFile.Layer = ""
+		ofFile := sizes.Acceptance{Finding: a.Finding, File: a.File}
 		about := func(f *file) bool { return ofFile.Covers(a.Finding, base(f.Name), "") }
 		if !used[i] && slices.ContainsFunc(c.files, about) {
 			r.Findings = append(r.Findings, unused(a))

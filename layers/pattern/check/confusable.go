@@ -51,14 +51,11 @@ func skeleton(s string) string {
 	table := prototypes()
 	var b strings.Builder
 	for _, r := range norm.NFD.String(s) {
-		if unicode.In(r, unicode.Cf, unicode.Variation_Selector, unicode.Other_Default_Ignorable_Code_Point) {
-			continue
-		}
-		if p, ok := table[r]; ok {
+		if p, ok := table[r]; ok && !isUnseen(r) {
 			b.WriteString(p)
-			continue
+		} else if !isUnseen(r) {
+			b.WriteRune(r)
 		}
-		b.WriteRune(r)
 	}
 	return norm.NFD.String(b.String())
 }

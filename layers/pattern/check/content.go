@@ -110,9 +110,15 @@ func (c *checker) texts(f *file) {
 	if len(steps) < 3 {
 		return
 	}
-	places := make([]map[textKey][]layers.Shown, len(steps))
+	places := make([]map[textKey][]layers.Shown, len(steps)) // the texts of each size
 	for i, s := range steps {
-		places[i] = s.texts()
+		places[i] = map[textKey][]layers.Shown{}
+		for _, l := range s.layers {
+			for _, t := range l.shown {
+				k := textKey{t.Page, t.Text}
+				places[i][k] = append(places[i][k], t)
+			}
+		}
 	}
 	var texts []string
 	var pages []int
@@ -143,31 +149,15 @@ func (f *file) labels(page int, text string) bool {
 // everywhere reports whether all sizes show a text at one place of a page.
 func everywhere(places []map[textKey][]layers.Shown, t layers.Shown) bool {
 	const off = 0.5 * millimetre
-	for _, p := range places {
-		if !slices.ContainsFunc(p[textKey{t.Page, t.Text}], func(o layers.Shown) bool {
-			return math.Abs(o.Left-t.Left) <= off && math.Abs(o.Bottom-t.Bottom) <= off
-		}) {
-			return false
-		}
-	}
-	return true
+	near := func(o layers.Shown) bool { return math.Abs(o.Left-t.Left) <= off && math.Abs(o.Bottom-t.Bottom) <= off }
+	return !slices.ContainsFunc(places, func(p map[textKey][]layers.Shown) bool {
+		return !slices.ContainsFunc(p[textKey{t.Page, t.Text}], near)
+	})
 }
 
 type textKey struct {
 	page int
 	text string
-}
-
-// texts are those of a size, by page and text.
-func (s *step) texts() map[textKey][]layers.Shown {
-	all := map[textKey][]layers.Shown{}
-	for _, l := range s.layers {
-		for _, t := range l.shown {
-			k := textKey{t.Page, t.Text}
-			all[k] = append(all[k], t)
-		}
-	}
-	return all
 }
 
 // sameScale is how far two scales may be apart: half a per cent, 5 mm on a metre.

@@ -47,36 +47,26 @@ func tidy(name string) string {
 // it is "Size {label}", else the first.
 func shortForm(names []string, chart *sizes.Chart) string {
 	const usual = "Size {label}"
-	votes := map[string]int{}
 	var forms []string
-	total := 0
 	for _, a := range chart.Match(names).Answers {
-		form := ""
 		if len(a.Sizes) == 1 {
-			form = shortOf(a.Name, a.Sizes[0])
+			if form := shortOf(a.Name, a.Sizes[0]); form != "" {
+				forms = append(forms, form)
+			}
 		}
-		if form == "" {
-			continue
-		}
-		if votes[form] == 0 {
-			forms = append(forms, form)
-		}
-		votes[form]++
-		total++
 	}
-	if 2*total <= len(names) {
+	if 2*len(forms) <= len(names) {
 		return ""
 	}
-	votes[usual] = 2*votes[usual] + min(votes[usual], 1)
-	return slices.MaxFunc(forms, func(a, b string) int { // of equals the first
-		double := func(form string) int {
-			if form == usual {
-				return votes[form]
-			}
-			return 2 * votes[form]
+	votes := func(same []string) int {
+		if same[0] == usual {
+			return 2*len(same) + 1
 		}
-		return double(a) - double(b)
-	})
+		return 2 * len(same)
+	}
+	most := slices.MaxFunc(grouped(forms, func(form string) string { return form }),
+		func(a, b []string) int { return votes(a) - votes(b) }) // of equals the first
+	return most[0]
 }
 
 // shortOf is a name with {label} in the place of the label, "" where the label
@@ -140,7 +130,15 @@ func (c *checker) named(label string) string {
 // names finds fault with the names of a file.
 func (c *checker) names(f *file) {
 	c.alike(f)
-	c.repeated(f)
+	seen := map[string]bool{}
+	for _, l := range f.layers {
+		id := strings.Join(append(slices.Clone(l.Parents), l.Name), "\x00")
+		if seen[id] { // in one place of the list
+			c.add("name-repeated", f, l, fmt.Sprintf("There is another layer %s in this file.", quote(l.Name)),
+				"Put what both hold on one layer, or rename one of the two.")
+		}
+		seen[id] = true
+	}
 	c.unclear(f)
 	for _, l := range f.layers {
 		if l.expected == "" || l.plain == l.expected || l.renamed || f.second(l) && within(l.expected, l.plain) {
@@ -193,20 +191,6 @@ func (c *checker) example(l *layer) string {
 		}
 	}
 	return "the form in the chart, " + quote(c.form.Names)
-}
-
-// repeated finds one name on two layers that stand in one place of the list.
-func (c *checker) repeated(f *file) {
-	seen := map[string]bool{}
-	for _, l := range f.layers {
-		id := strings.Join(append(slices.Clone(l.Parents), l.Name), "\x00")
-		if seen[id] {
-			c.add("name-repeated", f, l,
-				fmt.Sprintf("There is another layer %s in this file.", quote(l.Name)),
-				"Put what both hold on one layer, or rename one of the two.")
-		}
-		seen[id] = true
-	}
 }
 
 // quote writes a name for a sentence.

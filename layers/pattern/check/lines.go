@@ -41,8 +41,14 @@ func linesOf(in *pattern.Lines) []line {
 	return list
 }
 
-// maxLooks is how many lines a finding describes.
-const maxLooks = 6
+// someOf lists the first looks, and says how many more there are.
+func someOf(looks []string) string {
+	const most = 6
+	if n := len(looks) - most; n > 0 {
+		looks = append(looks[:most], fmt.Sprintf("and %d more", n))
+	}
+	return strings.Join(looks, "; ")
+}
 
 // lines finds lines that do not tell sizes apart. Which sizes have none, and
 // which lines are no size's, matters where no layers tell.
@@ -70,13 +76,15 @@ func (c *checker) lines(f *file) {
 	if !f.byLine() || f.hasSize() {
 		return
 	}
-	c.unlined(f, found)
-	if n := len(unowned); n > 0 {
-		if n > maxLooks {
-			unowned = append(unowned[:maxLooks], fmt.Sprintf("and %d more", n-maxLooks))
+	for _, s := range c.chart.Sizes {
+		if s.Line != nil && !found[s.Label] {
+			c.add("line-missing", f, nil, fmt.Sprintf("No line looks like that of size %q in the chart%s.", s.Label,
+				lineWords(s.Line)), "Draw the size as the chart says, or mend its line in the chart.")
 		}
+	}
+	if len(unowned) > 0 {
 		c.add("line-unowned", f, nil,
-			"Every print has these lines, which the chart gives to no size: "+strings.Join(unowned, "; ")+".",
+			"Every print has these lines, which the chart gives to no size: "+someOf(unowned)+".",
 			"Leave them where they belong to all sizes, as grainlines do; else give the size its line in the chart.")
 	}
 }
@@ -86,47 +94,26 @@ func (c *checker) lines(f *file) {
 func (c *checker) lookAlike(f *file, grey bool, id, where string) {
 	specs, labels := pattern.LineSpecs(c.chart)
 	pairs, _ := layers.HardToTell(specs) // a colour that is none has ended the matching
-	var firsts []string
-	like := map[string][]string{}
+	var alike [][2]string
 	for _, p := range pairs {
 		a, b := labels[p.A], labels[p.B]
-		if p.OnlyGrey != grey || f.oneLine(a, b) { // one line is found by itself
-			continue
+		both := func(l line) bool { return slices.Contains(l.owners, a) && slices.Contains(l.owners, b) }
+		if p.OnlyGrey == grey && !slices.ContainsFunc(f.lines, both) { // one line is found by itself
+			alike = append(alike, [2]string{a, b})
 		}
-		if like[a] == nil {
-			firsts = append(firsts, a)
-		}
-		like[a] = append(like[a], b)
 	}
 	var groups []string
-	for i, first := range firsts {
-		if i == maxLooks {
-			groups = append(groups, fmt.Sprintf("and %d more", len(firsts)-maxLooks))
-			break
+	for _, like := range grouped(alike, func(pair [2]string) string { return pair[0] }) {
+		var larger []string
+		for _, pair := range like {
+			larger = append(larger, pair[1])
 		}
-		groups = append(groups, first+" and "+strings.Join(like[first], ", "))
+		groups = append(groups, like[0][0]+" and "+strings.Join(larger, ", "))
 	}
 	if len(groups) > 0 {
 		c.add(id, f, nil,
-			fmt.Sprintf("The lines of these sizes are hard to tell apart %s: %s.", where, strings.Join(groups, "; ")),
+			fmt.Sprintf("The lines of these sizes are hard to tell apart %s: %s.", where, someOf(groups)),
 			"Give each size a dash of its own, or a colour that differs in lightness.")
-	}
-}
-
-// oneLine reports whether one line of the file is that of both sizes.
-func (f *file) oneLine(a, b string) bool {
-	return slices.ContainsFunc(f.lines,
-		func(l line) bool { return slices.Contains(l.owners, a) && slices.Contains(l.owners, b) })
-}
-
-// unlined finds sizes of the chart that state a line which the file does not
-// have.
-func (c *checker) unlined(f *file, found map[string]bool) {
-	for _, s := range c.chart.Sizes {
-		if s.Line != nil && !found[s.Label] {
-			c.add("line-missing", f, nil, fmt.Sprintf("No line looks like that of size %q in the chart%s.", s.Label,
-				lineWords(s.Line)), "Draw the size as the chart says, or mend its line in the chart.")
-		}
 	}
 }
 

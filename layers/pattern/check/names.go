@@ -17,17 +17,23 @@ import (
 // and names with letters that only look like those they seem to be.
 func (c *checker) alike(f *file) {
 	for _, l := range f.layers {
+		const taken = "Put what it holds on %s and delete it, or give it a name of its own."
 		ref, in := c.reference(f, l)
+		lacking, strange := c.lacksExpected(l), len(l.lookers) > 0
 		switch {
-		case l.key == "", len(l.lookers) == 0 && c.lacksExpected(l):
-		case l.Name != ref && len(l.lookers) > 0 && c.lacksExpected(l):
-			c.retyped(f, l)
-		case l.Name != ref && in == f:
-			c.rewritten(f, l, ref, "in the same file")
-		case l.Name != ref:
-			c.rewritten(f, l, ref, "in "+in.Name)
-		case len(l.lookers) > 0:
-			c.retyped(f, l)
+		case l.key == "", !strange && (lacking || l.Name == ref):
+		case l.Name == ref || lacking:
+			text := fmt.Sprintf("%s has %s: the name is not the one it seems to be.", quote(l.Name),
+				strangers(l.lookers))
+			c.rename("name-alike", f, l, text, "Type the name anew: %s.", taken, cmp.Or(l.expected, l.plain))
+		default:
+			where := "in the same file"
+			if in != f {
+				where = "in " + in.Name
+			}
+			text := fmt.Sprintf("%s differs from %s %s only in %s.", quote(l.Name), quote(ref), where,
+				difference(l, ref))
+			c.rename("name-alike", f, l, text, "Rename it to %s.", taken, ref)
 		}
 	}
 }
@@ -37,24 +43,6 @@ func (c *checker) alike(f *file) {
 func (c *checker) lacksExpected(l *layer) bool {
 	return l.expected != "" && keyOf(l.expected) == l.key &&
 		!slices.ContainsFunc(c.byKey[l.key], func(o *layer) bool { return o.Name == l.expected })
-}
-
-// retyped adds a finding about a name with letters that are not what they seem.
-func (c *checker) retyped(f *file, l *layer) {
-	name := l.plain
-	if l.expected != "" {
-		name = l.expected
-	}
-	text := fmt.Sprintf("%s has %s: the name is not the one it seems to be.", quote(l.Name), strangers(l.lookers))
-	c.rename("name-alike", f, l, text, "Type the name anew: %s.",
-		"Put what it holds on %s and delete it, or give it a name of its own.", name)
-}
-
-// rewritten adds a finding about a name that another one stands for.
-func (c *checker) rewritten(f *file, l *layer, ref, where string) {
-	text := fmt.Sprintf("%s differs from %s %s only in %s.", quote(l.Name), quote(ref), where, difference(l, ref))
-	c.rename("name-alike", f, l, text, "Rename it to %s.",
-		"Put what it holds on %s and delete it, or give it a name of its own.", ref)
 }
 
 // rename adds a finding about the name of a layer, with what to do: one for a new
@@ -109,11 +97,9 @@ func (c *checker) preference(l *layer) int {
 // lists reports whether a name stands in the chart that was given, letter for
 // letter.
 func (c *checker) lists(name string) bool {
-	if c.drafted != nil {
-		return false
-	}
-	return slices.Contains(c.chart.Keep, name) || slices.Contains(c.chart.Drop, name) ||
-		slices.ContainsFunc(c.chart.Sizes, func(s sizes.Size) bool { return slices.Contains(s.Layers, name) })
+	of := func(s sizes.Size) bool { return slices.Contains(s.Layers, name) }
+	return c.drafted == nil && (slices.Contains(c.chart.Keep, name) || slices.Contains(c.chart.Drop, name) ||
+		slices.ContainsFunc(c.chart.Sizes, of))
 }
 
 // strangers names letters of another script.
@@ -140,21 +126,12 @@ func strangers(runes []rune) string {
 
 // unclear finds names that sound alike, and names with nothing to say.
 func (c *checker) unclear(f *file) {
-	groups := map[string][]*layer{}
-	for _, l := range f.layers {
-		if !l.renamed {
-			groups[spoken(l.plain)] = append(groups[spoken(l.plain)], l)
-		}
-	}
-	done := map[string]bool{}
-	for _, l := range f.layers {
-		said := spoken(l.plain)
-		if done[said] || l.renamed {
-			continue
-		}
-		done[said] = true
+	settled := func(l *layer) bool { return l.renamed }
+	rest := slices.DeleteFunc(slices.Clone(f.layers), settled)
+	for _, same := range grouped(rest, func(l *layer) string { return spoken(l.plain) }) {
+		l := same[0]
 		var others []string
-		for _, o := range groups[said] {
+		for _, o := range same {
 			if o.key != l.key {
 				others = append(others, o.Name)
 			}
@@ -172,7 +149,7 @@ func (c *checker) unclear(f *file) {
 		default:
 			continue
 		}
-		for _, o := range groups[said] {
+		for _, o := range same {
 			o.renamed = true
 		}
 	}

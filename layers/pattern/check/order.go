@@ -13,18 +13,16 @@ import (
 // hold something.
 type step struct {
 	label  string
-	at     int // in the chart
 	layers []*layer
 }
 
 // steps are the sizes of a file, smallest first.
 func (c *checker) steps(f *file) []*step {
 	var list []*step
-	for i, label := range c.chart.Labels() {
-		s := &step{label: label, at: i}
+	for _, label := range c.chart.Labels() {
+		s := &step{label: label}
 		for _, l := range f.layers {
-			if l.answer.Kind == sizes.KindSize && len(l.answer.Sizes) == 1 && l.answer.Sizes[0] == label &&
-				len(l.Uses) > 0 {
+			if l.ofOneSize() && l.answer.Sizes[0] == label && len(l.Uses) > 0 {
 				s.layers = append(s.layers, l)
 			}
 		}
@@ -34,6 +32,9 @@ func (c *checker) steps(f *file) []*step {
 	}
 	return list
 }
+
+// ofOneSize reports whether a layer is that of a size and of no other.
+func (l *layer) ofOneSize() bool { return l.answer.Kind == sizes.KindSize && len(l.answer.Sizes) == 1 }
 
 // on reports whether a size holds something on a page.
 func (s *step) on(page int) bool {
@@ -96,21 +97,15 @@ func (f *file) shared(label string, page int) bool {
 // way of naming: fronts from small to large, then backs.
 func (c *checker) order(f *file) {
 	labels := c.chart.Labels()
-	branches := map[string][]*layer{}
-	var names []string
+	var listed []*layer
 	for _, l := range f.layers {
-		if l.Place == 0 || l.answer.Kind != sizes.KindSize || len(l.answer.Sizes) != 1 || l.renamed {
-			continue
+		if l.Place > 0 && l.ofOneSize() && !l.renamed {
+			listed = append(listed, l)
 		}
-		key := strings.Join(l.Parents, "\x00")
-		if branches[key] == nil {
-			names = append(names, key)
-		}
-		branches[key] = append(branches[key], l)
 	}
 	var parts [][]*layer
-	for _, key := range names {
-		parts = append(parts, series(branches[key])...)
+	for _, branch := range grouped(listed, func(l *layer) string { return strings.Join(l.Parents, "\x00") }) {
+		parts = append(parts, series(branch)...)
 	}
 	for _, branch := range parts {
 		slices.SortStableFunc(branch, func(a, b *layer) int { return a.Place - b.Place })
@@ -152,26 +147,13 @@ func between(branch []*layer, ranks, out []int, i int) string {
 // series parts the layers of a branch by how their names go on around the label,
 // unless each size has one layer alone.
 func series(branch []*layer) [][]*layer {
-	parts := map[string][]*layer{}
-	var keys []string
-	sizes := map[string]bool{}
-	for _, l := range branch {
-		label := l.answer.Sizes[0]
-		sizes[label] = true
-		key := strings.ReplaceAll(strings.ToLower(l.plain), strings.ToLower(label), "\x00")
-		if parts[key] == nil {
-			keys = append(keys, key)
-		}
-		parts[key] = append(parts[key], l)
-	}
-	if len(sizes) == len(branch) {
+	label := func(l *layer) string { return l.answer.Sizes[0] }
+	if len(grouped(branch, label)) == len(branch) {
 		return [][]*layer{branch}
 	}
-	var list [][]*layer
-	for _, key := range keys {
-		list = append(list, parts[key])
-	}
-	return list
+	return grouped(branch, func(l *layer) string {
+		return strings.ReplaceAll(strings.ToLower(l.plain), strings.ToLower(label(l)), "\x00")
+	})
 }
 
 // misplaced are the fewest positions without which the ranks only rise, or only

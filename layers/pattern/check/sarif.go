@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"net/url"
+	"slices"
 	"strings"
 )
 
@@ -24,10 +25,7 @@ func (r *Result) WriteSARIF(w io.Writer, version string) error {
 			DefaultConfiguration: sarifLevel{rule.Severity},
 		})
 	}
-	for _, f := range r.Findings {
-		run.Results = append(run.Results, f.sarif())
-	}
-	for _, f := range r.Accepted {
+	for _, f := range slices.Concat(r.Findings, r.Accepted) {
 		run.Results = append(run.Results, f.sarif())
 	}
 	enc := json.NewEncoder(w)

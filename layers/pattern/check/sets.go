@@ -1,7 +1,6 @@
 package check
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -51,21 +50,19 @@ func (c *checker) sets(f *file) {
 		if g.filled {
 			continue
 		}
-		p := c.add(g.rule, f, nil, g.text, g.do)
-		p.Layer = g.name
+		c.add(g.rule, f, nil, g.text, g.do).Layer = g.name
 	}
 }
 
 // unknown finds fault with a layer that is nothing to the chart. Where it may be
 // one that is missing, that is the new name.
 func (c *checker) unknown(f *file, l *layer, gaps []*gap) {
-	text, do := sentence(l), "Rename it, or list it in the chart under keep (every print needs it) or drop (none does)."
+	text, do := c.doubt(l), "Rename it, or list it in the chart under keep (every print needs it) or drop (none does)."
 	aSize := l.answer.Lacks
 	rename := ""
 	switch {
 	case c.drafted != nil:
-		text, do = c.doubt(l), "Name it after what it holds, or list it in a chart under keep (every print needs "+
-			"it) or drop (none does)."
+		do = "Name it after what it holds, or list it in a chart under keep (every print needs it) or drop (none does)."
 		if bare := c.bareNumber(f, l); bare != "" {
 			rename = bare
 			do = fmt.Sprintf("If it is a size, rename it to %s; else name it after what it holds.", quote(bare))
@@ -180,7 +177,8 @@ func (c *checker) gaps(f *file) []*gap {
 		return list
 	}
 	for _, label := range c.chart.Labels() {
-		if c.has(label) {
+		of := func(l *layer) bool { return slices.Contains(l.answer.Sizes, label) }
+		if slices.ContainsFunc(c.files, func(f *file) bool { return slices.ContainsFunc(f.layers, of) }) {
 			continue
 		}
 		name := label
@@ -222,18 +220,6 @@ func (l *layer) group() string {
 		return "size\x00" + strings.Join(l.answer.Sizes, "\x00")
 	}
 	return "name\x00" + l.key
-}
-
-// has reports whether any file has a layer for a size.
-func (c *checker) has(label string) bool {
-	for _, f := range c.files {
-		for _, l := range f.layers {
-			if slices.Contains(l.answer.Sizes, label) {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // A Row is one name over all files.
@@ -278,15 +264,12 @@ func (c *checker) rows() []Row {
 		}
 	}
 	labels := c.chart.Labels()
-	slices.SortStableFunc(rows, func(a, b Row) int { return cmp.Compare(rank(a, labels), rank(b, labels)) })
-	return rows
-}
-
-// rank is the place of a row: that of its smallest size, after all sizes for
-// what is none.
-func rank(r Row, labels []string) int {
-	if r.Kind != sizes.KindSize {
-		return len(labels)
+	rank := func(r Row) int { // that of its smallest size
+		if r.Kind != sizes.KindSize {
+			return len(labels)
+		}
+		return slices.Index(labels, r.Sizes[0])
 	}
-	return slices.Index(labels, r.Sizes[0])
+	slices.SortStableFunc(rows, func(a, b Row) int { return rank(a) - rank(b) })
+	return rows
 }
