@@ -2,9 +2,8 @@ package sizes
 
 import "slices"
 
-// A Chart is the size chart of one pattern. Its fields may be filled by hand;
-// [Chart.Check] then says whether they make sense. A chart that [Read] returns has
-// been checked.
+// A Chart is the size chart of one pattern. Its fields may be filled by hand; [Chart.Check] then
+// says whether they make sense. A chart that [Read] returns has been checked.
 type Chart struct {
 	Name  string   `json:"name,omitempty"`
 	Unit  Unit     `json:"unit,omitempty"`  // of the body measurements
@@ -31,8 +30,7 @@ type Range struct {
 	To   float64 `json:"to"` // more than From
 }
 
-// A Line is the style in which a size is drawn in a file without layers for
-// its sizes.
+// A Line is the style in which a size is drawn in a file without layers for its sizes.
 type Line struct {
 	Colour string    `json:"colour,omitempty"` // "#rrggbb", lower case; empty when not stated
 	Dash   []float64 `json:"dash,omitempty"`   // dashes and gaps in turn, in mm; nil: not stated, empty: solid
@@ -40,8 +38,7 @@ type Line struct {
 	Text   bool      `json:"text,omitempty"`   // text and filled shapes in the colour belong to the size too
 }
 
-// An Acceptance says that something a check of the files found is meant to be
-// so, and why.
+// An Acceptance says that something a check of the files found is meant to be so, and why.
 type Acceptance struct {
 	Finding string `json:"finding"`         // the id of what was found, such as "layer-empty"
 	Layer   string `json:"layer,omitempty"` // a name or glob; empty for any layer
@@ -68,10 +65,9 @@ func (c *Chart) Labels() []string {
 	return labels
 }
 
-// Neighbours returns the labels of a size and of as many sizes below and
-// above it, in chart order. At the ends of the chart there are fewer; a
-// negative number counts as none. The label may be in any usual spelling, as
-// in [Chart.Resolve], but must be that of one size.
+// Neighbours returns the labels of a size and of as many sizes below and above it, in chart order.
+// At the ends of the chart there are fewer; a negative number counts as none. The label may be in
+// any usual spelling, as in [Chart.Resolve], but must be that of one size.
 func (c *Chart) Neighbours(label string, below, above int) ([]string, error) {
 	found, err := c.Resolve(label)
 	if err != nil {

@@ -12,11 +12,10 @@ import (
 // labelField stands for the label in [Chart].Names.
 const labelField = "{label}"
 
-// Check says what makes no sense in a chart that was filled by hand: no sizes,
-// two labels that no name could tell apart, an unknown unit, a broken glob, a
-// layer name in two lists, a measurement or a line that cannot be. It finds
-// one thing at a time and names its place, as in "sizes[3].label". [Read] has
-// checked the charts that it returns.
+// Check says what makes no sense in a chart that was filled by hand: no sizes, two labels that no
+// name could tell apart, an unknown unit, a broken glob, a layer name in two lists, a measurement
+// or a line that cannot be. It finds one thing at a time and names its place, as in
+// "sizes[3].label". [Read] has checked the charts that it returns.
 func (c *Chart) Check() error {
 	if p := c.problem(); p != nil {
 		return fmt.Errorf("chart: %s: %s", p.path, p.message)
@@ -113,9 +112,8 @@ type list struct {
 	entries   []string
 }
 
-// checkLists refuses what is no name and no glob, and then an entry in two lists
-// of which one says the opposite of the other. Several sizes may have the same
-// entry.
+// checkLists refuses what is no name and no glob, and then an entry in two lists of which one says
+// the opposite of the other. Several sizes may have the same entry.
 func (c *Chart) checkLists() *problem {
 	var lists []list
 	for i, size := range c.Sizes {

@@ -21,9 +21,8 @@ func readYAML(src *source) (*Chart, places, error) {
 	return chart, d.at, d.err
 }
 
-// A decoder turns YAML nodes into a chart. It keeps the first error and goes
-// on, so that its methods need not return one, and remembers where each value
-// stood, by its path: "sizes[3].label".
+// A decoder turns YAML nodes into a chart. It keeps the first error and goes on, so that its
+// methods need not return one, and remembers where each value stood, by its path: "sizes[3].label".
 type decoder struct {
 	src        *source
 	at         places

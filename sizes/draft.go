@@ -17,8 +17,7 @@ type Drafted struct {
 	Chart *Chart `json:"chart"`
 	// Reasons say how the sizes were found and ordered, a sentence each.
 	Reasons []string `json:"reasons"`
-	// Doubts are what a person has to decide. Without any, the chart answers
-	// for every name.
+	// Doubts are what a person has to decide. Without any, the chart answers for every name.
 	Doubts []Doubt `json:"doubts,omitempty"`
 }
 
@@ -29,40 +28,33 @@ type Doubt struct {
 	Reason   string `json:"reason"`         // goes on where the name ends; about the chart it is a whole sentence
 }
 
-// Draft makes a first chart from the layer names of a pattern, in the order of
-// its file; those of several files may follow one another. It takes these
-// steps:
+// Draft makes a first chart from the layer names of a pattern, in the order of its file; those of
+// several files may follow one another. It takes these steps:
 //
-//  1. A name that says a size as [Chart.Match] would read it, with a chart or
-//     without, gives that size: "Size 08", "EU 38", "front_sz12", "XL", "8 (M)". A
-//     number or letter in a longer name that nothing marks is none. A bare number
-//     among more with a size word is one, in doubt, where it goes on in their
-//     steps. Of two that a name says for one size, that counts which takes more
-//     values over all names; the other is left out where it stands beside several,
-//     as in "8 (S)" and "10 (S)".
-//  2. A span or a list of two, such as "10-14" or "XS/S", is a layer of several
-//     sizes where its ends are sizes by themselves. It is one size, with that
-//     label, where neither is.
+//  1. A name that says a size as [Chart.Match] would read it, with a chart or without, gives that
+//     size: "Size 08", "EU 38", "front_sz12", "XL", "8 (M)". A number or letter in a longer name
+//     that nothing marks is none. A bare number among more with a size word is one, in doubt, where
+//     it goes on in their steps. Of two that a name says for one size, that counts which takes more
+//     values over all names; the other is left out where it stands beside several, as in "8 (S)"
+//     and "10 (S)".
+//  2. A span or a list of two, such as "10-14" or "XS/S", is a layer of several sizes where its
+//     ends are sizes by themselves. It is one size, with that label, where neither is.
 //  3. Where names tell fewer than two sizes by number or letter, layers named
 //     by a colour, "red" or "Size red", are sizes, in the order of the names.
 //     Nothing tells that order is right, so there is a doubt.
-//  4. Ages are ordered from the youngest: preemie, newborn, months, years, and
-//     toddlers' sizes such as 2T among these. Numbers that go on behind them need
-//     no size word; one that may be months is a doubt, as 12 is beside "12m".
-//     Numbers are ordered by value, then letters from small to large. Where both
-//     are there, or sizes of several kinds such as 16 and 16W, 2X and 2XL or cups,
-//     the order is in doubt; so are names of one size for different people.
-//  5. A label is written as most names write it. [Chart].Names is the form of
-//     most names.
-//  6. A name that tells no size is listed under Keep where it has a word for what
-//     every print needs: text, grainline, notches, test square and the like.
-//     A background is kept too, since a print that has too much of it is none
-//     the worse. Any other name is a doubt, and so is one that the chart reads
-//     in two ways.
+//  4. Ages are ordered from the youngest: preemie, newborn, months, years, and toddlers' sizes such
+//     as 2T among these. Numbers that go on behind them need no size word; one that may be months
+//     is a doubt, as 12 is beside "12m". Numbers are ordered by value, then letters from small to
+//     large. Where both are there, or sizes of several kinds such as 16 and 16W, 2X and 2XL or
+//     cups, the order is in doubt; so are names of one size for different people.
+//  5. A label is written as most names write it. [Chart].Names is the form of most names.
+//  6. A name that tells no size is listed under Keep where it has a word for what every print
+//     needs: text, grainline, notches, test square and the like. A background is kept too, since a
+//     print that has too much of it is none the worse. Any other name is a doubt, and so is one
+//     that the chart reads in two ways.
 //
-// The order of the names decides nothing but the order of colours, of Keep and of
-// the doubts, and which spelling of one name stands there. Names are compared as
-// Match does.
+// The order of the names decides nothing but the order of colours, of Keep and of the doubts, and
+// which spelling of one name stands there. Names are compared as Match does.
 func Draft(names []string) *Drafted {
 	d := &drafting{names: names, out: &Drafted{Chart: &Chart{}, Reasons: []string{}}}
 	d.read()
@@ -161,8 +153,7 @@ func (d *drafting) doubtGroups() {
 	}
 }
 
-// rest matches all names with the sizes found, and finds a place for those that
-// are no size.
+// rest matches all names with the sizes found, and finds a place for those that are no size.
 func (d *drafting) rest() {
 	seen, left := map[string]bool{}, map[string]statement{}
 	for _, s := range d.left {
@@ -320,9 +311,8 @@ func (d *drafting) orderOfAges(others int) {
 	}
 }
 
-// compare orders ages first: what begins later is larger, then what ends later.
-// Months come before years and years before toddlers' sizes of the same age. Then
-// come numbers, letters and texts.
+// compare orders ages first: what begins later is larger, then what ends later. Months come before
+// years and years before toddlers' sizes of the same age. Then come numbers, letters and texts.
 func (r draftRank) compare(o draftRank) int {
 	if !r.young() || !o.young() {
 		order := func(r draftRank) int {

@@ -53,8 +53,7 @@ func oneLine(name string) string {
 	return strings.Join(strings.Fields(strings.Map(visible, name)), " ")
 }
 
-// itemLabel is how a name writes one size, with its system where that is asked
-// for.
+// itemLabel is how a name writes one size, with its system where that is asked for.
 func (s statement) itemLabel(it item, withSystem bool) string {
 	if it.form.kind == formAge {
 		if number, _, _ := strings.Cut(it.form.value, " "); s.word != "" && !strings.Contains(number, "-") {
@@ -152,9 +151,8 @@ func (d *drafting) form() {
 	}
 }
 
-// besides reports whether a size with a name of a form has one of another form
-// too: then the words of the form are about more than sizes, as in "8 front" and
-// "8 back".
+// besides reports whether a size with a name of a form has one of another form too: then the words
+// of the form are about more than sizes, as in "8 front" and "8 back".
 func (d *drafting) besides(form string) bool {
 	return slices.ContainsFunc(d.steps, func(s *draftStep) bool {
 		name := fold(strings.Replace(form, labelField, s.label, 1))

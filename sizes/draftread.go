@@ -176,10 +176,9 @@ func (s *statement) plainNumbers() bool {
 	return true
 }
 
-// prefer puts the side first that tells most: in a file of letter sizes "8 (M)"
-// is size M. One size comes before two, as in "XS (6-8)"; then the kind and
-// system that take the most values, then those of most names, then a number.
-// Two sizes beside one are left out.
+// prefer puts the side first that tells most: in a file of letter sizes "8 (M)" is size M. One size
+// comes before two, as in "XS (6-8)"; then the kind and system that take the most values, then
+// those of most names, then a number. Two sizes beside one are left out.
 func (d *drafting) prefer() {
 	votes, values := map[form]int{}, map[form]bool{}
 	for _, s := range d.statements {
@@ -305,9 +304,8 @@ func (d *drafting) bareNumbers() {
 	})
 }
 
-// series are the bare numbers that stand where the marked sizes go on: 16 beside
-// "SIZE_08" and "SIZE_10". Such sizes lie in equal steps. Common practice, no
-// source.
+// series are the bare numbers that stand where the marked sizes go on: 16 beside "SIZE_08" and
+// "SIZE_10". Such sizes lie in equal steps. Common practice, no source.
 func (d *drafting) series() map[string]bool {
 	marked, bare := []int{}, map[string]int{}
 	for _, s := range d.statements {
@@ -369,16 +367,14 @@ func (d *drafting) ageEnd() ageEnd {
 	return end
 }
 
-// follows reports whether a bare number goes on where the ages end, as 5 and 6 do
-// after "3T" or "4 years". One that is a number of months as well, as 12 is
-// beside "12m", may be either.
+// follows reports whether a bare number goes on where the ages end, as 5 and 6 do after "3T" or
+// "4 years". One that is a number of months as well, as 12 is beside "12m", may be either.
 func (e ageEnd) follows(s statement) bool {
 	n, ok := s.number()
 	return ok && e.there && s.qualifier == "" && n >= e.toddler && 12*n >= e.months && !e.single[n] && n <= 18
 }
 
-// besideAges says why what was left out beside ages is no size, "" where it was
-// for another reason.
+// besideAges says why what was left out beside ages is no size, "" where it was for another reason.
 func (d *drafting) besideAges(s statement) string {
 	f, one := s.single()
 	if one && s.word == "t" && d.toddlers() {

@@ -94,9 +94,8 @@ func (p *parser) stand(words []string, i int) bool {
 	return true
 }
 
-// fullExpression reads a folded text that must be an expression to its end. A
-// word such as "from" may open it, behind a size word or not, when more than one
-// size follows.
+// fullExpression reads a folded text that must be an expression to its end. A word such as "from"
+// may open it, behind a size word or not, when more than one size follows.
 func fullExpression(folded string, index *labelIndex) (expression, bool) {
 	p := &parser{toks: tokens(folded), index: index, full: true}
 	if e, ok := p.expression(); ok && p.ended() {
@@ -244,8 +243,7 @@ func (p *parser) labelled() (item, bool) {
 	return item{}, false
 }
 
-// atom reads a label, a letter size, a number or an age after the words that mark
-// it.
+// atom reads a label, a letter size, a number or an age after the words that mark it.
 func (p *parser) atom(system string) (item, bool) {
 	if w := p.word(p.pos - 1).text; (w == "age" || w == "ages") && p.number(p.pos, false) && p.ends(p.pos+1) {
 		f := form{kind: formAge, value: p.at(p.pos).text + " years"} // where the chart has years
@@ -292,8 +290,7 @@ func (p *parser) fitted(it item, system string) item {
 	return it
 }
 
-// trailing reads a system or a size word that stands behind: "38 EU", "38
-// (EU)", "9号".
+// trailing reads a system or a size word that stands behind: "38 EU", "38 (EU)", "9号".
 func (p *parser) trailing(it item) item {
 	const anySystem = meansSystem | meansWeakSystem
 	noSystem := it.form.system == ""

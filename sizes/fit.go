@@ -17,9 +17,8 @@ type Fit struct {
 	Grade string `json:"grade,omitempty"`
 }
 
-// A MeasurementFit says where one measurement of a body stands in a chart. All
-// lengths are in the unit of the body, or in that of the chart where the body
-// has none.
+// A MeasurementFit says where one measurement of a body stands in a chart. All lengths are in the
+// unit of the body, or in that of the chart where the body has none.
 type MeasurementFit struct {
 	Name     string   `json:"name"` // as the chart writes it
 	Body     Measure  `json:"body"`
@@ -52,8 +51,7 @@ const (
 //     ranges have in common, their edge above all, falls in the larger.
 //  3. With BetweenUp it falls in the smallest size that is not smaller than the
 //     body, and in the largest where there is none.
-//  4. Below the smallest size or above the largest it falls in that, and is
-//     Beyond.
+//  4. Below the smallest size or above the largest it falls in that, and is Beyond.
 //  5. Where several sizes have the measurement that rules 1 to 4 lead to, it
 //     falls in the one that the other measurements fall in too, the largest
 //     such; where there is none, in the one nearest to them.
@@ -216,10 +214,9 @@ func (s step) off(body int64) int64 { return max(s.low-body, body-s.top, 0) }
 // over is the same with its sign: how much larger the body is.
 func (s step) over(body int64) int64 { return min(body-s.low, 0) + max(body-s.top, 0) }
 
-// nearest returns the steps that a body falls in, which are several only where
-// sizes have the same measurement: those it is least off from, and of those
-// that are equally far the larger. With BetweenUp, steps below the body count
-// only where it is larger than all of them.
+// nearest returns the steps that a body falls in, which are several only where sizes have the same
+// measurement: those it is least off from, and of those that are equally far the larger. With
+// BetweenUp, steps below the body count only where it is larger than all of them.
 func (g gauge) nearest(body int64, between Between) []step {
 	steps := slices.Clone(g.steps)
 	below := func(s step) bool { return s.top < body }

@@ -11,11 +11,10 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// Key brings a name into the form in which two layer names are the same but
-// for the way they are written: folded as [Chart.Match] compares names, and
-// without quotes, brackets around it all and what drawing programs append to
-// copies: "Size 08" and " size 8 copy 2" have one key. It is empty for a name in
-// which nothing is seen.
+// Key brings a name into the form in which two layer names are the same but for the way they are
+// written: folded as [Chart.Match] compares names, and without quotes, brackets around it all and
+// what drawing programs append to copies: "Size 08" and " size 8 copy 2" have one key. It is empty
+// for a name in which nothing is seen.
 func Key(name string) string {
 	if len(name) > maxTextBytes {
 		return name
@@ -28,14 +27,12 @@ func Key(name string) string {
 //
 //  1. invisible characters are removed: zero width, byte-order mark, soft
 //     hyphen, controls, variation selectors;
-//  2. compatibility forms become plain ones (full-width, ligatures) and case
-//     is folded: NFKC and full case folding (Unicode Standard, 3.13,
-//     toNFKC_Casefold in outline);
+//  2. compatibility forms become plain ones (full-width, ligatures) and case is folded: NFKC and
+//     full case folding (Unicode Standard, 3.13, toNFKC_Casefold in outline);
 //  3. dashes of any length become '-', slashes '/', digits of any script 0-9;
 //  4. white space is trimmed and a run of it becomes one space;
-//  5. numbers lose the zeros they are padded with: "08" is "8". A number of
-//     zeros alone is kept, since 0 and 00 are two sizes, and so are zeros after
-//     a decimal point.
+//  5. numbers lose the zeros they are padded with: "08" is "8". A number of zeros alone is kept,
+//     since 0 and 00 are two sizes, and so are zeros after a decimal point.
 //
 // fold(fold(s)) is fold(s).
 func fold(s string) string { return unpad(foldPadded(s)) }
@@ -134,9 +131,8 @@ var copied = sync.OnceValue(func() *regexp.Regexp {
 		`)|[ _-]*[\[(]?(?:` + alternatives(meansJoinedCopy) + `))(?:[ _]*[0-9]+)?[\])]?$`)
 })
 
-// bare takes from a folded name what is not part of it: what copied finds, quotes
-// unless they stand behind alone (2" is a length), a full stop, and one pair of
-// brackets around it all.
+// bare takes from a folded name what is not part of it: what copied finds, quotes unless they stand
+// behind alone (2" is a length), a full stop, and one pair of brackets around it all.
 func bare(s string) string {
 	const quotes, longestCopy = "\"'“”„‘’«»", 80
 	for range 8 {

@@ -7,10 +7,9 @@ import (
 	"strings"
 )
 
-// A pattern is an entry of a list of layer names: a name, or a glob in which
-// '*' stands for any text, '?' for one character, '[a-z]' for one of those and
-// '[!a-z]' for one of the others; a backslash takes the meaning from the sign
-// that follows it. A glob stands for whole names.
+// A pattern is an entry of a list of layer names: a name, or a glob in which '*' stands for any
+// text, '?' for one character, '[a-z]' for one of those and '[!a-z]' for one of the others; a
+// backslash takes the meaning from the sign that follows it. A glob stands for whole names.
 //
 // A glob is held against a name twice: without the padding of numbers on
 // either side, and with it, so that "Size 0?" and "Size ?" both find "Size 08".
@@ -70,8 +69,7 @@ func newPattern(text string) (pattern, error) {
 	return pattern{text: text, exact: fold(text), padded: newGlob(items), glob: newGlob(unpadGlob(items))}, nil
 }
 
-// matches reports whether the glob finds a name. A plain name is no glob and finds
-// nothing here.
+// matches reports whether the glob finds a name. A plain name is no glob and finds nothing here.
 func (p pattern) matches(f folded) bool {
 	return p.glob.items != nil && (p.glob.finds(f.text, f.name) || p.padded.finds(f.paddedText, f.padded))
 }
@@ -90,9 +88,8 @@ func newGlob(items []globItem) glob {
 	return g
 }
 
-// finds reports whether the glob stands for the whole of a text, given as its
-// runes too. It returns to the last star only, which keeps the work within the
-// product of both lengths.
+// finds reports whether the glob stands for the whole of a text, given as its runes too. It returns
+// to the last star only, which keeps the work within the product of both lengths.
 func (g glob) finds(text string, name []rune) bool {
 	if !strings.Contains(text, g.must) {
 		return false

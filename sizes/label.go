@@ -8,9 +8,8 @@ import (
 	"strings"
 )
 
-// A form is what a label or a part of a name comes down to: a number or a
-// letter size or an age in its one spelling, with the sizing system where one is
-// named.
+// A form is what a label or a part of a name comes down to: a number or a letter size or an age in
+// its one spelling, with the sizing system where one is named.
 type form struct {
 	kind   formKind
 	value  string // "8", "38.5", "2xl", "2x", "0-3 months", "16w"
@@ -113,9 +112,8 @@ func (e expression) ends() (string, bool) {
 	return a.value + "-" + b.value, true
 }
 
-// fit returns the labels that have a form. A system that only one of the two
-// names does not part them; where several labels fit, those of the very same
-// system come first.
+// fit returns the labels that have a form. A system that only one of the two names does not part
+// them; where several labels fit, those of the very same system come first.
 func (x *labelIndex) fit(f form) []int {
 	var all, same []int
 	for _, i := range x.forms[f.value] {

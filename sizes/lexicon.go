@@ -8,13 +8,12 @@ import (
 	"sync"
 )
 
-// lexiconTable is every word by which a name speaks of sizes, a row for each of
-// its meanings: the word as fold writes it, the languages it is taken from (ISO
-// 639-1 codes with commas between, "mul" for a word of many, "sign" for a sign),
-// and the meaning, by the names of meaningNames, with a value behind some. The
-// words are common practice in the languages that sewing patterns are sold in,
-// no source; one that means something else as well is left out, or is weak. The
-// English colours are among those of CSS Color Module Level 4, "Named Colors".
+// lexiconTable is every word by which a name speaks of sizes, a row for each of its meanings: the
+// word as fold writes it, the languages it is taken from (ISO 639-1 codes with commas between,
+// "mul" for a word of many, "sign" for a sign), and the meaning, by the names of meaningNames, with
+// a value behind some. The words are common practice in the languages that sewing patterns are sold
+// in, no source; one that means something else as well is left out, or is weak. The English colours
+// are among those of CSS Color Module Level 4, "Named Colors".
 //
 //go:embed lexicon.tsv
 var lexiconTable string

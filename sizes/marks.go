@@ -45,11 +45,10 @@ func (p *parser) signs() {
 	}
 }
 
-// markAt reports whether the token at i marks a size. The letters S and T do so
-// only when a number follows: T before any, S when it is all there is and the
-// chart has no letter size S; "#" and "No." only when nothing stands before, and
-// a number behind: "No 8", "Nr. 8", "n° 8", "n.º 8" (where the fold makes an o of
-// the raised one).
+// markAt reports whether the token at i marks a size. The letters S and T do so only when a number
+// follows: T before any, S when it is all there is and the chart has no letter size S; "#" and
+// "No." only when nothing stands before, and a number behind: "No 8", "Nr. 8", "n° 8", "n.º 8"
+// (where the fold makes an o of the raised one).
 func (p *parser) markAt(i int) bool {
 	t := p.at(i)
 	switch {
@@ -154,8 +153,7 @@ func letterSize(w string) string {
 	return ""
 }
 
-// extra spells a letter size with n times "extra" before it, "" for too many or
-// none.
+// extra spells a letter size with n times "extra" before it, "" for too many or none.
 func extra(n int, letter string) string {
 	switch {
 	case n < 1 || n > 6:
@@ -171,9 +169,8 @@ func ofToddlers(number string) bool {
 	return len(number) == 1 && '1' <= number[0] && number[0] <= '6'
 }
 
-// ranged reads a number with a letter that makes another size of it: "2T", in a
-// full name "2 T" too. For toddlers it is also written "Toddler 2" and "T2".
-// Common practice, no source.
+// ranged reads a number with a letter that makes another size of it: "2T", in a full name "2 T"
+// too. For toddlers it is also written "Toddler 2" and "T2". Common practice, no source.
 func (p *parser) ranged() (form, int) {
 	letter := p.word(p.pos + 1)
 	if !p.number(p.pos, false) || !letter.is(meansRangeLetter) || letter.space && !p.full || !p.ends(p.pos+2) {
@@ -182,8 +179,7 @@ func (p *parser) ranged() (form, int) {
 	return form{kind: formRanged, value: p.at(p.pos).text + letter.text}, 2
 }
 
-// toddlerMark steps over a word for toddlers before a number, with a size word
-// behind it or none.
+// toddlerMark steps over a word for toddlers before a number, with a size word behind it or none.
 func (p *parser) toddlerMark() bool {
 	start := p.pos
 	if !p.word(p.pos).is(meansToddler) {
@@ -230,9 +226,8 @@ func both(list, more []int) []int {
 	return out
 }
 
-// age reads an age at pos. A single letter makes one of a number within a longer
-// name only where the size word stands before it: "size 8, 2 m elastic" is
-// about a length.
+// age reads an age at pos. A single letter makes one of a number within a longer name only where
+// the size word stands before it: "size 8, 2 m elastic" is about a length.
 func (p *parser) age() (form, bool) {
 	t, before := p.at(p.pos), p.at(p.pos-1)
 	if t.kind == tokenWord && t.is(meansBirth) {

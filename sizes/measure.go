@@ -20,8 +20,7 @@ const (
 	Inch       Unit = "in" // 25.4 mm
 )
 
-// Millimetres converts a value in the unit. A unit that is not one of the
-// three gives 0.
+// Millimetres converts a value in the unit. A unit that is not one of the three gives 0.
 func (u Unit) Millimetres(value float64) float64 {
 	switch u {
 	case Centimetre:
@@ -53,10 +52,9 @@ type Measure struct {
 	Unit  Unit    `json:"unit,omitempty"` // empty: that of the chart
 }
 
-// ParseMeasure reads a measurement as people write it: "92", "92.5", "92,5
-// cm", "36 1/2 in", "36½\"", "925mm". Without a unit it is in that of the
-// chart. A measurement is from 1 cm to 5 m; what is outside of that or cannot
-// be read is an error that says so.
+// ParseMeasure reads a measurement as people write it: "92", "92.5", "92,5 cm", "36 1/2 in",
+// "36½\"", "925mm". Without a unit it is in that of the chart. A measurement is from 1 cm to 5 m;
+// what is outside of that or cannot be read is an error that says so.
 func ParseMeasure(text string) (Measure, error) {
 	m, ok := readMeasure(text)
 	if !ok {
@@ -90,8 +88,7 @@ func (m Measure) In(unit Unit) Measure {
 	return measureOf(m.nanometres(), unit)
 }
 
-// Rounded is a measurement as a tape shows it: to an eighth of an inch, a
-// millimetre.
+// Rounded is a measurement as a tape shows it: to an eighth of an inch, a millimetre.
 func (m Measure) Rounded() Measure {
 	steps := m.Unit.tapeSteps()
 	return Measure{math.Round(m.Value*steps) / steps, m.Unit}
@@ -196,8 +193,7 @@ func readMeasure(text string) (Measure, bool) {
 	return Measure{value, unit}, ok
 }
 
-// readNumber reads a decimal number, or one with a fraction as inches have it:
-// "34 5/8".
+// readNumber reads a decimal number, or one with a fraction as inches have it: "34 5/8".
 func readNumber(s string) (float64, bool) {
 	if decimalNumber.MatchString(s) {
 		value, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
@@ -285,9 +281,8 @@ func (c *Chart) settle(all []quantity) {
 	}
 }
 
-// A Body is the measurements of somebody, in the order in which they were
-// given. Take them on the body, not on a garment: a chart for body measurements
-// leaves the ease to the pattern.
+// A Body is the measurements of somebody, in the order in which they were given. Take them on the
+// body, not on a garment: a chart for body measurements leaves the ease to the pattern.
 type Body []BodyMeasure
 
 // A BodyMeasure is one measurement of a body.

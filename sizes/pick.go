@@ -71,24 +71,21 @@ const (
 
 var noteWords = []string{"chart end", "missing neighbour", "shared layer", "beyond chart"}
 
-// String returns "chart end", "missing neighbour", "shared layer" or "beyond
-// chart".
+// String returns "chart end", "missing neighbour", "shared layer" or "beyond chart".
 func (k NoteKind) String() string                   { return word(int(k), noteWords) }
 func (k NoteKind) MarshalText() ([]byte, error)     { return []byte(k.String()), nil }
 func (k *NoteKind) UnmarshalText(text []byte) error { return unword((*int)(k), text, noteWords) }
 
-// Pick chooses the wanted sizes and their neighbours. Each wanted size is
-// widened by Below and Above in chart order; what is picked may have gaps. For a
-// body, the sizes between those it falls in are picked too, so that one can
-// grade from the one to the other. At the ends of the chart there are fewer
-// neighbours, which a note says, and so does one for a neighbour or a size
-// between without a layer, which is left out.
+// Pick chooses the wanted sizes and their neighbours. Each wanted size is widened by Below and
+// Above in chart order; what is picked may have gaps. For a body, the sizes between those it falls
+// in are picked too, so that one can grade from the one to the other. At the ends of the chart
+// there are fewer neighbours, which a note says, and so does one for a neighbour or a size between
+// without a layer, which is left out.
 //
-// Errors, in this order: a want with neither labels nor a body, with both, or
-// with negative numbers; an *[UnknownSizeError] or *[AmbiguousSizeError] for a
-// label, what [Chart.Fit] says of the body; an *[AmbiguousError] for names; a
-// *[NoMatchError] when no name serves any size; a *[MissingLayerError] when none
-// serves a wanted size.
+// Errors, in this order: a want with neither labels nor a body, with both, or with negative
+// numbers; an *[UnknownSizeError] or *[AmbiguousSizeError] for a label, what [Chart.Fit] says of
+// the body; an *[AmbiguousError] for names; a *[NoMatchError] when no name serves any size; a
+// *[MissingLayerError] when none serves a wanted size.
 func (m *Match) Pick(w Want) (*Pick, error) {
 	if m.index == nil { // a Match that Chart.Match did not make
 		return nil, fmt.Errorf("the match has no chart: %w", &UnknownSizeError{Want: strings.Join(w.Labels, ",")})
@@ -149,8 +146,7 @@ func (p *Pick) Unknown() []int { return slices.Clone(p.unknown) }
 // sizes and those of drop, ascending.
 func (p *Pick) Dropped() []int { return slices.Clone(p.dropped) }
 
-// MarshalJSON writes sizes, fit (where there is one), positions, kept, unknown,
-// dropped and notes.
+// MarshalJSON writes sizes, fit (where there is one), positions, kept, unknown, dropped and notes.
 func (p *Pick) MarshalJSON() ([]byte, error) {
 	return json.Marshal(struct {
 		Sizes     []PickedSize `json:"sizes"`

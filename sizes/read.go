@@ -11,11 +11,10 @@ import (
 	"golang.org/x/text/width"
 )
 
-// Read reads a size chart in YAML or CSV, in UTF-8 and of at most 1 MiB. The
-// name is that of the file: it appears in errors, and one that ends in .csv or
-// .tsv says that the chart is in CSV, one in .yaml, .yml or .json that it is
-// not. With any other name, or none, a first line with a column for the labels
-// makes it CSV.
+// Read reads a size chart in YAML or CSV, in UTF-8 and of at most 1 MiB. The name is that of the
+// file: it appears in errors, and one that ends in .csv or .tsv says that the chart is in CSV, one
+// in .yaml, .yml or .json that it is not. With any other name, or none, a first line with a column
+// for the labels makes it CSV.
 //
 //	name: Tollmere skirt
 //	unit: cm                      # of body: cm, mm or in
@@ -30,11 +29,10 @@ import (
 //	accepted:                     # what a check may find, and why
 //	  - {finding: layer-empty, layer: "Logo", file: "*-a4.pdf", reason: "no room on A4"}
 //
-// A label is the text as written, quoted or not: 08, 8 and 38.5 stay what they
-// are. Every key but sizes and label may be left out. A measurement is a number
-// or a range; one with a unit of its own is converted to the chart's, and where
-// each has one the chart needs none. Anchors, aliases and tags are refused, as
-// is a second document. chart.schema.json describes the form as JSON Schema.
+// A label is the text as written, quoted or not: 08, 8 and 38.5 stay what they are. Every key but
+// sizes and label may be left out. A measurement is a number or a range; one with a unit of its own
+// is converted to the chart's, and where each has one the chart needs none. Anchors, aliases and
+// tags are refused, as is a second document. chart.schema.json describes the form as JSON Schema.
 //
 // In CSV the first row names the columns: "label" or "size", in any of the
 // languages whose size words [Chart.Match] knows, layers (optional, names with
@@ -44,10 +42,9 @@ import (
 //	8;Size 8;80;62,5
 //	10;"Size 10; Size 10 copy";84-88;66
 //
-// Cells are separated by comma, semicolon or tab, quoted as spreadsheets do; a
-// decimal comma is as good as a point, a blank cell or a dash is none. The unit of
-// the chart is that of the first column that names one. What has no column here
-// needs YAML.
+// Cells are separated by comma, semicolon or tab, quoted as spreadsheets do; a decimal comma is as
+// good as a point, a blank cell or a dash is none. The unit of the chart is that of the first
+// column that names one. What has no column here needs YAML.
 //
 // What is wrong in the chart gives a *[ChartError] for the first such place; an
 // error of the reader is passed on wrapped.
@@ -74,8 +71,7 @@ func Read(r io.Reader, name string) (*Chart, error) {
 	return chart, nil
 }
 
-// places tells where the values of a chart stood, by their path:
-// "sizes[3].label".
+// places tells where the values of a chart stood, by their path: "sizes[3].label".
 type places map[string]position
 
 // find returns where a path stood, or the nearest path above it.
@@ -96,8 +92,7 @@ type source struct {
 	lines []string
 }
 
-// A position is a place in a source. Line and column count from 1, columns
-// in characters.
+// A position is a place in a source. Line and column count from 1, columns in characters.
 type position struct{ line, column int }
 
 // newSource takes the byte-order mark from a text and unifies its line ends.
@@ -108,8 +103,7 @@ func newSource(data []byte, file string) *source {
 	return &source{file: file, text: text, lines: strings.Split(text, "\n")}
 }
 
-// fail makes the error for a place, which is moved into the text where it is
-// not.
+// fail makes the error for a place, which is moved into the text where it is not.
 func (s *source) fail(at position, format string, args ...any) error {
 	at.line = min(max(at.line, 1), len(s.lines))
 	text := harmless(s.lines[at.line-1])

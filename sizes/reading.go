@@ -37,11 +37,10 @@ func unknown(kind reasonKind, texts ...string) reading {
 //  3. a longer name has one or several sizes in it that are marked by a size
 //     word or a sizing system: "Tollmere_front_sz08_cut".
 //
-// A bare number or letter in a longer name is none: "Page 12", "2 in test
-// square". A marked number is none where it is a length ("size 10 cm"), the
-// size of another thing ("needle size 12"), or open to one side ("up to size
-// 14", "size 14+"), or followed by a word that is not known and another
-// number of the chart.
+// A bare number or letter in a longer name is none: "Page 12", "2 in test square". A marked number
+// is none where it is a length ("size 10 cm"), the size of another thing ("needle size 12"), or
+// open to one side ("up to size 14", "size 14+"), or followed by a word that is not known and
+// another number of the chart.
 func (x *labelIndex) readName(folded string) reading {
 	if r, ok := x.readWhole(folded, bare(folded)); ok {
 		return r
@@ -70,11 +69,10 @@ func (x *labelIndex) readWhole(folded, bare string) (reading, bool) {
 // read evaluates an expression. Items that lack a system take that of their
 // neighbour first: in "US 8-10" both are US sizes.
 //
-// A chain such as "8-12-16" is read only where it is the same as a span and as
-// a list. Within a side, all sizes must be in the chart: a layer that draws a size
-// the chart does not have is not one the chart can speak for. Sides are names of
-// the same, as in "US 8 / EU 38" or "8 (M)": those not in the chart are passed
-// over, the others must agree.
+// A chain such as "8-12-16" is read only where it is the same as a span and as a list. Within a
+// side, all sizes must be in the chart: a layer that draws a size the chart does not have is not
+// one the chart can speak for. Sides are names of the same, as in "US 8 / EU 38" or "8 (M)": those
+// not in the chart are passed over, the others must agree.
 func (e expression) read(index *labelIndex) reading {
 	var readings []reading
 	for _, side := range e.inherit(index).sides() {
@@ -95,10 +93,9 @@ func (e expression) inherit(index *labelIndex) expression {
 	return e
 }
 
-// inherit gives an item what it lacks and the item beside it has: a sizing system,
-// the unit of an age ("2, 3 and 4 years"), or the letter of a number ("2-4T"). Where
-// the chart has the number by itself as well, it takes the letter only from an item
-// behind it, and may be either size.
+// inherit gives an item what it lacks and the item beside it has: a sizing system, the unit of an
+// age ("2, 3 and 4 years"), or the letter of a number ("2-4T"). Where the chart has the number by
+// itself as well, it takes the letter only from an item behind it, and may be either size.
 func (it *item) inherit(from form, sep separator, behind bool, index *labelIndex) {
 	if sep.kind == sepDouble || from.kind == formText {
 		return
@@ -124,9 +121,8 @@ func (it *item) inherit(from form, sep separator, behind bool, index *labelIndex
 	}
 }
 
-// sides splits an expression where two names of the same meet: at a bracket or
-// an equals sign, and where another kind or system of size begins after any
-// other sign.
+// sides splits an expression where two names of the same meet: at a bracket or an equals sign, and
+// where another kind or system of size begins after any other sign.
 func (e expression) sides() []expression {
 	var out []expression
 	start := 0
@@ -384,10 +380,9 @@ func (p *parser) veto(start int, e expression) reading {
 	return reading{}
 }
 
-// joinsBefore reports whether the word at i joins what follows to a size before it
-// that nothing marks: "da 38 a taglia 42", or opens it below: "do velikosti 40".
-// The "a" of "View A size 8" does not, nor does the "do" of "linha do tamanho 8",
-// which is Portuguese: of the.
+// joinsBefore reports whether the word at i joins what follows to a size before it that nothing
+// marks: "da 38 a taglia 42", or opens it below: "do velikosti 40". The "a" of "View A size 8" does
+// not, nor does the "do" of "linha do tamanho 8", which is Portuguese: of the.
 func (p *parser) joinsBefore(i int) bool {
 	switch w := p.word(i); {
 	case w.text == "a":

@@ -14,8 +14,7 @@ import (
 	"unicode/utf8"
 )
 
-// A table is a chart in CSV: the first row names the columns, each other row is
-// a size.
+// A table is a chart in CSV: the first row names the columns, each other row is a size.
 type table struct {
 	src     *source
 	columns []column
@@ -47,9 +46,8 @@ const (
 	columnMeasure
 )
 
-// isTable reports whether a chart is in CSV: by the end of its file's name, or,
-// where that says nothing, by a first row that names a column of labels beside
-// others.
+// isTable reports whether a chart is in CSV: by the end of its file's name, or, where that says
+// nothing, by a first row that names a column of labels beside others.
 func (s *source) isTable() bool {
 	switch strings.ToLower(path.Ext(s.file)) {
 	case ".csv", ".tsv":
@@ -72,9 +70,8 @@ func (s *source) firstRow() string {
 	return ""
 }
 
-// separator is the sign between the cells: the one that the file's first line
-// names ("sep=;"), or the first of tab, semicolon and comma that stands in the
-// first row outside quotes.
+// separator is the sign between the cells: the one that the file's first line names ("sep=;"), or
+// the first of tab, semicolon and comma that stands in the first row outside quotes.
 func (s *source) separator() rune {
 	if sign := separatorLine(s.lines[0]); sign != 0 {
 		return sign
@@ -93,8 +90,7 @@ func (s *source) separator() rune {
 	return ','
 }
 
-// separatorLine reads the line by which spreadsheets name the separator, 0 for
-// any other.
+// separatorLine reads the line by which spreadsheets name the separator, 0 for any other.
 func separatorLine(line string) rune {
 	sign, ok := strings.CutPrefix(strings.ToLower(strings.Trim(line, `"`)), "sep=")
 	if !ok || len(sign) != 1 || !strings.Contains("\t;,|", sign) {

@@ -98,8 +98,7 @@ func isEast(r rune) bool {
 		(r == 'ー' || unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul))
 }
 
-// phrase writes tokens as one text that is the same for all ways to space
-// them.
+// phrase writes tokens as one text that is the same for all ways to space them.
 func phrase(toks []token) string {
 	words := make([]string, len(toks))
 	for i, t := range toks {
@@ -108,8 +107,7 @@ func phrase(toks []token) string {
 	return strings.Join(words, " ")
 }
 
-// phraseText writes tokens as they are spaced in the name, cut to what a reason
-// quotes.
+// phraseText writes tokens as they are spaced in the name, cut to what a reason quotes.
 func phraseText(toks []token) string {
 	var b strings.Builder
 	for i, t := range toks {
@@ -125,13 +123,11 @@ func phraseText(toks []token) string {
 	return clip(b.String())
 }
 
-// An age is a size of babies and children that is named by age: "0-3m", "18
-// months", "2 years", "Newborn". Common practice, no source. EN 13402-3 codes
-// children's clothes by the height of the body in centimetres (from memory); such
-// sizes are numbers, "62", or pairs of them, "62/68".
+// An age is a size of babies and children that is named by age: "0-3m", "18 months", "2 years",
+// "Newborn". Common practice, no source. EN 13402-3 codes children's clothes by the height of the
+// body in centimetres (from memory); such sizes are numbers, "62", or pairs of them, "62/68".
 //
-// A number by itself is no age, and a number with "m" behind it is neither that
-// number nor size M.
+// A number by itself is no age, and a number with "m" behind it is neither that number nor size M.
 type age struct {
 	from, to int    // equal where it is no range, -1 for a size before any months
 	unit     string // "months", "years", or the word of a size before the months
@@ -200,8 +196,7 @@ func withAges(toks []token) []token {
 	return out
 }
 
-// ageAt returns the age that tokens begin with, else the first of them, and how
-// many it takes.
+// ageAt returns the age that tokens begin with, else the first of them, and how many it takes.
 func ageAt(toks []token) (token, int) {
 	from, ok := ageNumber(toks, 0)
 	if !ok {

@@ -13,9 +13,8 @@ import (
 	"unicode/utf8"
 )
 
-// Write writes the chart in YAML, from which Read reads the same one: empty
-// lists and maps apart, all its fields are equal. A chart that Check refuses is
-// not written.
+// Write writes the chart in YAML, from which Read reads the same one: empty lists and maps apart,
+// all its fields are equal. A chart that Check refuses is not written.
 func (c *Chart) Write(w io.Writer) error {
 	if err := c.Check(); err != nil {
 		return err
@@ -135,16 +134,14 @@ func (s Size) yamlBody(unit Unit) string {
 	return yamlMap(parts)
 }
 
-// measurements returns the names of the measurements of a size, ordered by
-// byPlace.
+// measurements returns the names of the measurements of a size, ordered by byPlace.
 func (s Size) measurements() []string {
 	names := slices.AppendSeq(slices.Collect(maps.Keys(s.Body)), maps.Keys(s.Ranges))
 	slices.SortFunc(names, byPlace)
 	return names
 }
 
-// byPlace orders measurements from the neck down where they are the usual ones,
-// and by name else.
+// byPlace orders measurements from the neck down where they are the usual ones, and by name else.
 func byPlace(a, b string) int {
 	usual := []string{
 		"neck", "high bust", "bust", "chest", "underbust", "under-bust", "waist", "high hip", "hip", "thigh",
@@ -177,9 +174,8 @@ func yamlKey(name string) string {
 	return name
 }
 
-// Write writes the chart in YAML as [Chart.Write] does, with the reasons and the
-// doubts as comments. Without sizes there is no chart to write; then it gives
-// the error of [Chart.Check].
+// Write writes the chart in YAML as [Chart.Write] does, with the reasons and the doubts as
+// comments. Without sizes there is no chart to write; then it gives the error of [Chart.Check].
 func (d *Drafted) Write(w io.Writer) error {
 	var chart bytes.Buffer
 	if err := d.Chart.Write(&chart); err != nil {
@@ -211,8 +207,7 @@ func (d *Drafted) Write(w io.Writer) error {
 // commentWidth is how many columns a comment takes, unless a word is longer.
 const commentWidth = 80
 
-// writeComment writes a text as a comment; the lines after the first stand
-// further in.
+// writeComment writes a text as a comment; the lines after the first stand further in.
 func writeComment(b *bufio.Writer, indent, text string) {
 	line := "# " + indent
 	empty := true

@@ -11,9 +11,8 @@ import (
 	yamltoken "github.com/goccy/go-yaml/token"
 )
 
-// parse reads the text as one YAML document and returns its value. Before the
-// parser sees them, the tokens are held to the limits and to the part of YAML
-// that a chart needs.
+// parse reads the text as one YAML document and returns its value. Before the parser sees them, the
+// tokens are held to the limits and to the part of YAML that a chart needs.
 func (s *source) parse() (root ast.Node, err error) {
 	defer func() {
 		if p := recover(); p != nil { // the parser is not ours
@@ -36,8 +35,7 @@ func (s *source) parse() (root ast.Node, err error) {
 	return nil, s.fail(position{1, 1}, `the chart is empty; it needs at least "sizes:" with a label for each size`)
 }
 
-// screen refuses tokens that a chart does not need and nesting that it does
-// not have.
+// screen refuses tokens that a chart does not need and nesting that it does not have.
 func (s *source) screen(toks yamltoken.Tokens) error {
 	nest := nesting{}
 	content := false
@@ -74,8 +72,7 @@ func (s *source) screen(toks yamltoken.Tokens) error {
 	return nil
 }
 
-// nesting keeps the columns at which the open blocks begin and the number of
-// open brackets.
+// nesting keeps the columns at which the open blocks begin and the number of open brackets.
 type nesting struct {
 	columns []int
 	flow    int
