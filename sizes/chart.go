@@ -50,7 +50,7 @@ type Acceptance struct {
 // that file. Names are compared as [Chart.Match] does; a file is named without folders.
 func (a Acceptance) Covers(finding, file, layer string) bool {
 	covers := func(entry, name string) bool {
-		p := patterns([]string{entry})[0]
+		p, _ := newPattern(entry)
 		return entry == "" || p.exact == fold(name) || p.matches(newFolded(name))
 	}
 	return a.Finding == finding && covers(a.File, file) && covers(a.Layer, layer)
@@ -58,11 +58,7 @@ func (a Acceptance) Covers(finding, file, layer string) bool {
 
 // Labels returns the labels of the chart, smallest size first.
 func (c *Chart) Labels() []string {
-	labels := make([]string, len(c.Sizes))
-	for i, s := range c.Sizes {
-		labels[i] = s.Label
-	}
-	return labels
+	return each(c.Sizes, func(s Size) string { return s.Label })
 }
 
 // Neighbours returns the labels of a size and of as many sizes below and above it, in chart order.

@@ -35,10 +35,8 @@ func sizePath(i int, rest string) string { return fmt.Sprintf("sizes[%d]%s", i, 
 
 // problem returns the first problem of a chart, nil for none.
 func (c *Chart) problem() *problem {
-	if c.Name != "" {
-		if p := checkText("name", "name of the chart", c.Name); p != nil {
-			return p
-		}
+	if p := checkText("name", "name of the chart", c.Name); p != nil && c.Name != "" {
+		return p
 	}
 	if c.Unit != "" && !knownUnit(c.Unit) {
 		return problemf("unit", "%q is no unit of a chart; write cm, mm or in", string(c.Unit))
@@ -159,11 +157,10 @@ func checkPattern(path, what, text, fault string) *problem {
 
 func (c *Chart) checkLines() *problem {
 	for i, size := range c.Sizes {
-		if size.Line == nil {
-			continue
-		}
-		if p := size.Line.problem(sizePath(i, ".line")); p != nil {
-			return p
+		if l := size.Line; l != nil {
+			if p := l.problem(sizePath(i, ".line")); p != nil {
+				return p
+			}
 		}
 	}
 	return nil

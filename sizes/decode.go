@@ -168,23 +168,18 @@ func (d *decoder) mapping(v value, what, example string, keys map[string]func(va
 	for _, e := range d.entries(v, what, example) {
 		read, ok := keys[e.key]
 		if !ok {
-			d.fail(e.at, "%s", unknownKey(e.key, what, keys))
+			known := slices.DeleteFunc(slices.Sorted(maps.Keys(keys)), func(k string) bool { return k == "color" })
+			instead := "; it may have " + andList(known)
+			if near := Nearest(e.key, known); near != "" {
+				instead = fmt.Sprintf("; did you mean %q?", near)
+			}
+			d.fail(e.at, "%s has nothing called %q%s", what, harmless(e.key), instead)
 			return
 		}
 		child := value{strings.TrimPrefix(v.path+"."+e.key, "."), e.value}
 		d.mark(child)
 		read(child)
 	}
-}
-
-func unknownKey(key, what string, keys map[string]func(value)) string {
-	known := slices.Sorted(maps.Keys(keys))
-	known = slices.DeleteFunc(known, func(k string) bool { return k == "color" })
-	message := fmt.Sprintf("%s has nothing called %q", what, harmless(key))
-	if near := Nearest(key, known); near != "" {
-		return message + fmt.Sprintf("; did you mean %q?", near)
-	}
-	return message + "; it may have " + andList(known)
 }
 
 // An entry is one key of a mapping with its value.

@@ -99,8 +99,11 @@ func (d *drafting) labels() {
 			votes[st.label(len(d.systems) > 1)]++
 		}
 		s.label = mostVotes(votes)
+		if !slices.ContainsFunc(s.from, func(st statement) bool { return !d.goesOn[st.name] }) { // bare numbers alone
+			d.doubt("Layer %q has no word for a size, as others have: it is taken for size %s, since it goes on in "+
+				"their steps.", harmless(clip(s.from[0].name)), s.label)
+		}
 	}
-	d.doubtSeries()
 	d.doubtGroups()
 	seen := map[string]bool{}
 	for _, s := range d.steps {
@@ -113,28 +116,15 @@ func (d *drafting) labels() {
 	}
 }
 
-// doubtSeries says of each size that bare numbers alone tell why it is one.
-func (d *drafting) doubtSeries() {
-	for _, s := range d.steps {
-		if !slices.ContainsFunc(s.from, func(st statement) bool { return !d.goesOn[st.name] }) {
-			d.doubt("Layer %q has no word for a size, as others have: it is taken for size %s, since it goes on in "+
-				"their steps.", harmless(clip(s.from[0].name)), s.label)
-		}
-	}
-}
-
 // doubtGroups says where names of one size are for several groups of people: a
 // man's 8 is not a woman's.
 func (d *drafting) doubtGroups() {
 	for _, s := range d.steps {
 		names := map[string]string{} // of each group
 		for _, st := range s.from {
-			group := ""
-			for _, t := range tokens(fold(st.name)) {
-				if t.is(meansGroup) {
-					group = t.value
-					break
-				}
+			group, toks := "", tokens(fold(st.name))
+			if i := slices.IndexFunc(toks, func(t token) bool { return t.is(meansGroup) }); i >= 0 {
+				group = toks[i].value
 			}
 			if names[group] == "" || st.name < names[group] {
 				names[group] = st.name
@@ -143,10 +133,8 @@ func (d *drafting) doubtGroups() {
 		if len(names) < 2 {
 			continue
 		}
-		var list []string
-		for _, group := range slices.Sorted(maps.Keys(names)) {
-			list = append(list, clip(names[group]))
-		}
+		groups := slices.Sorted(maps.Keys(names))
+		list := each(groups, func(group string) string { return clip(names[group]) })
 		d.doubt("Layers %s are taken for one size, %s, and seem to be for different people: "+
 			"give each a size of its own, with its layers.", quoteAll(list), s.label)
 		return

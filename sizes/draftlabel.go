@@ -127,10 +127,7 @@ func valueIn(name string, f form, qualifier string) string {
 func (d *drafting) form() {
 	votes := map[string]int{}
 	total := 0
-	for i, s := range d.steps {
-		if i >= len(d.out.Chart.Sizes) {
-			break
-		}
+	for _, s := range d.steps[:min(len(d.steps), len(d.out.Chart.Sizes))] {
 		for _, st := range s.from {
 			total++
 			if form, ok := formOf(st.name, s.label); ok && (!st.more || form == labelField) {

@@ -148,9 +148,7 @@ func readMarkedStatement(folded string) (statement, bool) {
 		if s.before == "" && p.veto(start, e).kind != 0 || len(e.items) > 2 {
 			return statement{}, false
 		}
-		if kind := p.rangeBehind(); kind != "" {
-			s.qualifier = kind
-		}
+		s.qualifier = cmp.Or(p.rangeBehind(), s.qualifier)
 		s.sides = append(s.sides, e.inherit(p.index).sides()...)
 	}
 	return s, len(s.sides) > 0 && s.plainNumbers()
@@ -237,15 +235,13 @@ func (d *drafting) ages() {
 
 // leave takes statements out of what counts.
 func (d *drafting) leave(out func(statement) bool) {
-	var kept []statement
-	for _, s := range d.statements {
-		if out(s) {
+	d.statements = slices.DeleteFunc(d.statements, func(s statement) bool {
+		leaves := out(s)
+		if leaves {
 			d.left = append(d.left, s)
-		} else {
-			kept = append(kept, s)
 		}
-	}
-	d.statements = kept
+		return leaves
+	})
 }
 
 // toddlers reports whether T parts the sizes of toddlers, 2T and 3T, from those of
@@ -409,8 +405,7 @@ func (d *drafting) distinct() {
 	for i := range d.statements {
 		s := &d.statements[i]
 		s.more = len(s.sides) > 1
-		first := s.sides[0]
-		s.sides = append([]expression{first}, slices.DeleteFunc(slices.Clone(s.sides[1:]), func(e expression) bool {
+		s.sides = append(s.sides[:1:1], slices.DeleteFunc(slices.Clone(s.sides[1:]), func(e expression) bool {
 			return several[e.items[0].form.family()]
 		})...)
 	}

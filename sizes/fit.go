@@ -71,15 +71,13 @@ func (c *Chart) Fit(b Body, between Between) (*Fit, error) {
 		return nil, err
 	}
 	found, tells := make([][]step, len(b)), false
-	var names []string
 	for i, m := range b {
 		found[i] = gauges[i].nearest(m.Measure.nanometres(), between)
 		tells = tells || len(found[i]) < max(2, len(gauges[i].steps))
-		names = append(names, gauges[i].name)
 	}
 	if !tells {
 		return nil, fmt.Errorf("all sizes of the chart have the same %s; give a measurement that tells them apart",
-			andList(names))
+			andList(each(gauges, gauge.title)))
 	}
 	f := &Fit{}
 	chosen := choose(found)
@@ -124,6 +122,8 @@ type gauge struct {
 	name  string // as the chart writes it first
 	steps []step // of the sizes that have it, in chart order
 }
+
+func (g gauge) title() string { return g.name }
 
 // A step is what the chart gives for one size, in nanometres.
 type step struct {
@@ -170,12 +170,8 @@ func (c *Chart) gaugesOf(b Body) (Body, []gauge, error) {
 	for i, m := range b {
 		at := slices.IndexFunc(all, func(g gauge) bool { return fold(g.name) == fold(m.Name) })
 		if at < 0 {
-			e := &UnknownMeasurementError{Want: m.Name}
-			for _, g := range all {
-				e.Have = append(e.Have, g.name)
-			}
-			e.Nearest = Nearest(e.Want, e.Have)
-			return nil, nil, e
+			have := each(all, gauge.title)
+			return nil, nil, &UnknownMeasurementError{m.Name, have, Nearest(m.Name, have)}
 		}
 		if slices.ContainsFunc(found[:i], func(g gauge) bool { return g.name == all[at].name }) {
 			return nil, nil, fmt.Errorf("%s is given twice", all[at].name)
@@ -199,13 +195,11 @@ type UnknownMeasurementError struct {
 }
 
 func (e *UnknownMeasurementError) Error() string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "the chart has no measurement %q", clip(harmless(e.Want)))
+	want, nearest := clip(harmless(e.Want)), ""
 	if e.Nearest != "" {
-		fmt.Fprintf(&b, "; did you mean %q?", e.Nearest)
+		nearest = fmt.Sprintf("; did you mean %q?", e.Nearest)
 	}
-	fmt.Fprintf(&b, "; it has %s", quoteSome(e.Have))
-	return b.String()
+	return fmt.Sprintf("the chart has no measurement %q%s; it has %s", want, nearest, quoteSome(e.Have))
 }
 
 // off is how far a body lies from a step: 0 in a range.
@@ -337,10 +331,7 @@ func (f *Fit) grade(at []int) string {
 	if len(f.Sizes) < 2 {
 		return ""
 	}
-	var has []string
-	for _, m := range f.Measurements {
-		has = append(has, m.Name+" "+m.Size)
-	}
+	has := each(f.Measurements, func(m MeasurementFit) string { return m.Name + " " + m.Size })
 	var ways []string
 	last := -1
 	for _, way := range gradeWays(at) {

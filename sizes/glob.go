@@ -57,11 +57,12 @@ func newFolded(name string) folded {
 	return folded{text: text, paddedText: padded, name: []rune(text), padded: []rune(padded)}
 }
 
-// newPattern reads an entry. The error says what is wrong with a glob.
+// newPattern reads an entry. The error says what is wrong with a glob, which is then taken for a
+// plain name.
 func newPattern(text string) (pattern, error) {
 	items, err := globItems([]rune(foldPadded(text)))
 	if err != nil {
-		return pattern{}, err
+		return pattern{text: text, exact: fold(text)}, err
 	}
 	if !slices.ContainsFunc(items, globItem.wild) {
 		return pattern{text: text, exact: unpad(literals(items))}, nil

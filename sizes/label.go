@@ -153,20 +153,12 @@ func (x *labelIndex) formOf(i int) form {
 
 // at returns the positions of labels.
 func (x *labelIndex) at(labels []string) []int {
-	out := make([]int, len(labels))
-	for i, label := range labels {
-		out[i] = slices.Index(x.labels, label)
-	}
-	return out
+	return each(labels, func(label string) int { return slices.Index(x.labels, label) })
 }
 
 // names returns the labels at some positions.
 func (x *labelIndex) names(at []int) []string {
-	out := make([]string, len(at))
-	for i, n := range at {
-		out[i] = x.labels[n]
-	}
-	return out
+	return each(at, func(i int) string { return x.labels[i] })
 }
 
 // decimalComma reads the three tokens of "38,5" at i as "38.5".
@@ -220,13 +212,11 @@ type UnknownSizeError struct {
 }
 
 func (e *UnknownSizeError) Error() string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "size %q is not in the chart", e.Want)
+	nearest := ""
 	if e.Nearest != "" {
-		fmt.Fprintf(&b, "; the nearest is %q", e.Nearest)
+		nearest = fmt.Sprintf("; the nearest is %q", e.Nearest)
 	}
-	fmt.Fprintf(&b, "; the chart has %s", quoteSome(e.Have))
-	return b.String()
+	return fmt.Sprintf("size %q is not in the chart%s; the chart has %s", e.Want, nearest, quoteSome(e.Have))
 }
 
 // An AmbiguousSizeError says that a wanted size may be one of several.
@@ -236,7 +226,7 @@ type AmbiguousSizeError struct {
 }
 
 func (e *AmbiguousSizeError) Error() string {
-	fits := wordList(quoted(e.Fits), " or ")
+	fits := wordList(each(e.Fits, strconv.Quote), " or ")
 	return fmt.Sprintf("size %q may be %s; ask for one of them by its full label", e.Want, fits)
 }
 

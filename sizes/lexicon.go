@@ -82,9 +82,9 @@ var lexicon = sync.OnceValue(func() map[string]*lexeme {
 	_, rows, _ := strings.Cut(lexiconTable, "\n") // the first row names the columns
 	words := make(map[string]*lexeme, strings.Count(rows, "\n"))
 	for row := range strings.Lines(rows) {
-		word, rest, _ := strings.Cut(strings.TrimSuffix(row, "\n"), "\t")
-		language, meaning, _ := strings.Cut(rest, "\t")
-		name, value, _ := strings.Cut(meaning, " ")
+		fields := strings.Split(strings.TrimSuffix(row, "\n"), "\t")
+		word, language := fields[0], fields[1]
+		name, value, _ := strings.Cut(fields[2], " ")
 		x := words[word]
 		if x == nil {
 			x = &lexeme{}
@@ -109,11 +109,7 @@ var spanPhrases = sync.OnceValue(func() [][]string {
 	var out [][]string
 	for word, x := range lexicon() {
 		if toks := tokens(word); x.is(meansSpan) && len(toks) > 1 {
-			words := make([]string, len(toks))
-			for i, t := range toks {
-				words[i] = t.text
-			}
-			out = append(out, words)
+			out = append(out, each(toks, func(t token) string { return t.text }))
 		}
 	}
 	slices.SortFunc(out, func(a, b []string) int { return len(b) - len(a) })

@@ -184,17 +184,8 @@ func (c *Chart) matcher() *matcher {
 	return m
 }
 
-// patterns reads entries; a broken glob is taken for a plain name.
 func patterns(entries []string) []pattern {
-	out := make([]pattern, len(entries))
-	for i, text := range entries {
-		p, err := newPattern(text)
-		if err != nil {
-			p = pattern{text: text, exact: fold(text)}
-		}
-		out[i] = p
-	}
-	return out
+	return each(entries, func(text string) pattern { p, _ := newPattern(text); return p })
 }
 
 // answer words what is read from a name.

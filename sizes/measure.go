@@ -332,9 +332,5 @@ func bodyParts(text string) []string {
 // String writes a body so that ParseBody reads the same one, if its names are
 // free of commas, semicolons and equals signs.
 func (b Body) String() string {
-	parts := make([]string, len(b))
-	for i, m := range b {
-		parts[i] = m.Name + "=" + m.Measure.String()
-	}
-	return strings.Join(parts, ", ")
+	return strings.Join(each(b, func(m BodyMeasure) string { return m.Name + "=" + m.Measure.String() }), ", ")
 }

@@ -299,10 +299,8 @@ func (m *Match) missing(wanted []int, layers [][]int) error {
 	if len(have) > 0 {
 		return nil
 	}
-	e := &NoMatchError{Names: make([]string, len(m.Answers)), Labels: m.index.labels}
-	for i, a := range m.Answers {
-		e.Names[i] = a.Name
-	}
+	names := each(m.Answers, func(a Answer) string { return a.Name })
+	e := &NoMatchError{Names: names, Labels: m.index.labels}
 	if len(m.chart.Sizes) > 0 {
 		first := m.chart.Sizes[0]
 		switch {

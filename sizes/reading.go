@@ -18,14 +18,9 @@ type reading struct {
 
 // unknown is the reading of a name that says no size of the chart.
 func unknown(kind reasonKind, texts ...string) reading {
-	r := reading{kind: KindUnknown, rule: RuleNone, reason: reason{kind: kind}}
-	if len(texts) > 0 {
-		r.reason.text = texts[0]
-	}
-	if len(texts) > 1 {
-		r.reason.other = texts[1]
-	}
-	return r
+	texts = append(texts, "", "")
+	why := reason{kind: kind, text: texts[0], other: texts[1]}
+	return reading{kind: KindUnknown, rule: RuleNone, reason: why}
 }
 
 // readName reads a folded name by the label rule, the last of [Chart.Match]:
@@ -74,11 +69,8 @@ func (x *labelIndex) readWhole(folded, bare string) (reading, bool) {
 // one the chart can speak for. Sides are names of the same, as in "US 8 / EU 38" or "8 (M)": those
 // not in the chart are passed over, the others must agree.
 func (e expression) read(index *labelIndex) reading {
-	var readings []reading
-	for _, side := range e.inherit(index).sides() {
-		readings = append(readings, side.readSide(index))
-	}
-	return agree(readings, index)
+	readSide := func(side expression) reading { return side.readSide(index) }
+	return agree(each(e.inherit(index).sides(), readSide), index)
 }
 
 // inherit hands systems on, rightwards and then leftwards.
@@ -201,9 +193,7 @@ func (it item) doubtful(index *labelIndex) (reading, bool) {
 		return r, true
 	}
 	r := reading{kind: KindAmbiguous, reason: reason{kind: reasonFits, text: it.text, sizes: index.names(it.labels)}}
-	for _, label := range r.reason.sizes {
-		r.claims = append(r.claims, Claim{Sizes: []string{label}, By: it.text})
-	}
+	r.claims = each(r.reason.sizes, func(label string) Claim { return Claim{[]string{label}, it.text} })
 	return r, true
 }
 

@@ -3,6 +3,7 @@ package sizes
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -65,18 +66,13 @@ var reasonForms = [...]string{
 }
 
 func (r reason) String() string {
-	parts := make([]string, len(r.parts))
 	switch r.kind {
 	case reasonGlob:
-		for i, part := range r.parts {
-			parts[i] = fmt.Sprintf("%q in the layers of %s", part.text, sizeWords(part.sizes))
-		}
-		return "fits " + andList(parts)
+		return "fits " + andList(each(r.parts, func(part reason) string {
+			return fmt.Sprintf("%q in the layers of %s", part.text, sizeWords(part.sizes))
+		}))
 	case reasonDisagree:
-		for i, part := range r.parts {
-			parts[i] = part.String()
-		}
-		return strings.Join(parts, ", but also ")
+		return strings.Join(each(r.parts, reason.String), ", but also ")
 	case reasonSpan:
 		return fmt.Sprintf("says %q: sizes %q to %q", r.text, r.sizes[0], r.sizes[len(r.sizes)-1])
 	}
@@ -90,12 +86,13 @@ func (r reason) String() string {
 // How lists and numbers are written in reasons, notes and errors.
 
 // quoteAll lists names for a sentence: `"8", "10" and "12"`.
-func quoteAll(names []string) string { return andList(quoted(names)) }
+func quoteAll(names []string) string { return andList(each(names, strconv.Quote)) }
 
-func quoted(names []string) []string {
-	out := make([]string, len(names))
-	for i, name := range names {
-		out[i] = fmt.Sprintf("%q", name)
+// each returns what f makes of each item of a list, in its order.
+func each[T, U any](list []T, f func(T) U) []U {
+	out := make([]U, len(list))
+	for i, item := range list {
+		out[i] = f(item)
 	}
 	return out
 }

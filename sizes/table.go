@@ -261,15 +261,12 @@ func (t *table) column(c cell) (column, error) {
 
 // headerUnit splits the name of a measurement from its unit.
 func headerUnit(text string) (string, Unit) {
-	parts := unitBehind.FindStringSubmatch(text)
-	if parts == nil {
-		return text, ""
+	if parts := unitBehind.FindStringSubmatch(text); parts != nil {
+		if unit, ok := unitOf(parts[2] + parts[3]); ok {
+			return strings.TrimSuffix(parts[1], " in"), unit
+		}
 	}
-	unit, ok := unitOf(parts[2] + parts[3])
-	if !ok {
-		return text, ""
-	}
-	return strings.TrimSuffix(parts[1], " in"), unit
+	return text, ""
 }
 
 // size reads a row.

@@ -100,11 +100,7 @@ func isEast(r rune) bool {
 
 // phrase writes tokens as one text that is the same for all ways to space them.
 func phrase(toks []token) string {
-	words := make([]string, len(toks))
-	for i, t := range toks {
-		words[i] = t.text
-	}
-	return strings.Join(words, " ")
+	return strings.Join(each(toks, func(t token) string { return t.text }), " ")
 }
 
 // phraseText writes tokens as they are spaced in the name, cut to what a reason quotes.

@@ -3,6 +3,7 @@ package sizes
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"maps"
@@ -80,11 +81,7 @@ func yamlList(texts []string) string {
 	if len(texts) == 0 {
 		return ""
 	}
-	quoted := make([]string, len(texts))
-	for i, text := range texts {
-		quoted[i] = yamlText(text)
-	}
-	return "[" + strings.Join(quoted, ", ") + "]"
+	return "[" + strings.Join(each(texts, yamlText), ", ") + "]"
 }
 
 func (l *Line) yaml() string {
@@ -96,11 +93,7 @@ func (l *Line) yaml() string {
 		parts = append(parts, "colour: "+yamlText(l.Colour))
 	}
 	if l.Dash != nil {
-		var lengths []string
-		for _, length := range l.Dash {
-			lengths = append(lengths, decimal(length))
-		}
-		parts = append(parts, "dash: ["+strings.Join(lengths, ", ")+"]")
+		parts = append(parts, "dash: ["+strings.Join(each(l.Dash, decimal), ", ")+"]")
 	}
 	if l.Width != 0 {
 		parts = append(parts, "width: "+decimal(l.Width))
@@ -152,10 +145,7 @@ func byPlace(a, b string) int {
 		}
 		return len(usual)
 	}
-	if at(a) != at(b) {
-		return at(a) - at(b)
-	}
-	return strings.Compare(a, b)
+	return cmp.Or(at(a)-at(b), cmp.Compare(a, b))
 }
 
 // yamlKey writes a name, in quotes unless it is letters and single spaces and no
