@@ -2,6 +2,8 @@ package sizes
 
 import (
 	"errors"
+	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -10,6 +12,17 @@ import (
 	yamlparser "github.com/goccy/go-yaml/parser"
 	yamltoken "github.com/goccy/go-yaml/token"
 )
+
+// readYAML reads a chart from YAML.
+func readYAML(src *source) (*Chart, places, error) {
+	root, err := src.parse()
+	if err != nil {
+		return nil, nil, err
+	}
+	d := &decoder{src: src, at: places{}}
+	chart := d.chart(root)
+	return chart, d.at, d.err
+}
 
 // parse reads the text as one YAML document and returns its value. Before the parser sees them, the
 // tokens are held to the limits and to the part of YAML that a chart needs.
@@ -149,4 +162,327 @@ func positionOf(tk *yamltoken.Token) position {
 		return position{1, 1}
 	}
 	return position{tk.Position.Line, tk.Position.Column}
+}
+
+// A decoder turns YAML nodes into a chart. It keeps the first error and goes on, so that its
+// methods need not return one, and remembers where each value stood, by its path: "sizes[3].label".
+type decoder struct {
+	src        *source
+	at         places
+	quantities []quantity
+	err        error
+}
+
+// fail keeps the first error.
+func (d *decoder) fail(n ast.Node, format string, args ...any) {
+	if d.err == nil {
+		d.err = d.src.fail(nodePosition(n), format, args...)
+	}
+}
+
+// A value is a node with its path.
+type value struct {
+	path string
+	node ast.Node
+}
+
+// chartExample shows what a chart is made of.
+const chartExample = `"name: My skirt" and "sizes:" with a line for each size`
+
+func (d *decoder) chart(root ast.Node) *Chart {
+	c := &Chart{}
+	d.mapping(value{"", root}, "the chart", chartExample, map[string]func(value){
+		"name":  func(v value) { c.Name = d.text(v) },
+		"names": func(v value) { c.Names = d.text(v) },
+		"keep":  func(v value) { c.Keep = d.texts(v) },
+		"drop":  func(v value) { c.Drop = d.texts(v) },
+		"unit": func(v value) {
+			text, ok := d.text(v), false
+			if c.Unit, ok = unitOf(text); !ok {
+				d.fail(v.node, "%q is no unit of a chart; write cm, mm or in", harmless(text))
+			}
+		},
+		"sizes": func(v value) {
+			for i, item := range d.list(v, `[{label: "8"}, {label: "10"}]`) {
+				c.Sizes = append(c.Sizes, d.size(i, item))
+			}
+		},
+		"accepted": func(v value) {
+			for _, item := range d.list(v, `[{finding: layer-empty, reason: "filled in later"}]`) {
+				c.Accepted = append(c.Accepted, d.acceptance(item))
+			}
+		},
+	})
+	c.settle(d.quantities)
+	return c
+}
+
+func (d *decoder) size(i int, v value) Size {
+	var s Size
+	d.mapping(v, "a size", `{label: "8"}`, map[string]func(value){
+		"label":  func(v value) { s.Label = d.text(v) },
+		"layers": func(v value) { s.Layers = d.texts(v) },
+		"line":   func(v value) { s.Line = d.line(v) },
+		"body":   func(v value) { d.body(i, v) },
+	})
+	if _, ok := d.at[v.path+".label"]; !ok {
+		d.fail(v.node, `a size needs a label, as in label: "8"`)
+	}
+	return s
+}
+
+func (d *decoder) acceptance(v value) Acceptance {
+	var a Acceptance
+	d.mapping(v, "an accepted finding", chartExample, map[string]func(value){
+		"finding": func(v value) { a.Finding = d.text(v) },
+		"layer":   func(v value) { a.Layer = d.text(v) },
+		"file":    func(v value) { a.File = d.text(v) },
+		"reason":  func(v value) { a.Reason = d.text(v) },
+	})
+	for _, key := range []string{"finding", "reason"} {
+		if _, ok := d.at[v.path+"."+key]; !ok {
+			d.fail(v.node, "an accepted finding needs a %s, as in "+
+				`{finding: layer-empty, layer: "Logo", reason: "filled in later"}`, key)
+		}
+	}
+	return a
+}
+
+func (d *decoder) line(v value) *Line {
+	l := &Line{}
+	colour := func(c value) {
+		d.mark(value{v.path + ".colour", c.node})
+		text, ok := d.text(c), false
+		if l.Colour, ok = colourOf(text); !ok {
+			d.fail(c.node, noColour, harmless(text))
+		}
+	}
+	d.mapping(v, "a line", `{colour: "#d7263d"}`, map[string]func(value){
+		"colour": colour,
+		"color":  colour,
+		"width":  func(v value) { l.Width = d.number(v) },
+		"text": func(v value) {
+			b, ok := v.node.(*ast.BoolNode)
+			if !ok {
+				d.fail(v.node, "%s is true or false; %s", lastKey(v.path), whatStands(v.node))
+				return
+			}
+			l.Text = b.Value
+		},
+		"dash": func(v value) {
+			l.Dash = []float64{}
+			for _, item := range d.list(v, listOf(v, "[6, 2]")) {
+				l.Dash = append(l.Dash, d.number(item))
+			}
+		},
+	})
+	return l
+}
+
+// body reads the measurements of size i, one length or a range each; chart enters
+// them when the unit is known.
+func (d *decoder) body(i int, v value) {
+	seen := map[string]string{}
+	for _, e := range d.entries(v, "body", "{bust: 80, hip: 88}") {
+		_, empty := e.value.(*ast.NullNode)
+		if empty && strings.Trim(e.key, "0123456789") == "" { // what YAML makes of {bust: 80,5}
+			d.fail(e.at, "a comma ends a measurement; write a point before the %s, as in 62.5", e.key)
+			return
+		}
+		if first, ok := seen[fold(e.key)]; ok {
+			d.fail(e.at, "%q and %q are the same measurement; keep one of the two", harmless(first), harmless(e.key))
+		}
+		seen[fold(e.key)] = e.key
+		d.mark(value{v.path + "." + e.key, e.value})
+		s := d.scalar(e.value, harmless(e.key), "a measurement")
+		q, ok := readQuantity(s)
+		if !ok {
+			d.fail(e.value, "%q is no measurement; "+
+				`write a number, as in 62.5 or "34 5/8", or a range, as in 82-90`, harmless(s))
+		}
+		d.point(e.value, s)
+		q.size, q.name = i, e.key
+		d.quantities = append(d.quantities, q)
+	}
+}
+
+// mapping hands each value to the function of its key.
+func (d *decoder) mapping(v value, what, example string, keys map[string]func(value)) {
+	for _, e := range d.entries(v, what, example) {
+		read, ok := keys[e.key]
+		if !ok {
+			known := slices.DeleteFunc(slices.Sorted(maps.Keys(keys)), func(k string) bool { return k == "color" })
+			instead := "; it may have " + andList(known)
+			if near := Nearest(e.key, known); near != "" {
+				instead = fmt.Sprintf("; did you mean %q?", near)
+			}
+			d.fail(e.at, "%s has nothing called %q%s", what, harmless(e.key), instead)
+			return
+		}
+		child := value{strings.TrimPrefix(v.path+"."+e.key, "."), e.value}
+		d.mark(child)
+		read(child)
+	}
+}
+
+// An entry is one key of a mapping with its value.
+type entry struct {
+	key   string
+	at    ast.Node
+	value ast.Node
+}
+
+// entries lists a mapping and refuses a key that stands in it twice.
+func (d *decoder) entries(v value, what, example string) []entry {
+	m, ok := v.node.(ast.MapNode)
+	if !ok {
+		d.fail(v.node, "%s is written as words with values, such as %s; %s", what, example, whatStands(v.node))
+		return nil
+	}
+	d.mark(v)
+	var out []entry
+	seen := map[string]bool{}
+	for it := m.MapRange(); it.Next(); {
+		key, ok := scalar(it.Key())
+		if !ok {
+			d.fail(it.Key(), "what stands before a colon is a word; %s", whatStands(it.Key()))
+			return nil
+		}
+		if seen[key] {
+			d.fail(it.Key(), "%q stands here a second time; keep one of the two", harmless(key))
+			return nil
+		}
+		seen[key] = true
+		out = append(out, entry{key, it.Key(), it.Value()})
+	}
+	return out
+}
+
+// list returns the items of a list; example shows how one is written.
+func (d *decoder) list(v value, example string) []value {
+	seq, ok := v.node.(*ast.SequenceNode)
+	if !ok {
+		d.fail(v.node, "%s is a list in square brackets, such as %s; %s", lastKey(v.path), example, whatStands(v.node))
+		return nil
+	}
+	items := make([]value, len(seq.Values))
+	for i, node := range seq.Values {
+		items[i] = value{fmt.Sprintf("%s[%d]", v.path, i), node}
+		d.mark(items[i])
+	}
+	return items
+}
+
+// listOf writes a single value as the list that it should be, else the example.
+func listOf(v value, example string) string {
+	if s, ok := scalar(v.node); ok {
+		return fmt.Sprintf("[%q]", harmless(s))
+	}
+	return example
+}
+
+func (d *decoder) texts(v value) []string {
+	var out []string
+	for _, item := range d.list(v, listOf(v, `["Text*", "Grainline"]`)) {
+		out = append(out, d.text(item))
+	}
+	return out
+}
+
+func (d *decoder) text(v value) string { return d.scalar(v.node, lastKey(v.path), "a text") }
+
+// number reads a length of a line, in mm.
+func (d *decoder) number(v value) float64 {
+	s := d.scalar(v.node, lastKey(v.path), "a number")
+	m, ok := readMeasure(s)
+	if !ok {
+		d.fail(v.node, "%q is no number; write digits with a point, as in 2.5", harmless(s))
+	}
+	d.point(v.node, s)
+	if m.Unit != "" && m.Unit != Millimetre {
+		d.fail(v.node, "%q: the lengths of a line are in mm; write the number alone", harmless(s))
+	}
+	return m.Value
+}
+
+// point refuses a decimal comma.
+func (d *decoder) point(n ast.Node, s string) {
+	if strings.Contains(s, ",") {
+		d.fail(n, "%q is no number here; write %s with a point", harmless(s), strings.Replace(s, ",", ".", 1))
+	}
+}
+
+func (d *decoder) mark(v value) { d.at[v.path] = nodePosition(v.node) }
+
+// scalar reads the single value of a key as it is written.
+func (d *decoder) scalar(n ast.Node, key, what string) string {
+	s, ok := scalar(n)
+	if !ok {
+		d.fail(n, "%s is %s; %s%s", key, what, whatStands(n), d.emptyHint(n))
+	}
+	return s
+}
+
+// emptyHint tells what is often behind a value that is missing or no text.
+func (d *decoder) emptyHint(n ast.Node) string {
+	at := nodePosition(n)
+	switch n.(type) {
+	case *ast.SequenceNode, ast.MapNode:
+		return "; a text that begins with [ or { must be in quotes"
+	}
+	if _, ok := n.(*ast.NullNode); ok && at.line <= len(d.src.lines) && strings.Contains(d.src.lines[at.line-1], " #") {
+		return "; a text that begins with # must be in quotes"
+	}
+	return ""
+}
+
+// scalar returns a scalar as it is written; nothing and null are none.
+func scalar(n ast.Node) (string, bool) {
+	switch n := n.(type) {
+	case *ast.StringNode:
+		return n.Value, true
+	case *ast.LiteralNode:
+		return strings.TrimRight(n.Value.Value, "\n"), true
+	case *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode, *ast.InfinityNode, *ast.NanNode, *ast.MergeKeyNode:
+		return n.GetToken().Value, true
+	}
+	return "", false
+}
+
+// whatStands says what a node is, for messages.
+func whatStands(n ast.Node) string {
+	switch n.(type) {
+	case *ast.SequenceNode:
+		return "here stands a list"
+	case ast.MapNode:
+		return "here stand words with values"
+	case *ast.NullNode, nil:
+		return "nothing stands here"
+	}
+	return "here stands a single value"
+}
+
+// lastKey is the key at the end of a path.
+func lastKey(path string) string {
+	path = path[strings.LastIndexByte(path, '.')+1:]
+	if strings.HasSuffix(path, "]") {
+		return "an entry of " + path[:strings.IndexByte(path, '[')]
+	}
+	return path
+}
+
+// nodePosition returns where a node begins. The token of a block mapping is
+// its first colon, so the key before it counts.
+func nodePosition(n ast.Node) position {
+	switch n := n.(type) {
+	case nil:
+		return position{1, 1}
+	case *ast.MappingNode:
+		if len(n.Values) > 0 && n.GetToken().Type == yamltoken.MappingValueType {
+			return nodePosition(n.Values[0].Key)
+		}
+	case *ast.MappingValueNode:
+		return nodePosition(n.Key)
+	}
+	return positionOf(n.GetToken())
 }
