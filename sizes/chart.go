@@ -112,7 +112,7 @@ func problemf(path, format string, args ...any) *problem {
 	return &problem{path, fmt.Sprintf(format, args...)}
 }
 
-// path names the place of a size or of what it has.
+// sizePath names the place of a size or of what it has.
 func sizePath(i int, rest string) string { return fmt.Sprintf("sizes[%d]%s", i, rest) }
 
 // problem returns the first problem of a chart, nil for none.

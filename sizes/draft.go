@@ -310,11 +310,8 @@ func (r draftRank) compare(o draftRank) int {
 			return slices.Index([]formKind{formNumber, formLetter, formText}, r.kind)
 		}
 		return cmp.Or(
-			order(r)-order(o),
-			cmp.Compare(r.system, o.system),
-			cmp.Compare(r.qualifier, o.qualifier),
-			compareValues(r.kind, r.from, o.from),
-			compareValues(r.kind, r.to, o.to),
+			order(r)-order(o), cmp.Compare(r.system, o.system), cmp.Compare(r.qualifier, o.qualifier),
+			compareValues(r.kind, r.from, o.from), compareValues(r.kind, r.to, o.to),
 		)
 	}
 	toAge := func(r draftRank) age {
@@ -327,12 +324,8 @@ func (r draftRank) compare(o draftRank) int {
 	from, to := a.months()
 	otherFrom, otherTo := b.months()
 	return cmp.Or(
-		from-otherFrom,
-		to-otherTo,
-		cmp.Compare(a.unit, b.unit),
-		int(o.kind-r.kind),
-		cmp.Compare(r.from, o.from),
-		cmp.Compare(r.to, o.to),
+		from-otherFrom, to-otherTo, cmp.Compare(a.unit, b.unit),
+		int(o.kind-r.kind), cmp.Compare(r.from, o.from), cmp.Compare(r.to, o.to),
 	)
 }
 

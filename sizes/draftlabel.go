@@ -113,14 +113,10 @@ func valueIn(name string, f form, qualifier string) string {
 			}
 		}
 	}
-	text := strings.ToUpper(f.value)
-	switch {
-	case len(qualifier) == 1:
-		text += strings.ToUpper(qualifier)
-	case qualifier != "":
-		text += " " + qualifier
+	if len(qualifier) == 1 {
+		return strings.ToUpper(f.value + qualifier)
 	}
-	return text
+	return strings.TrimSpace(strings.ToUpper(f.value) + " " + qualifier)
 }
 
 // form sets the form that most names of one size have.

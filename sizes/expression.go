@@ -102,28 +102,26 @@ func fullExpression(folded string, index *labelIndex) (expression, bool) {
 		return e, true
 	}
 	p.pos, p.open = 0, 0
-	if !p.opening() {
-		return expression{}, false
-	}
-	e, ok := p.expression()
-	return e, ok && p.ended() && len(e.items) > 1
+	e, ok := p.opened()
+	return e, ok && p.ended()
 }
 
 // ended reports whether all is read and each bracket closed.
 func (p *parser) ended() bool { return p.pos == len(p.toks) && p.open == 0 }
 
-// opening steps over the words that may open a span: "from", "sizes from".
-func (p *parser) opening() bool {
+// opened reads several sizes behind the words that may open a span: "from", "sizes from".
+func (p *parser) opened() (expression, bool) {
 	if p.word(p.pos).is(meansSize) {
 		p.pos++
 	}
 	if !p.word(p.pos).is(meansIntro) {
-		return false
+		return expression{}, false
 	}
 	for p.pos++; p.word(p.pos).is(meansArticle); {
 		p.pos++
 	}
-	return true
+	e, ok := p.expression()
+	return e, ok && len(e.items) > 1
 }
 
 // expression reads as far as it can and leaves pos at what follows.

@@ -118,11 +118,7 @@ func (g glob) finds(text string, name []rune) bool {
 func (g globItem) wild() bool { return g.kind != globLiteral }
 
 func literals(items []globItem) string {
-	var b strings.Builder
-	for _, item := range items {
-		b.WriteRune(item.literal)
-	}
-	return b.String()
+	return string(each(items, func(item globItem) rune { return item.literal }))
 }
 
 func globItems(s []rune) ([]globItem, error) {

@@ -36,7 +36,6 @@ type Claim struct {
 // kinds here it is written in JSON as its String.
 type Kind int
 
-// The kinds of answer.
 const (
 	KindSize      Kind = iota + 1 // serves one or more sizes
 	KindKeep                      // every print needs it

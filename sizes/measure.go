@@ -13,7 +13,6 @@ import (
 // A Unit is the unit of body measurements. The zero Unit means not stated.
 type Unit string
 
-// The units of a chart.
 const (
 	Centimetre Unit = "cm"
 	Millimetre Unit = "mm"

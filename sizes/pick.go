@@ -43,7 +43,6 @@ type Note struct {
 // A Role says why a size was picked. The zero Role is not valid.
 type Role int
 
-// The roles of a size.
 const (
 	RoleWanted  Role = iota + 1 // asked for
 	RoleBelow                   // a neighbour below a wanted size
@@ -61,7 +60,6 @@ func (r *Role) UnmarshalText(text []byte) error { return unword((*int)(r), text,
 // A NoteKind says what a note is about. The zero NoteKind is not valid.
 type NoteKind int
 
-// The kinds of note.
 const (
 	NoteChartEnd         NoteKind = iota + 1 // the chart has fewer neighbours than asked for
 	NoteMissingNeighbour                     // a neighbour, or a size between two of a body, has no layer in the file

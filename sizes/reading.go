@@ -272,11 +272,10 @@ func (p *parser) marked() (expression, bool) {
 		return e, sized || e.items[0].form.kind == formNumber
 	}
 	p.pos, p.open = start, 0
-	if !first.is(meansSize) || !p.opening() {
+	if !first.is(meansSize) {
 		return expression{}, false
 	}
-	e, ok := p.expression()
-	return e, ok && len(e.items) > 1
+	return p.opened()
 }
 
 // rangeBehind is the word at pos, or in brackets or behind a hyphen there, that

@@ -77,12 +77,7 @@ func yamlText(s string) string {
 	return b.String()
 }
 
-func yamlList(texts []string) string {
-	if len(texts) == 0 {
-		return ""
-	}
-	return "[" + strings.Join(each(texts, yamlText), ", ") + "]"
-}
+func yamlList(texts []string) string { return bracketed("[", each(texts, yamlText), "]") }
 
 func (l *Line) yaml() string {
 	if l == nil {
@@ -104,12 +99,15 @@ func (l *Line) yaml() string {
 	return yamlMap(parts)
 }
 
-// yamlMap writes keys with their values on one line, or nothing.
-func yamlMap(parts []string) string {
+// yamlMap writes keys with their values.
+func yamlMap(parts []string) string { return bracketed("{", parts, "}") }
+
+// bracketed writes a list or a map on one line, or nothing.
+func bracketed(before string, parts []string, behind string) string {
 	if len(parts) == 0 {
 		return ""
 	}
-	return "{" + strings.Join(parts, ", ") + "}"
+	return before + strings.Join(parts, ", ") + behind
 }
 
 func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
