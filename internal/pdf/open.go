@@ -176,8 +176,8 @@ type loader struct {
 	// streams are those found at an offset, ascending once they are measured.
 	streams []rawStream
 	names   map[string]Name
-	// left is how many bytes of text may yet be read.
-	left int64
+	// left is how many bytes of text may yet be read, leftRaw how many of streams.
+	left, leftRaw int64
 }
 
 // rawStream is a stream whose data is not measured yet.
@@ -196,6 +196,7 @@ func (l *loader) Object(r Ref) Object { return l.objects[r] }
 func (l *loader) load() error {
 	l.objects, l.streams = make(map[Ref]Object, len(l.offsets)), nil
 	l.names, l.left, l.lost = map[string]Name{}, l.lim.ObjectBytes, 0
+	l.leftRaw = overlap * int64(len(l.data))
 	if len(l.offsets) > l.lim.Objects {
 		return &LimitError{LimitObjects, int64(l.lim.Objects)}
 	}
@@ -205,7 +206,9 @@ func (l *loader) load() error {
 		}
 	}
 	slices.SortFunc(l.streams, func(a, b rawStream) int { return cmp.Compare(a.start, b.start) })
-	l.measure(isContainer)
+	if err := l.measure(isContainer); err != nil {
+		return err
+	}
 	for _, s := range l.streams {
 		if isContainer(s) {
 			if err := l.expand(s); err != nil {
@@ -214,8 +217,7 @@ func (l *loader) load() error {
 		}
 	}
 	l.markFiles()
-	l.measure(func(s rawStream) bool { return !isContainer(s) })
-	return nil
+	return l.measure(func(s rawStream) bool { return !isContainer(s) })
 }
 
 func sortedRefs[V any](m map[Ref]V) []Ref {
@@ -289,9 +291,14 @@ func (l *loader) stream(num Ref, gen int, d Dict, start int) *Stream {
 	return s.Stream
 }
 
+// overlap is how many times the bytes of a file the data of its streams may be
+// together. Streams that share bytes are a mistake or an attack: decrypted, or
+// written, their data would be the square of the file.
+const overlap = 4
+
 // measure finds the data of the streams that which names, and decrypts it. A
 // length may stand in an object stream, so those are measured first.
-func (l *loader) measure(which func(rawStream) bool) {
+func (l *loader) measure(which func(rawStream) bool) error {
 	ends := streamEnds{data: l.data}
 	for _, s := range l.streams {
 		if !which(s) {
@@ -306,10 +313,17 @@ func (l *loader) measure(which func(rawStream) bool) {
 			l.warn.add("object %d: the length of the stream is wrong; it was measured", s.num)
 		}
 		s.Raw = l.data[s.start:end:end]
+		if l.leftRaw -= int64(len(s.Raw)); l.leftRaw < 0 {
+			return &FormatError{s.num, "its data is that of many other streams too"}
+		}
+		if err := l.ctx.Err(); err != nil {
+			return err
+		}
 		if l.enc != nil {
 			s.Raw = l.openStream(s, s.Raw, !trusted)
 		}
 	}
+	return nil
 }
 
 // expand reads the objects of an object stream (7.5.7).

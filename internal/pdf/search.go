@@ -46,6 +46,7 @@ type scanned struct {
 func scan(ctx context.Context, data []byte) (scanned, error) {
 	found := scanned{offsets: map[Ref]int{}}
 	obj, stream, trailer := cursor{word: "obj"}, cursor{word: "stream"}, cursor{word: "trailer"}
+	end := cursor{word: "endstream"}
 	for at, n := 0, 0; at < len(data); n++ {
 		if n%1024 == 0 && ctx.Err() != nil {
 			return found, ctx.Err()
@@ -57,7 +58,7 @@ func scan(ctx context.Context, data []byte) (scanned, error) {
 			found.object(data, o)
 			at += len(obj.word)
 		case s:
-			at = afterStream(data, s)
+			at = afterStream(data, s, &end)
 		case t:
 			at += len(trailer.word)
 			found.trailers = append(found.trailers, at)
@@ -116,14 +117,14 @@ func digitsBefore(data []byte, i int) int {
 }
 
 // afterStream takes the word stream, or the end of endstream, at i. It returns
-// where the data ends if that word begins some.
-func afterStream(data []byte, i int) int {
+// where the data ends, by the cursor of endstream, if that word begins some.
+func afterStream(data []byte, i int, end *cursor) int {
 	after := i + len("stream")
 	if !bytes.HasSuffix(data[:spaceBefore(data, i)], []byte(">>")) {
 		return after
 	}
-	if end := bytes.Index(data[after:], []byte("endstream")); end >= 0 {
-		after += end + len("endstream")
+	if at := end.next(data, after); at < len(data) {
+		return at + len(end.word)
 	}
 	return after
 }
@@ -131,15 +132,23 @@ func afterStream(data []byte, i int) int {
 // foundTrailer makes a trailer of those found by searching and of the
 // dictionaries of cross-reference streams. Of each entry the last in the file
 // counts; a trailer that leads to no catalog does not. Where none does, any
-// catalog serves.
+// catalog serves. Trailers that are not closed, so that each is read to the end
+// of the file, count as long as their text is not longer than twice the file.
 func (l *loader) foundTrailer(trailers []int) trailer {
 	var t trailer
-	streams := l.streams
+	streams, left := l.streams, 2*len(l.data)
 	for len(trailers)+len(streams) > 0 {
 		n, m := len(trailers), len(streams)
 		var d Dict
 		if m == 0 || n > 0 && trailers[n-1] > streams[m-1].start {
-			d, trailers = dictAt(l.data, trailers[n-1]), trailers[:n-1]
+			p := l.parserAt(l.data, trailers[n-1])
+			o, _ := p.object(0)
+			if left -= p.pos - trailers[n-1]; left < 0 {
+				trailers = nil
+				continue
+			}
+			d, _ = o.(Dict)
+			trailers = trailers[:n-1]
 		} else {
 			d, streams = streams[m-1].Dict, streams[:m-1]
 			if d["Type"] != Name("XRef") {

@@ -40,19 +40,11 @@ func (t *trailer) takeID(d Dict) {
 	}
 }
 
-// dictAt reads the dictionary at an offset, nil where there is none.
-func dictAt(data []byte, at int) Dict {
-	p := parser{lexer: lexer{data: data, pos: at}}
-	o, _ := p.object(0)
-	d, _ := o.(Dict)
-	return d
-}
-
 // readTable reads all sections, the newest first. It gives an error where one
 // is broken.
 func (l *loader) readTable() (*table, error) {
 	r := tableReader{
-		loader: l, left: l.lim.Objects, bytes: l.lim.ObjectBytes, seen: map[int]bool{},
+		loader: l, left: l.lim.Objects, bytes: l.lim.ObjectBytes, text: 2 * len(l.data), seen: map[int]bool{},
 		table: table{offsets: map[Ref]int{}, within: map[Ref]Ref{}, free: map[Ref]bool{}},
 	}
 	const start = "startxref" // the last of them leads to the newest section (7.5.5)
@@ -78,12 +70,14 @@ func (l *loader) readTable() (*table, error) {
 }
 
 // tableReader reads sections one after another. left and bytes bound the
-// entries and the decoded bytes of all together.
+// entries and the decoded bytes of all together, text what they take in the file:
+// sections that overlap may take the square of it.
 type tableReader struct {
 	*loader
 	table table
 	left  int
 	bytes int64
+	text  int
 	seen  map[int]bool
 }
 
@@ -98,10 +92,17 @@ func (r *tableReader) section(at int) (Dict, error) {
 	r.seen[at] = true
 	p := parser{lexer: lexer{data: r.data, pos: at}, ctx: r.ctx}
 	p.skipSpace()
+	var d Dict
+	var err error
 	if p.accept("xref") {
-		return r.classic(&p)
+		d, err = r.classic(&p)
+	} else {
+		d, err = r.stream(&p)
 	}
-	return r.stream(&p)
+	if r.text -= p.pos - at; r.text < 0 {
+		return nil, errXref
+	}
+	return d, err
 }
 
 // row is one entry of a section: an object in use at an offset, in a
@@ -202,8 +203,8 @@ func (r *tableReader) stream(p *parser) (Dict, error) {
 		return nil, errXref
 	}
 	ends := streamEnds{data: r.data}
-	end, _ := ends.find(start, AsInt(r, d["Length"], -1))
-	data, err := Decode(r, &Stream{Dict: d, Raw: r.data[start:end:end]}, max(1, r.bytes))
+	p.pos, _ = ends.find(start, AsInt(r, d["Length"], -1))
+	data, err := Decode(r, &Stream{Dict: d, Raw: r.data[start:p.pos:p.pos]}, max(1, r.bytes))
 	if err != nil {
 		return nil, errXref
 	}
