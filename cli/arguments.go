@@ -27,7 +27,7 @@ func reorder(app *urfave.App, args []string) []string {
 	if cmd == nil || cmd.SkipFlagParsing {
 		return args
 	}
-	valued := valuedFlags(cmd)
+	names, valued := flagNames(cmd, false), flagNames(cmd, true)
 	flags, rest := []string{args[0], args[1]}, []string{}
 	for i := 2; i < len(args); i++ {
 		a := args[i]
@@ -39,11 +39,16 @@ func reorder(app *urfave.App, args []string) []string {
 			rest = append(rest, a)
 		default:
 			flags = append(flags, a)
-			if !valued[strings.TrimLeft(a, "-")] {
+			if !slices.Contains(valued, strings.TrimLeft(a, "-")) {
 				break
 			}
-			if i++; i == len(args) || isFlag(cmd, args[i]) {
+			if i++; i == len(args) {
 				return flags // the parser says that the value is missing
+			}
+			// A flag is no value of the one before it; --layer=--size gives one that looks so.
+			next, dashed := strings.CutPrefix(args[i], "--")
+			if next, _, _ = strings.Cut(next, "="); dashed && slices.Contains(names, next) {
+				return flags
 			}
 			flags = append(flags, args[i])
 		}
@@ -51,59 +56,38 @@ func reorder(app *urfave.App, args []string) []string {
 	return append(append(flags, "--"), rest...)
 }
 
-// isFlag reports whether an argument is a flag of a command, which is then no value
-// of the flag before it; --layer=--size gives one that looks so.
-func isFlag(cmd *urfave.Command, arg string) bool {
-	name, dashed := strings.CutPrefix(arg, "--")
-	name, _, _ = strings.Cut(name, "=")
-	return dashed && slices.Contains(flagNames(cmd), name)
-}
-
-// valuedFlags are the names of flags that take a value as the next argument.
-func valuedFlags(cmd *urfave.Command) map[string]bool {
-	names := map[string]bool{}
+// flagNames are the names of a command's flags, without dashes: of all, or of
+// those that take a value as the next argument.
+func flagNames(cmd *urfave.Command, valued bool) (names []string) {
 	for _, f := range cmd.Flags {
-		if d, ok := f.(urfave.DocGenerationFlag); ok && d.TakesValue() {
-			for _, n := range f.Names() {
-				names[n] = true
-			}
+		if d, ok := f.(urfave.DocGenerationFlag); !valued || ok && d.TakesValue() {
+			names = append(names, f.Names()...)
 		}
-	}
-	return names
-}
-
-// flagNames are the names of a command's flags, without dashes.
-func flagNames(cmd *urfave.Command) []string {
-	var names []string
-	for _, f := range cmd.Flags {
-		names = append(names, f.Names()...)
 	}
 	return names
 }
 
 // oneFile is the single file that a command takes.
 func oneFile(c *urfave.Context) (string, error) {
-	switch n := c.Args().Len(); {
-	case n == 0:
-		return "", usagef("which file? sizeply %s FILE", c.Command.Name)
-	case n > 1 && unquoted(c.Args().Slice()):
-		return "", unquotedError(c.Args().Slice())
-	case n > 1:
-		return "", usagef("sizeply %s takes one file, not %d (%s)", c.Command.Name, n,
-			strings.Join(c.Args().Slice(), ", "))
+	list, err := someFiles(c)
+	if err == nil && len(list) > 1 {
+		err = usagef("sizeply %s takes one file, not %d (%s)", c.Command.Name, len(list), strings.Join(list, ", "))
 	}
-	return c.Args().First(), nil
+	return c.Args().First(), err
 }
 
-// unquoted reports whether arguments are the parts of one file's name with
-// spaces, which the shell took for several.
-func unquoted(args []string) bool {
-	_, err := os.Stat(strings.Join(args, " "))
-	return len(args) > 1 && err == nil
-}
-
-func unquotedError(args []string) error {
-	return usagef(`a name with spaces stands in quotes: "%s"`, words.Printable(strings.Join(args, " ")))
+// someFiles are the files that a command takes, at least one. Arguments that are
+// the parts of one file's name with spaces are none.
+func someFiles(c *urfave.Context) ([]string, error) {
+	list := c.Args().Slice()
+	if len(list) == 0 {
+		return nil, usagef("which file? sizeply %s FILE", c.Command.Name)
+	}
+	name := strings.Join(list, " ")
+	if _, err := os.Stat(name); err == nil && len(list) > 1 {
+		return nil, usagef(`a name with spaces stands in quotes: "%s"`, words.Printable(name))
+	}
+	return list, nil
 }
 
 // sizeFlags choose sizes of a chart.
@@ -125,12 +109,11 @@ const whichSizes = "which sizes? give --size LABEL, such as --size 14, or --body
 
 // readWant reads which sizes are asked for, which may be none.
 func readWant(c *urfave.Context) (w sizes.Want, err error) {
-	w = sizes.Want{Labels: c.StringSlice("size"), Below: c.Int("neighbours"), Above: c.Int("neighbours")}
-	if c.IsSet("below") {
-		w.Below = c.Int("below")
-	}
-	if c.IsSet("above") {
-		w.Above = c.Int("above")
+	w.Labels = c.StringSlice("size")
+	for name, n := range map[string]*int{"below": &w.Below, "above": &w.Above} {
+		if *n = c.Int("neighbours"); c.IsSet(name) {
+			*n = c.Int(name)
+		}
 	}
 	between := c.String("between")
 	if between == "up" {
@@ -194,37 +177,29 @@ func readSelection(c *urfave.Context) (*selectionArguments, error) {
 	if a.want.Sizes, err = readWant(c); err != nil {
 		return nil, err
 	}
-	if err := a.check(c); err != nil {
-		return nil, err
-	}
-	a.chart, err = chartOf(c)
-	return a, err
-}
-
-// check refuses what does not go together.
-func (a *selectionArguments) check(c *urfave.Context) error {
 	labels, body := len(a.want.Sizes.Labels) > 0, len(a.want.Sizes.Body) > 0
 	byName := len(a.want.Layers) > 0 || len(a.want.Objects) > 0
 	bySize := labels || body || c.IsSet("neighbours") || c.IsSet("below") || c.IsSet("above") || a.want.Strict
 	switch {
 	case c.IsSet("by") && !slices.Contains(ways, string(a.want.By)):
-		return usagef("--by is layers, lines or both, not %q", a.want.By)
+		return nil, usagef("--by is layers, lines or both, not %q", a.want.By)
 	case c.IsSet("by") && !c.IsSet("chart"):
-		return usagef("--by needs a size chart: give --chart FILE")
+		return nil, usagef("--by needs a size chart: give --chart FILE")
 	case byName && (bySize || c.IsSet("chart")):
-		return usagef("--layer and --layer-id choose layers without a chart: " +
+		return nil, usagef("--layer and --layer-id choose layers without a chart: " +
 			"they do not go with --chart, --size, --body, neighbours or --strict")
 	case byName:
 	case !c.IsSet("chart") && labels && !c.Bool("each"): // the layer names make one
 	case !c.IsSet("chart") && body:
-		return usagef("--body needs a size chart: give --chart FILE")
+		return nil, usagef("--body needs a size chart: give --chart FILE")
 	case !c.IsSet("chart"):
-		return usagef("which sizes? give --size LABEL, " +
+		return nil, usagef("which sizes? give --size LABEL, " +
 			"with --chart FILE where the layers are not named after sizes, or --layer NAME")
 	case !labels && !body && !c.Bool("each"):
-		return usagef(whichSizes)
+		return nil, usagef(whichSizes)
 	}
-	return nil
+	a.chart, err = chartOf(c)
+	return a, err
 }
 
 // ways are what --by takes.

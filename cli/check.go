@@ -18,19 +18,13 @@ import (
 )
 
 func (p *program) checkCommand() *urfave.Command {
-	return &urfave.Command{
-		Name:      "check",
-		Usage:     "find what to mend in the layers of a pattern's files",
-		ArgsUsage: "FILE...",
-		Flags: append([]urfave.Flag{
-			&urfave.StringFlag{Name: "chart", Usage: "size chart `FILE` (YAML or CSV)"},
-			&urfave.StringFlag{Name: "fail-on", Value: "warning",
-				Usage: "exit with status 1 from this `LEVEL` on: error, warning, note, or none for never"},
-			&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
-			&urfave.BoolFlag{Name: "sarif", Usage: "as SARIF 2.1.0, for programs that show findings of checks"},
-		}, p.fileFlags()...),
-		Action: p.check,
-	}
+	return p.reader("check FILE...", "find what to mend in the layers of a pattern's files", p.check,
+		&urfave.StringFlag{Name: "chart", Usage: "size chart `FILE` (YAML or CSV)"},
+		&urfave.StringFlag{Name: "fail-on", Value: "warning",
+			Usage: "exit with status 1 from this `LEVEL` on: error, warning, note, or none for never"},
+		&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
+		&urfave.BoolFlag{Name: "sarif", Usage: "as SARIF 2.1.0, for programs that show findings of checks"},
+	)
 }
 
 // checkJSON is the result for programs.

@@ -10,7 +10,6 @@ package cli
 import (
 	"context"
 	"embed"
-	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -64,8 +63,7 @@ func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer
 		return statusDone
 	}
 	p.fail(err)
-	var usage *usageError
-	if errors.As(err, &usage) {
+	if is[*usageError](err) {
 		return statusUsage
 	}
 	return statusFail
@@ -118,6 +116,14 @@ func help(name string) string {
 		panic(err) // it is part of the program
 	}
 	return strings.TrimSuffix(string(text), "\n")
+}
+
+// reader describes a command that reads PDF files: its name and arguments, such
+// as "draft FILE...", what it does, and the flags that it has before fileFlags.
+func (p *program) reader(line, usage string, action urfave.ActionFunc, flags ...urfave.Flag) *urfave.Command {
+	name, arguments, _ := strings.Cut(line, " ")
+	return &urfave.Command{Name: name, Usage: usage, ArgsUsage: arguments, Action: action,
+		Flags: append(flags, p.fileFlags()...)}
 }
 
 // app describes the commands.
@@ -177,7 +183,7 @@ func onUsageError(c *urfave.Context, err error, _ bool) error {
 		return valueError(c.Command.Name, err)
 	}
 	name = strings.TrimLeft(name, "-")
-	if like := sizes.Nearest(name, flagNames(c.Command)); like != "" {
+	if like := sizes.Nearest(name, flagNames(c.Command, false)); like != "" {
 		return usagef("there is no flag --%s; did you mean --%s?", name, like)
 	}
 	if c.Command.Name == c.App.Name {

@@ -85,10 +85,16 @@ func completions(ctx context.Context, app *urfave.App, line []string) []string {
 		return nil
 	}
 	switch before := strings.TrimLeft(line[last-1], "-"); {
-	case last > 1 && line[last-1] != before && valuedFlags(cmd)[before]:
+	case last > 1 && line[last-1] != before && slices.Contains(flagNames(cmd, true), before):
 		return values(ctx, cmd, line[1:], before, word)
 	case strings.HasPrefix(word, "-"):
-		return beginning(word, dashed(flagNames(cmd)))
+		var names []string
+		for _, n := range flagNames(cmd, false) {
+			if len(n) > 1 {
+				names = append(names, "--"+n)
+			}
+		}
+		return beginning(word, names)
 	case cmd.Name == "completion":
 		return beginning(word, shells)
 	}
@@ -142,10 +148,10 @@ func labelsOf(ctx context.Context, cmd *urfave.Command, line []string) []string 
 // layersOf are the layers of the first file on a line that opens without a
 // question.
 func layersOf(ctx context.Context, cmd *urfave.Command, line []string) []layers.Layer {
-	valued := valuedFlags(cmd)
+	valued := flagNames(cmd, true)
 	for i, w := range line[:len(line)-1] {
 		if strings.HasPrefix(w, "-") || i > 0 && strings.HasPrefix(line[i-1], "-") &&
-			valued[strings.TrimLeft(line[i-1], "-")] {
+			slices.Contains(valued, strings.TrimLeft(line[i-1], "-")) {
 			continue
 		}
 		if info, err := os.Stat(w); err != nil || !info.Mode().IsRegular() || info.Size() > defaultInput<<20 {
@@ -160,16 +166,6 @@ func layersOf(ctx context.Context, cmd *urfave.Command, line []string) []layers.
 		}
 	}
 	return nil
-}
-
-func dashed(names []string) []string {
-	var list []string
-	for _, n := range names {
-		if len(n) > 1 {
-			list = append(list, "--"+n)
-		}
-	}
-	return list
 }
 
 // beginning are the words that begin as typed, whatever the case, without

@@ -12,18 +12,12 @@ import (
 )
 
 func (p *program) draftCommand() *urfave.Command {
-	return &urfave.Command{
-		Name:      "draft",
-		Usage:     "write a first size chart from the layer names",
-		ArgsUsage: "FILE...",
-		Flags: append([]urfave.Flag{
-			&urfave.StringFlag{Name: "output", Aliases: []string{"o"}, Value: stream,
-				Usage: "write to `FILE`; - is standard output"},
-			&urfave.BoolFlag{Name: "lines", Usage: "propose lines for the sizes, from the first file"},
-			&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
-		}, p.fileFlags()...),
-		Action: p.draft,
-	}
+	return p.reader("draft FILE...", "write a first size chart from the layer names", p.draft,
+		&urfave.StringFlag{Name: "output", Aliases: []string{"o"}, Value: stream,
+			Usage: "write to `FILE`; - is standard output"},
+		&urfave.BoolFlag{Name: "lines", Usage: "propose lines for the sizes, from the first file"},
+		&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
+	)
 }
 
 func (p *program) draft(c *urfave.Context) error {

@@ -7,6 +7,8 @@ import (
 	"image"
 	"image/color"
 	"image/draw"
+	"image/png"
+	"io"
 	"math"
 	"slices"
 	"sort"
@@ -219,14 +221,7 @@ func (p *program) writeSheet(ctx context.Context, a *previewArguments, g *galler
 	if err != nil {
 		return in(a.input, err)
 	}
-	if err := writePicture(t, sheet); err != nil {
-		return err
-	}
-	g.m.clear()
-	if t.name != stream {
-		note(p.err, "Written: %s (%s)", words.Printable(t.name), what)
-	}
-	return nil
+	return p.show(g, t, " ("+what+")", func(w io.Writer) error { return png.Encode(w, sheet) })
 }
 
 // sheet draws the parts of the file, and says how many of what.

@@ -25,37 +25,33 @@ const stream = "-"
 
 // open opens a PDF file, or standard input.
 func (p *program) open(ctx context.Context, name string) (*layers.Document, error) {
-	if name == stream {
-		data, err := p.readStream()
+	from, called := p.in, "standard input"
+	if name != stream {
+		f, err := openFile(name)
 		if err != nil {
 			return nil, err
 		}
-		doc, err := p.openPDF(ctx, bytes.NewReader(data))
-		return doc, in("standard input", err)
+		defer f.Close()
+		before, err := f.Stat()
+		if err != nil {
+			return nil, plain(name, err)
+		}
+		if before.Mode().IsRegular() {
+			collectFor(before.Size())
+			doc, err := p.openPDF(ctx, f)
+			if changed(f, before) {
+				err = errChanged
+			}
+			return doc, in(name, err)
+		}
+		from, called = f, name // a pipe by name
 	}
-	f, err := openFile(name)
+	data, err := p.bounded(from, called)
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close()
-	before, err := f.Stat()
-	switch {
-	case err != nil:
-		return nil, plain(name, err)
-	case !before.Mode().IsRegular(): // a pipe by name
-		data, err := p.bounded(f, name)
-		if err != nil {
-			return nil, err
-		}
-		doc, err := p.openPDF(ctx, bytes.NewReader(data))
-		return doc, in(name, err)
-	}
-	collectFor(before.Size())
-	doc, err := p.openPDF(ctx, f)
-	if changed(f, before) {
-		err = errChanged
-	}
-	return doc, in(name, err)
+	doc, err := p.openPDF(ctx, bytes.NewReader(data))
+	return doc, in(called, err)
 }
 
 var errChanged = errors.New("the file was changed while it was read; run it again once nothing writes to it")
@@ -79,7 +75,7 @@ func collectFor(size int64) {
 // readAll reads a whole file, or standard input.
 func (p *program) readAll(name string) ([]byte, error) {
 	if name == stream {
-		return p.readStream()
+		return p.bounded(p.in, "standard input")
 	}
 	f, err := openFile(name)
 	if err != nil {
@@ -96,9 +92,6 @@ func (p *program) readAll(name string) ([]byte, error) {
 	}
 	return data, err
 }
-
-// readStream reads standard input.
-func (p *program) readStream() ([]byte, error) { return p.bounded(p.in, "standard input") }
 
 // bounded reads as many bytes as a file may have.
 func (p *program) bounded(from io.Reader, name string) ([]byte, error) {
@@ -146,32 +139,20 @@ func openFile(name string) (*os.File, error) {
 }
 
 // plain says what went wrong with a file without the name of the system call.
-func plain(name string, err error) error {
-	var path *os.PathError
-	if errors.As(err, &path) {
-		err = path.Err
-	}
-	return in(name, err)
-}
+func plain(name string, err error) error { return in(name, bare(err)) }
 
-// chartOf reads the chart that --chart names, nil without.
+// chartOf reads the chart that --chart names, nil without. Standard input can be
+// that or the pattern, not both.
 func chartOf(c *urfave.Context) (*sizes.Chart, error) {
-	if !c.IsSet("chart") {
+	switch name := c.String("chart"); {
+	case !c.IsSet("chart"):
 		return nil, nil
+	case name != stream:
+		return readChartFile(name)
+	case c.Args().First() == stream || c.String("against") == stream:
+		return nil, usagef("the pattern and the chart cannot both be on standard input; give one of them a file")
 	}
-	return readChart(c, c.String("chart"))
-}
-
-// readChart reads a size chart. Standard input can be that or the pattern, not
-// both.
-func readChart(c *urfave.Context, name string) (*sizes.Chart, error) {
-	if name == stream {
-		if c.Args().First() == stream || c.String("against") == stream {
-			return nil, usagef("the pattern and the chart cannot both be on standard input; give one of them a file")
-		}
-		return sizes.Read(c.App.Reader, "standard input")
-	}
-	return readChartFile(name)
+	return sizes.Read(c.App.Reader, "standard input")
 }
 
 func readChartFile(name string) (*sizes.Chart, error) {
@@ -275,12 +256,11 @@ func (p *program) passwordOf(doc *layers.Document) string {
 
 // passwordHint says what to do about an error that a password may help with.
 func passwordHint(err error) string {
-	var forbidden *layers.PermissionError
 	switch {
 	case errors.Is(err, layers.ErrPassword):
 		return "put the password into the first line of a file and give it as --password-file FILE, or set " +
 			passwordVariable
-	case errors.As(err, &forbidden):
+	case is[*layers.PermissionError](err):
 		return "who made the file has the owner password, which --password-file FILE or " + passwordVariable +
 			" gives; sizeply inspect FILE works without"
 	}

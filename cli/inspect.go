@@ -15,18 +15,12 @@ import (
 )
 
 func (p *program) inspectCommand() *urfave.Command {
-	return &urfave.Command{
-		Name:      "inspect",
-		Usage:     "show the pages and layers of a file",
-		ArgsUsage: "FILE",
-		Flags: append([]urfave.Flag{
-			&urfave.StringFlag{Name: "chart", Usage: "say which size of this chart `FILE` each layer is"},
-			&urfave.BoolFlag{Name: "lines",
-				Usage: "show line styles: colour, dash, width, and how much is drawn in each"},
-			&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
-		}, p.fileFlags()...),
-		Action: p.inspect,
-	}
+	return p.reader("inspect FILE", "show the pages and layers of a file", p.inspect,
+		&urfave.StringFlag{Name: "chart", Usage: "say which size of this chart `FILE` each layer is"},
+		&urfave.BoolFlag{Name: "lines",
+			Usage: "show line styles: colour, dash, width, and how much is drawn in each"},
+		&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
+	)
 }
 
 // inspectJSON is the result for programs.

@@ -17,25 +17,19 @@ import (
 )
 
 func (p *program) isolateCommand() *urfave.Command {
-	return &urfave.Command{
-		Name:      "isolate",
-		Usage:     "write a copy with the chosen sizes alone",
-		ArgsUsage: "FILE...",
-		Flags: append(append(selectionFlags(),
-			&urfave.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE`; - is standard output"},
-			&urfave.StringFlag{Name: "output-dir",
-				Usage: "write to the folder `DIR`, for several files or --each; it is made where missing"},
-			&urfave.StringFlag{Name: "name", Value: defaultName, Usage: "names in --output-dir by this `TEMPLATE`"},
-			&urfave.BoolFlag{Name: "each",
-				Usage: "a file for each wanted size, with its neighbours; without --size for all sizes"},
-			&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
-			&urfave.BoolFlag{Name: "compare",
-				Usage: "draw every page before and after, and write nothing unless they look alike"},
-			&urfave.BoolFlag{Name: "dry-run", Usage: "tell what would be done and write nothing"},
-			&urfave.BoolFlag{Name: "json", Usage: "report as JSON on standard output"},
-		), p.fileFlags()...),
-		Action: p.isolate,
-	}
+	return p.reader("isolate FILE...", "write a copy with the chosen sizes alone", p.isolate, append(selectionFlags(),
+		&urfave.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE`; - is standard output"},
+		&urfave.StringFlag{Name: "output-dir",
+			Usage: "write to the folder `DIR`, for several files or --each; it is made where missing"},
+		&urfave.StringFlag{Name: "name", Value: defaultName, Usage: "names in --output-dir by this `TEMPLATE`"},
+		&urfave.BoolFlag{Name: "each",
+			Usage: "a file for each wanted size, with its neighbours; without --size for all sizes"},
+		&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
+		&urfave.BoolFlag{Name: "compare",
+			Usage: "draw every page before and after, and write nothing unless they look alike"},
+		&urfave.BoolFlag{Name: "dry-run", Usage: "tell what would be done and write nothing"},
+		&urfave.BoolFlag{Name: "json", Usage: "report as JSON on standard output"},
+	)...)
 }
 
 // isolateArguments are the arguments of isolate, checked against each other.
@@ -50,19 +44,15 @@ type isolateArguments struct {
 }
 
 func readIsolateArguments(c *urfave.Context) (*isolateArguments, error) {
+	inputs, err := someFiles(c)
+	if err != nil {
+		return nil, err
+	}
 	a := &isolateArguments{
-		inputs: c.Args().Slice(), output: c.String("output"), folder: c.String("output-dir"),
+		inputs: inputs, input: inputs[0], output: c.String("output"), folder: c.String("output-dir"),
 		template: c.String("name"), each: c.Bool("each"), force: c.Bool("force"), compare: c.Bool("compare"),
 		dryRun: c.Bool("dry-run"), asJSON: c.Bool("json"),
 	}
-	if len(a.inputs) == 0 {
-		return nil, usagef("which file? sizeply isolate FILE")
-	}
-	if unquoted(a.inputs) {
-		return nil, unquotedError(a.inputs)
-	}
-	a.input = a.inputs[0]
-	var err error
 	if a.selectionArguments, err = readSelection(c); err != nil {
 		return nil, err
 	}
@@ -224,9 +214,7 @@ func (p *program) isolated(a *isolateArguments, c *pattern.Choice, r *layers.Rep
 			n, words.Plural(n, "setting", "settings"), words.Plural(n, "it", "them"))
 	}
 	if c.Pick != nil {
-		for _, line := range noteLines(c.Pick.Notes) {
-			p.say("%s", line)
-		}
+		p.sayAll(noteLines(c.Pick.Notes))
 	}
 	for _, w := range r.Warnings {
 		p.warning(w)
@@ -247,9 +235,7 @@ func (p *program) isolated(a *isolateArguments, c *pattern.Choice, r *layers.Rep
 // keptSizes says which sizes are kept, from which layers and lines, and what
 // belongs to every size.
 func (p *program) keptSizes(c *pattern.Choice, kept []pattern.Size) {
-	for _, line := range fitLines(c.Chart, c.Pick.Fit) {
-		p.say("%s", line)
-	}
+	p.sayAll(fitLines(c.Chart, c.Pick.Fit))
 	by := map[pattern.By]string{pattern.ByLayers: "layer", pattern.ByLines: "line",
 		pattern.ByBoth: "layer and line"}[c.By]
 	p.say("%s", titled(c.Chart, fmt.Sprintf("by %s (%s), kept:", by, whyWords(c.Why))))

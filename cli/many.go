@@ -76,30 +76,29 @@ func (b *batch) folder() (made bool, err error) {
 // file isolates one input.
 func (b *batch) file(ctx context.Context, name string) {
 	doc, err := b.open(ctx, name)
-	if err != nil {
-		b.fails(outcome{input: name, err: err})
-		return
+	var wants []*selectionArguments
+	if err == nil {
+		wants, err = b.wants(doc)
+		err = in(name, err)
 	}
-	wants, err := b.wants(doc)
 	if err != nil {
-		b.fails(outcome{input: name, err: in(name, err)})
+		b.ended(outcome{input: name, err: err})
 	}
 	for _, want := range wants {
 		if ctx.Err() != nil {
 			return
 		}
-		o := b.one(ctx, name, doc, want)
-		if o.err != nil && ctx.Err() == nil {
-			b.fails(o)
-		} else if o.err == nil {
-			b.done = append(b.done, o)
+		if o := b.one(ctx, name, doc, want); o.err == nil || ctx.Err() == nil {
+			b.ended(o)
 		}
 	}
 }
 
-// fails tells an error at once and goes on.
-func (b *batch) fails(o outcome) {
-	b.fail(o.err)
+// ended puts an outcome down; an error is told at once.
+func (b *batch) ended(o outcome) {
+	if o.err != nil {
+		b.fail(o.err)
+	}
 	b.done = append(b.done, o)
 }
 

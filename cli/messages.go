@@ -29,42 +29,31 @@ func (p *program) fail(err error) {
 
 // hintFor says what to do about an error.
 func hintFor(err error) string {
-	var (
-		usage     *usageError
-		unknown   *sizes.UnknownSizeError
-		noMatch   *sizes.NoMatchError
-		missing   *sizes.MissingLayerError
-		ambiguous *sizes.AmbiguousError
-		measure   *sizes.UnknownMeasurementError
-		residue   *layers.ResidueError
-		none      *noSizesError
-		look      *unlikeError
-		lost      *layers.LostLayersError
-	)
-	switch {
-	case errors.As(err, &none):
+	if none, ok := errors.AsType[*noSizesError](err); ok {
 		return none.hint
-	case errors.As(err, &look):
+	}
+	switch {
+	case is[*unlikeError](err):
 		return "the renderer may be mistaken, as with layers within patterns: write the copy without --compare, " +
 			"and look at both files"
-	case errors.As(err, &usage):
+	case is[*usageError](err):
 		return "sizeply COMMAND --help shows how it is called"
-	case errors.As(err, &unknown):
+	case is[*sizes.UnknownSizeError](err):
 		return "give --size one of the labels of the chart"
-	case errors.As(err, &measure):
+	case is[*sizes.UnknownMeasurementError](err):
 		return "give --body the names of measurements as the chart has them"
-	case errors.As(err, &noMatch):
+	case is[*sizes.NoMatchError](err):
 		return "sizeply inspect FILE lists the layers; give the sizes their layer names in the chart (layers: " +
 			"[...]), or choose with --layer"
-	case errors.As(err, &missing):
+	case is[*sizes.MissingLayerError](err):
 		return "choose a size that the file has; many patterns come in several files for ranges of sizes"
-	case errors.As(err, &ambiguous):
+	case is[*sizes.AmbiguousError](err):
 		return "say in the chart which size the layer serves (layers: [...]), or list it under keep or drop"
-	case errors.As(err, &residue):
+	case is[*layers.ResidueError](err):
 		return "it would stay unseen; leave --no-residue out to accept that"
 	case errors.Is(err, layers.ErrNotPDF):
 		return "name the PDF file of the pattern; a download that ends in .zip is unpacked first"
-	case errors.As(err, &lost):
+	case is[*layers.LostLayersError](err):
 		return "joining, splitting or tiling a file may do that: take it as it came from its designer; " +
 			"or tell sizes apart by line, see sizeply inspect --lines"
 	case errors.Is(err, layers.ErrNoLayers):
@@ -75,11 +64,24 @@ func hintFor(err error) string {
 	return passwordHint(err) + limitHint(err) // one of them at most
 }
 
+// is reports whether an error is one of a type, or has one in it.
+func is[E error](err error) bool {
+	_, found := errors.AsType[E](err)
+	return found
+}
+
 // note prints a line of a result.
 func note(w io.Writer, format string, args ...any) { fmt.Fprintf(w, format+"\n", args...) }
 
 // say prints a line of a report for people.
 func (p *program) say(format string, args ...any) { note(p.err, format, args...) }
+
+// sayAll prints lines of a report for people.
+func (p *program) sayAll(lines []string) {
+	for _, line := range lines {
+		p.say("%s", line)
+	}
+}
 
 // warning prints what the libraries warn of.
 func (p *program) warning(w layers.Warning) {

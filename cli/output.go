@@ -271,12 +271,13 @@ const leftoverAge = time.Minute
 // removeLeftovers removes from a folder what runs left there that were killed
 // while they wrote. What another run writes now it leaves alone: that is locked.
 func removeLeftovers(folder string) {
-	names, err := filepath.Glob(filepath.Join(escapeGlob(folder), asidePrefix+"*"+asideSuffix))
-	if err != nil {
-		return
-	}
-	for _, name := range names {
-		info, err := os.Lstat(name)
+	entries, _ := os.ReadDir(folder)
+	for _, e := range entries {
+		name := filepath.Join(folder, e.Name())
+		if !strings.HasPrefix(e.Name(), asidePrefix) || !strings.HasSuffix(e.Name(), asideSuffix) {
+			continue
+		}
+		info, err := e.Info()
 		if err != nil || !info.Mode().IsRegular() || time.Since(info.ModTime()) < leftoverAge {
 			continue
 		}
@@ -289,18 +290,6 @@ func removeLeftovers(folder string) {
 		}
 		f.Close()
 	}
-}
-
-// escapeGlob writes a folder so that Glob takes it as it is.
-func escapeGlob(folder string) string {
-	var out []rune
-	for _, r := range folder {
-		if r == '*' || r == '?' || r == '[' || r == '\\' && os.PathSeparator != '\\' {
-			out = append(out, '\\')
-		}
-		out = append(out, r)
-	}
-	return string(out)
 }
 
 // defaultName is the template of output names where none is given.

@@ -27,24 +27,19 @@ const (
 )
 
 func (p *program) previewCommand() *urfave.Command {
-	return &urfave.Command{
-		Name:      "preview",
-		Usage:     "draw pages, layers or a whole report to look at",
-		ArgsUsage: "FILE",
-		Flags: append(append(selectionFlags(),
-			&urfave.StringFlag{Name: "output", Aliases: []string{"o"},
-				Usage: "write to `FILE`, .png or .html; - is standard output"},
-			&urfave.StringFlag{Name: "output-dir", Usage: "write a PNG file for each page to the folder `DIR`"},
-			&urfave.StringFlag{Name: "page", Usage: "only `PAGES`, such as 1 or 2,4-6"},
-			&urfave.IntFlag{Name: "width", Usage: "draw pages `N` pixels wide"},
-			&urfave.Float64Flag{Name: "dpi", Usage: "draw pages with `N` pixels to the inch"},
-			&urfave.BoolFlag{Name: "by-layer",
-				Usage: "one picture of all layers side by side; of a file without layers all line styles"},
-			&urfave.BoolFlag{Name: "html", Usage: "write the HTML report whatever the output is called"},
-			&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
-		), p.fileFlags()...),
-		Action: p.preview,
-	}
+	return p.reader("preview FILE", "draw pages, layers or a whole report to look at", p.preview, append(
+		selectionFlags(),
+		&urfave.StringFlag{Name: "output", Aliases: []string{"o"},
+			Usage: "write to `FILE`, .png or .html; - is standard output"},
+		&urfave.StringFlag{Name: "output-dir", Usage: "write a PNG file for each page to the folder `DIR`"},
+		&urfave.StringFlag{Name: "page", Usage: "only `PAGES`, such as 1 or 2,4-6"},
+		&urfave.IntFlag{Name: "width", Usage: "draw pages `N` pixels wide"},
+		&urfave.Float64Flag{Name: "dpi", Usage: "draw pages with `N` pixels to the inch"},
+		&urfave.BoolFlag{Name: "by-layer",
+			Usage: "one picture of all layers side by side; of a file without layers all line styles"},
+		&urfave.BoolFlag{Name: "html", Usage: "write the HTML report whatever the output is called"},
+		&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
+	)...)
 }
 
 // previewArguments are the arguments of preview, checked against each other.
@@ -69,8 +64,22 @@ func readPreviewArguments(c *urfave.Context) (*previewArguments, error) {
 		force: c.Bool("force"),
 	}
 	a.html = a.html || strings.EqualFold(filepath.Ext(a.output), ".html")
-	if err := a.check(c); err != nil {
-		return nil, err
+	switch {
+	case a.output == "" && a.folder == "":
+		return nil, usagef("where to? give -o FILE.png, -o FILE.html, or --output-dir DIR for all pages")
+	case a.output != "" && a.folder != "":
+		return nil, usagef("-o FILE is for one picture, --output-dir for one of each page: give one of them")
+	case a.folder != "" && (a.html || a.byLayer):
+		return nil, usagef("the report and the layers side by side are one file each: give -o FILE")
+	case a.html && (a.byLayer || a.pages != "" || a.width != 0 || a.dpi != 0):
+		return nil, usagef("the report shows all pages and layers in sizes of its own: --by-layer, --page, " +
+			"--width and --dpi are for pictures")
+	case a.width != 0 && a.dpi != 0:
+		return nil, usagef("--width and --dpi both say how large: give one of them")
+	case c.IsSet("width") && (a.width < 16 || a.width > maxSide):
+		return nil, usagef("--width %d: give 16 to %d pixels", a.width, maxSide)
+	case c.IsSet("dpi") && !(a.dpi >= 1 && a.dpi <= 2400):
+		return nil, usagef("--dpi %g: give 1 to 2400 pixels to the inch", a.dpi)
 	}
 	for _, flag := range []string{"size", "body", "layer", "layer-id", "neighbours", "below", "above", "strict", "by"} {
 		a.chosen = a.chosen || c.IsSet(flag)
@@ -82,28 +91,6 @@ func readPreviewArguments(c *urfave.Context) (*previewArguments, error) {
 	a.selectionArguments = &selectionArguments{}
 	a.chart, err = chartOf(c)
 	return a, err
-}
-
-// check refuses what does not go together.
-func (a *previewArguments) check(c *urfave.Context) error {
-	switch {
-	case a.output == "" && a.folder == "":
-		return usagef("where to? give -o FILE.png, -o FILE.html, or --output-dir DIR for all pages")
-	case a.output != "" && a.folder != "":
-		return usagef("-o FILE is for one picture, --output-dir for one of each page: give one of them")
-	case a.folder != "" && (a.html || a.byLayer):
-		return usagef("the report and the layers side by side are one file each: give -o FILE")
-	case a.html && (a.byLayer || a.pages != "" || a.width != 0 || a.dpi != 0):
-		return usagef("the report shows all pages and layers in sizes of its own: --by-layer, --page, " +
-			"--width and --dpi are for pictures")
-	case a.width != 0 && a.dpi != 0:
-		return usagef("--width and --dpi both say how large: give one of them")
-	case c.IsSet("width") && (a.width < 16 || a.width > maxSide):
-		return usagef("--width %d: give 16 to %d pixels", a.width, maxSide)
-	case c.IsSet("dpi") && !(a.dpi >= 1 && a.dpi <= 2400):
-		return usagef("--dpi %g: give 1 to 2400 pixels to the inch", a.dpi)
-	}
-	return nil
 }
 
 func (p *program) preview(c *urfave.Context) error {
@@ -173,28 +160,18 @@ func (p *program) writePages(ctx context.Context, a *previewArguments, g *galler
 				return err
 			}
 		}
-		if err := writePicture(t, img); err != nil {
+		size := img.Bounds().Size()
+		what := fmt.Sprintf(" (%d x %d pixels; the page is %s)", size.X, size.Y, pageSize(page))
+		if err := p.show(g, t, what, func(w io.Writer) error { return png.Encode(w, img) }); err != nil {
 			return err
-		}
-		g.m.clear()
-		if t.name != stream {
-			size := img.Bounds().Size()
-			note(p.err, "Written: %s (%d x %d pixels; the page is %s)", words.Printable(t.name), size.X, size.Y,
-				pageSize(page))
 		}
 	}
 	return nil
 }
 
-// drawer draws pages, as a file that is open for drawing does.
-type drawer interface {
-	Page(ctx context.Context, page int, dpi float64) (*image.RGBA, error)
-	PageWithin(ctx context.Context, page, width, height int) (*image.RGBA, error)
-}
-
 // draw draws one page as large as the arguments say. Of its own accord it
 // bounds the longer side, so that a sheet for a roll does not become huge.
-func (a *previewArguments) draw(ctx context.Context, f drawer, page layers.Page) (*image.RGBA, error) {
+func (a *previewArguments) draw(ctx context.Context, f *drawing, page layers.Page) (*image.RGBA, error) {
 	switch {
 	case a.width > 0:
 		return f.PageWithin(ctx, page.Number, a.width, maxSide)
@@ -227,7 +204,15 @@ func (a *previewArguments) wanted(all []layers.Page) ([]layers.Page, error) {
 	return list, nil
 }
 
-// writePicture writes a PNG file that appears only when it is complete.
-func writePicture(t target, img image.Image) error {
-	return t.write(func(w io.Writer) error { return png.Encode(w, img) }, func(io.ReadSeeker) error { return nil })
+// show writes a picture or a report as a whole or not at all, and says what was
+// written to a file.
+func (p *program) show(g *gallery, t target, what string, produce func(io.Writer) error) error {
+	if err := t.write(produce, func(io.ReadSeeker) error { return nil }); err != nil {
+		return err
+	}
+	g.m.clear()
+	if t.name != stream {
+		p.say("Written: %s%s", words.Printable(t.name), what)
+	}
+	return nil
 }

@@ -32,15 +32,7 @@ func (p *program) writeReport(ctx context.Context, a *previewArguments, g *galle
 	if err != nil {
 		return in(a.input, err)
 	}
-	err = t.write(func(w io.Writer) error { return report.Write(w, r) }, func(io.ReadSeeker) error { return nil })
-	if err != nil {
-		return err
-	}
-	g.m.clear()
-	if t.name != stream {
-		p.say("Written: %s; open it in a browser.", words.Printable(t.name))
-	}
-	return nil
+	return p.show(g, t, "; open it in a browser.", func(w io.Writer) error { return report.Write(w, r) })
 }
 
 // reporting is a report in the making.

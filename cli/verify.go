@@ -17,18 +17,12 @@ import (
 )
 
 func (p *program) verifyCommand() *urfave.Command {
-	return &urfave.Command{
-		Name:      "verify",
-		Usage:     "hold an isolated file against the original",
-		ArgsUsage: "OUTPUT",
-		Flags: append(append(selectionFlags(),
-			&urfave.StringFlag{Name: "against", Usage: "the original `FILE`"},
-			&urfave.BoolFlag{Name: "compare", Usage: "draw every page of both and compare the pictures"},
-			&urfave.BoolFlag{Name: "no-second-reader", Usage: "do not have pdfcpu read the output too"},
-			&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
-		), p.fileFlags()...),
-		Action: p.verify,
-	}
+	return p.reader("verify OUTPUT", "hold an isolated file against the original", p.verify, append(selectionFlags(),
+		&urfave.StringFlag{Name: "against", Usage: "the original `FILE`"},
+		&urfave.BoolFlag{Name: "compare", Usage: "draw every page of both and compare the pictures"},
+		&urfave.BoolFlag{Name: "no-second-reader", Usage: "do not have pdfcpu read the output too"},
+		&urfave.BoolFlag{Name: "json", Usage: "as JSON"},
+	)...)
 }
 
 // verifyJSON is the result for programs.
