@@ -68,11 +68,15 @@ func Compare(ctx context.Context, file io.ReadSeeker, doc *layers.Document, opt 
 	if most <= 0 {
 		most = defaultTime
 	}
+	size, err := file.Seek(0, io.SeekEnd)
+	if err != nil {
+		return nil, err
+	}
 	if _, err := file.Seek(0, io.SeekStart); err != nil {
 		return nil, err
 	}
-	data, err := io.ReadAll(file)
-	if err != nil {
+	data := make([]byte, size) // pdfcpu may go on reading it when Compare has returned
+	if _, err := io.ReadFull(file, data); err != nil {
 		return nil, err
 	}
 	limited, cancel := context.WithTimeout(ctx, most)

@@ -213,3 +213,18 @@ func TestQuiet(t *testing.T) {
 		t.Errorf("%v, %v", fmt.Sprint(list), err)
 	}
 }
+
+// TestCipher: a file that is encrypted in a way that pdfcpu does not know is told
+// from one that it cannot read.
+func TestCipher(t *testing.T) {
+	doc := open(t, testpdf.Build(testpdf.Doc{Groups: []string{"A"}}), "")
+	zeros := "<" + strings.Repeat("00", 48) + ">"
+	data := testpdf.Build(testpdf.Doc{Groups: []string{"A"}, Objects: []testpdf.Object{
+		testpdf.Obj(30, "<</Filter /Standard /V 6 /R 7 /O "+zeros+" /U "+zeros+" /P -4>>"),
+	}})
+	i := bytes.LastIndex(data, []byte("/Root"))
+	data = slices.Insert(data, i, []byte("/Encrypt 30 0 R /ID [<00> <00>] ")...)
+	if found, err := Compare(context.Background(), bytes.NewReader(data), doc, nil); !errors.Is(err, ErrCipher) {
+		t.Errorf("%v, %v", found, err)
+	}
+}
