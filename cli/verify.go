@@ -107,7 +107,7 @@ func (p *program) verify(c *urfave.Context) error {
 
 // witness has a second reader look at a result. What it says of the original too,
 // in the same words, is no fault of the result; nor is it where it can read, or
-// finds valid, neither.
+// finds valid, neither. Where it cannot be asked of the result, a warning says so.
 func (p *program) witness(ctx context.Context, result []byte, original, password string) error {
 	look := func(data []byte) ([]witness.Disagreement, error) {
 		opt := p.limits
@@ -119,10 +119,11 @@ func (p *program) witness(ctx context.Context, result []byte, original, password
 		return witness.Compare(ctx, bytes.NewReader(data), doc, &witness.Options{Password: password})
 	}
 	found, err := look(result)
-	if len(found) == 0 || err != nil {
-		if errors.Is(err, witness.ErrCipher) {
-			err = nil
-		}
+	switch {
+	case errors.Is(err, witness.ErrCipher):
+		p.warning(layers.Warning{Text: fmt.Sprintf("no second reader has looked at the result: %v", err)})
+		return nil
+	case err != nil || len(found) == 0:
 		return err
 	}
 	data, err := p.readAll(original)
@@ -130,7 +131,7 @@ func (p *program) witness(ctx context.Context, result []byte, original, password
 		return err
 	}
 	before, err := look(data)
-	if err != nil {
+	if err != nil && !errors.Is(err, witness.ErrCipher) { // the result may be decrypted
 		return err
 	}
 	for _, d := range found {
