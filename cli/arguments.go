@@ -214,11 +214,8 @@ func (a *selectionArguments) choose(ctx context.Context, doc *layers.Document) (
 // worded adds to an error of a choice which flags and commands help, and does not
 // speak of a chart where nobody gave one.
 func (a *selectionArguments) worded(err error) error {
-	var (
-		none    *pattern.NoSizesError
-		missing *pattern.MissingLineError
-		unknown *sizes.UnknownSizeError
-	)
+	var none *pattern.NoSizesError
+	var unknown *sizes.UnknownSizeError
 	if both, ok := err.(interface{ Unwrap() []error }); ok {
 		var list []error
 		for _, one := range both.Unwrap() {
@@ -237,7 +234,7 @@ func (a *selectionArguments) worded(err error) error {
 			"run sizeply draft FILE -o chart.yaml, decide there, and give --chart chart.yaml"}
 	case errors.Is(err, pattern.ErrNoLines):
 		return fmt.Errorf("%w; sizeply inspect --lines FILE lists those of the file", err)
-	case errors.As(err, &missing):
+	case is[*pattern.MissingLineError](err):
 		return fmt.Errorf("%w; sizeply inspect --lines FILE lists those it has", err)
 	case errors.As(err, &unknown) && a.chart == nil:
 		near := ""

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -314,16 +315,12 @@ func (p *program) lineTable(res inspectJSON, at []int, lines bool) error {
 			colour += fmt.Sprintf(", opacity %.0f %%", 100*s.Opacity)
 		}
 		row = append(row, string(s.Kind), colour, words.List(s.Written, 2))
+		marks := fmt.Sprint(s.Marks)
 		if lines {
-			ends := s.Cap
-			if ends == "" {
-				ends = "-"
-			}
-			row = append(row, dashCell(s), pattern.Millimetres(s.Width)+" mm", ends)
-		}
-		row = append(row, fmt.Sprint(s.Marks))
-		if lines {
-			row = append(row, fmt.Sprintf("%.2f m", s.Length))
+			row = append(row, dashCell(s), pattern.Millimetres(s.Width)+" mm", cmp.Or(s.Cap, "-"), marks,
+				fmt.Sprintf("%.2f m", s.Length))
+		} else {
+			row = append(row, marks)
 		}
 		uses := make([]layers.Use, len(s.Uses))
 		for k, u := range s.Uses {

@@ -251,9 +251,8 @@ func (p *program) keptSizes(c *pattern.Choice, kept []pattern.Size) {
 		if len(z.Lines) > 0 {
 			marks = append(marks, pattern.LineWords(&z.Lines[0]))
 		}
-		pad := strings.Repeat(" ", width-len([]rune(words.Printable(z.Label))))
-		p.say("  size %s%s  %-12s %s", words.Printable(z.Label), pad, roleWords(c.Chart, c.Pick, c.Pick.Sizes[i]),
-			strings.Join(marks, ", "))
+		p.say("  size %-*s  %-12s %s", width, words.Printable(z.Label),
+			roleWords(c.Chart, c.Pick, c.Pick.Sizes[i]), strings.Join(marks, ", "))
 	}
 	if names := c.Layers(); len(names) > 0 {
 		p.say("  for every size: %s", words.List(names, 12))

@@ -192,10 +192,10 @@ func (p *program) lookAlike(ctx context.Context, doc *layers.Document, sel layer
 		m.at("comparing", i, len(pages))
 		dpi := min(150, 72*math.Sqrt(comparePixels/max(1, page.Width*page.Height)))
 		a, err := want.Page(ctx, page.Number, dpi)
-		if err != nil {
-			return fmt.Errorf("page %d: %w", page.Number, err)
+		var b *image.RGBA
+		if err == nil {
+			b, err = got.Page(ctx, page.Number, dpi)
 		}
-		b, err := got.Page(ctx, page.Number, dpi)
 		if err != nil {
 			return fmt.Errorf("page %d: %w", page.Number, err)
 		}

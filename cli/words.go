@@ -74,7 +74,7 @@ func columns(texts ...[]string) []string {
 			width = max(width, len([]rune(text)))
 		}
 		for i, text := range column {
-			rows[i] += "  " + text + strings.Repeat(" ", width-len([]rune(text)))
+			rows[i] += fmt.Sprintf("  %-*s", width, text)
 		}
 	}
 	for i := range rows {
