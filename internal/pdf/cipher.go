@@ -78,7 +78,7 @@ func toPDFDoc(s string) (out []byte, ok bool) {
 
 func (e *encryption) openAsOwner(pw []byte) bool {
 	if e.revision >= 5 {
-		return e.openAsOwner256(pw)
+		return e.open256(pw, "O", "OE", e.bytes("U")[:48])
 	}
 	for _, n := range e.lengths {
 		if e.openAsUser(e.userPassword(pw, n)) {
@@ -90,7 +90,7 @@ func (e *encryption) openAsOwner(pw []byte) bool {
 
 func (e *encryption) openAsUser(pw []byte) bool {
 	if e.revision >= 5 {
-		return e.openAsUser256(pw)
+		return e.open256(pw, "U", "UE", nil)
 	}
 	for _, n := range e.lengths {
 		key := e.userKey(pw, n)
@@ -167,25 +167,15 @@ func xored(key []byte, with byte) []byte {
 	return out
 }
 
-// openAsUser256 is Algorithm 2.A with a user password (ISO 32000-2, 7.6.4.3.3).
-// U holds a hash and two salts, UE the encrypted key.
-func (e *encryption) openAsUser256(pw []byte) bool {
-	u := e.bytes("U")[:48]
-	if !bytes.Equal(e.hash(pw, u[32:40], nil), u[:32]) {
+// open256 is Algorithm 2.A (ISO 32000-2, 7.6.4.3.3) with the user password, for U
+// and UE, or the owner's, for O and OE, where u is part of what is hashed. U and O
+// hold a hash and two salts, UE and OE the encrypted key.
+func (e *encryption) open256(pw []byte, check, key Name, u []byte) bool {
+	c := e.bytes(check)
+	if !bytes.Equal(e.hash(pw, c[32:40], u), c[:32]) {
 		return false
 	}
-	e.key = unwrapped(e.hash(pw, u[40:48], nil), e.bytes("UE")[:32])
-	return true
-}
-
-// openAsOwner256 is Algorithm 2.A with an owner password: U is part of what is
-// hashed.
-func (e *encryption) openAsOwner256(pw []byte) bool {
-	o, u := e.bytes("O")[:48], e.bytes("U")[:48]
-	if !bytes.Equal(e.hash(pw, o[32:40], u), o[:32]) {
-		return false
-	}
-	e.key = unwrapped(e.hash(pw, o[40:48], u), e.bytes("OE")[:32])
+	e.key = unwrapped(e.hash(pw, c[40:48], u), e.bytes(key)[:32])
 	return true
 }
 

@@ -142,7 +142,12 @@ func inflate(data []byte, limit int64) ([]byte, error) {
 	if len(data) == 0 {
 		return nil, nil
 	}
-	body, ok := zlibBody(data)
+	const preset = 0x20
+	ok := len(data) >= 2 && data[0]&0x0F == 8 && binary.BigEndian.Uint16(data)%31 == 0 && data[1]&preset == 0
+	body := data // without a proper header all of it
+	if ok {
+		body = data[2:]
+	}
 	out, err := inflateBody(body, limit)
 	if !ok && len(out) == 0 && len(data) > 2 {
 		out, err = inflateBody(data[2:], limit)
@@ -151,16 +156,6 @@ func inflate(data []byte, limit int64) ([]byte, error) {
 		err = errZlibHeader
 	}
 	return out, err
-}
-
-// zlibBody cuts the two bytes of the header. Data without a proper header is
-// taken as it is.
-func zlibBody(data []byte) (body []byte, ok bool) {
-	const preset = 0x20
-	if len(data) < 2 || data[0]&0x0F != 8 || binary.BigEndian.Uint16(data)%31 != 0 || data[1]&preset != 0 {
-		return data, false
-	}
-	return data[2:], true
 }
 
 // inflateBody decodes deflated data and the checksum behind it, if it is

@@ -1,8 +1,7 @@
 package pdf
 
 import (
-	"crypto/sha256"
-	"fmt"
+	"maps"
 	"slices"
 )
 
@@ -16,7 +15,8 @@ type Document struct {
 	// enc is how the file is encrypted, nil where it is not.
 	enc *encryption
 	// id is the permanent file identifier, "" where there is none.
-	id       String
+	id String
+	// version is the higher of the header's and the catalog's, such as "1.7".
 	version  string
 	warnings []string
 	pages    []Page
@@ -35,7 +35,7 @@ func (l *loader) document(t trailer, version string) (*Document, error) {
 	}
 	d := &Document{objects: l.objects, id: t.ID, enc: l.enc}
 	d.root, d.info = d.adopt(t.Root), d.adopt(t.Info)
-	d.refs = sortedRefs(d.objects)
+	d.refs = slices.Sorted(maps.Keys(d.objects))
 	d.next = above(d.objects)
 	if d.root == 0 {
 		return nil, &FormatError{Reason: "it has no catalog; it may be cut short, so download or copy it again"}
@@ -83,27 +83,31 @@ func highest(objects map[Ref]Object) (h Ref) {
 // nothing must not come to lead to a new object.
 func above(objects map[Ref]Object) Ref {
 	top := highest(objects)
-	var walk func(o Object)
-	walk = func(o Object) {
-		switch o := o.(type) {
-		case Ref:
-			top = max(top, o)
-		case Array:
-			for _, v := range o {
-				walk(v)
-			}
-		case Dict:
-			for _, v := range o {
-				walk(v)
-			}
-		case *Stream:
-			walk(o.Dict)
-		}
-	}
 	for _, o := range objects {
-		walk(o)
+		walk(o, func(o Object) {
+			if r, ok := o.(Ref); ok {
+				top = max(top, r)
+			}
+		})
 	}
 	return top + 1
+}
+
+// walk visits o and all that stands in it, following no reference.
+func walk(o Object, visit func(Object)) {
+	visit(o)
+	switch o := o.(type) {
+	case Array:
+		for _, v := range o {
+			walk(v, visit)
+		}
+	case Dict:
+		for _, v := range o {
+			walk(v, visit)
+		}
+	case *Stream:
+		walk(o.Dict, visit)
+	}
 }
 
 // lastRef follows references to the last, which leads to an object.
@@ -132,35 +136,8 @@ func (d *Document) Root() (Dict, Ref) { return AsDict(d, d.root), d.root }
 // where there is none.
 func (d *Document) Info() Ref { return d.info }
 
-// Version returns the higher of the header's and the catalog's version, such
-// as "1.7".
-func (d *Document) Version() string { return d.version }
-
 // Warnings returns what was repaired or left out on opening, a sentence each.
 func (d *Document) Warnings() []string { return slices.Clone(d.warnings) }
 
 // Pages returns the pages in order.
 func (d *Document) Pages() []Page { return slices.Clone(d.pages) }
-
-// Hash returns a hash over all objects with their numbers, and over the raw
-// data of all streams. It serves tests that a document does not change.
-func (d *Document) Hash() [32]byte {
-	sum := sha256.New()
-	same := func(r Ref) Ref { return r }
-	for _, r := range d.refs {
-		o := d.objects[r]
-		stream, isStream := o.(*Stream)
-		if isStream {
-			o = stream.Dict
-		}
-		s := serialiser{number: same}
-		if err := s.append(o, 0); err != nil {
-			panic(fmt.Sprintf("pdf: object %d was changed: %v", r, err))
-		}
-		fmt.Fprintf(sum, "%d %t %d:%s", r, isStream, len(s.buf), s.buf)
-		if isStream {
-			fmt.Fprintf(sum, "%d:%s", len(stream.Raw), stream.Raw)
-		}
-	}
-	return [32]byte(sum.Sum(nil))
-}

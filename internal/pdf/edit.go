@@ -76,17 +76,8 @@ func (e *Edit) Original() *Document { return e.doc }
 // information dictionary, breadth first, and numbers them from 1.
 func (e *Edit) plan(ctx context.Context) (order []Ref, number map[Ref]Ref, err error) {
 	p := planner{src: e, number: map[Ref]Ref{}}
-	p.ref(e.doc.root)
-	p.ref(e.info)
-	for i := 0; i < len(p.order); i++ {
-		if err := ctx.Err(); err != nil {
-			return nil, nil, err
-		}
-		if err := p.object(e.Object(p.order[i]), 0); err != nil {
-			return nil, nil, err
-		}
-	}
-	return p.order, p.number, nil
+	err = p.all(ctx, e.doc.root, e.info)
+	return p.order, p.number, err
 }
 
 // planner numbers objects in the order in which they are met.
@@ -96,6 +87,23 @@ type planner struct {
 	number map[Ref]Ref
 	// missing collects references to nothing, unless it is nil.
 	missing map[Ref]bool
+}
+
+// all numbers what some references lead to, and all that can be reached from
+// there, breadth first.
+func (p *planner) all(ctx context.Context, roots ...Ref) error {
+	for _, r := range roots {
+		p.ref(r)
+	}
+	for i := 0; i < len(p.order); i++ {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if err := p.object(p.src.Object(p.order[i]), 0); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // ref numbers the object that r leads to, unless that is null. A reference

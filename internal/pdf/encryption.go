@@ -261,9 +261,8 @@ func (d *Document) Encryption() (info Encryption, ok bool) {
 		return Encryption{}, false
 	}
 	info = Encryption{Opened: d.enc.opened, MayChange: d.MayChange() == nil}
-	info.Cipher, info.Bits = d.enc.streams.cipher(), 8*len(d.enc.key)
-	if info.Cipher == "" {
-		info.Bits = 0
+	if info.Cipher = d.enc.streams.cipher(); info.Cipher != "" {
+		info.Bits = 8 * len(d.enc.key)
 	}
 	return info, true
 }
@@ -407,30 +406,14 @@ func (l *loader) markFiles() {
 		return
 	}
 	for _, o := range l.objects {
-		eachDict(o, func(d Dict) {
+		walk(o, func(o Object) {
+			d, _ := o.(Dict)
 			for _, file := range AsDict(l, d["EF"]) {
 				if s := AsStream(l, file); s != nil && s.Dict["Type"] == nil {
 					s.Dict["Type"] = Name("EmbeddedFile")
 				}
 			}
 		})
-	}
-}
-
-// eachDict calls f for each dictionary in o.
-func eachDict(o Object, f func(Dict)) {
-	switch o := o.(type) {
-	case Array:
-		for _, v := range o {
-			eachDict(v, f)
-		}
-	case Dict:
-		f(o)
-		for _, v := range o {
-			eachDict(v, f)
-		}
-	case *Stream:
-		eachDict(o.Dict, f)
 	}
 }
 

@@ -25,15 +25,17 @@ func room(out []byte, more int, limit int64) []byte {
 	return append(make([]byte, 0, 8192+int(min(2*int64(cap(out)), limit))), out...)
 }
 
-// unASCIIHex decodes ASCIIHexDecode data (7.4.2).
+// unASCIIHex decodes ASCIIHexDecode data (7.4.2), or the digits of a string. One
+// digit left over stands for two.
 func unASCIIHex(data []byte) ([]byte, error) {
-	out, half := make([]byte, 0, len(data)/2), -1
+	if end := bytes.IndexByte(data, '>'); end >= 0 {
+		data = data[:end]
+	}
+	out, half := make([]byte, 0, len(data)/2+1), -1
 	var err error
 	for _, c := range data {
 		v := hexValue(c)
 		switch {
-		case c == '>':
-			return closeHex(out, half), err
 		case isSpace(c):
 		case v < 0:
 			err = errCharacter
@@ -43,15 +45,10 @@ func unASCIIHex(data []byte) ([]byte, error) {
 			out, half = append(out, byte(half<<4|v)), -1
 		}
 	}
-	return closeHex(out, half), err
-}
-
-// closeHex appends the last digit if there is one left; it stands for two.
-func closeHex(out []byte, half int) []byte {
 	if half >= 0 {
 		out = append(out, byte(half<<4))
 	}
-	return out
+	return out, err
 }
 
 // unASCII85 decodes ASCII85Decode data (7.4.3), with or without the opening

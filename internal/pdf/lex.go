@@ -308,21 +308,9 @@ func (x *lexer) hexString() (Object, error) {
 	}
 	raw := x.data[x.pos+1 : x.pos+end]
 	x.pos += end + 1
-	out, half := make([]byte, 0, len(raw)/2+1), -1
-	for _, c := range raw {
-		v := hexValue(c)
-		switch {
-		case v < 0 && !isSpace(c):
-			x.damaged("a hexadecimal string with other characters")
-		case v < 0:
-		case half < 0:
-			half = v
-		default:
-			out, half = append(out, byte(half<<4|v)), -1
-		}
-	}
-	if half >= 0 {
-		out = append(out, byte(half<<4))
+	out, err := unASCIIHex(raw)
+	if err != nil {
+		x.damaged("a hexadecimal string with other characters")
 	}
 	return String(out), nil
 }

@@ -151,7 +151,11 @@ func Text(s String) string {
 	case strings.HasPrefix(b, "\xEF\xBB\xBF"):
 		return clean(strings.ToValidUTF8(b[3:], "\uFFFD"))
 	default:
-		return strings.TrimRight(fromPDFDoc(b), "\x00")
+		out := make([]byte, 0, len(b))
+		for i := range len(b) {
+			out = utf8.AppendRune(out, pdfDocRune(b[i]))
+		}
+		return strings.TrimRight(string(out), "\x00")
 	}
 }
 
@@ -167,30 +171,14 @@ func fromUTF16(b string, order binary.ByteOrder) string {
 // clean drops language escapes, which run from one escape character to the
 // next (7.9.2.2), and trailing NULs. An escape character alone is dropped.
 func clean(s string) string {
+	parts := strings.Split(s, "\x1B")
 	var out strings.Builder
-	for {
-		before, after, found := strings.Cut(s, "\x1B")
-		out.WriteString(before)
-		if !found {
-			break
+	for i, part := range parts {
+		if i%2 == 0 || i == len(parts)-1 { // the others are escapes
+			out.WriteString(part)
 		}
-		if _, rest, closed := strings.Cut(after, "\x1B"); closed {
-			s = rest
-			continue
-		}
-		out.WriteString(after)
-		break
 	}
 	return strings.TrimRight(out.String(), "\x00")
-}
-
-// fromPDFDoc decodes PDFDocEncoding.
-func fromPDFDoc(b string) string {
-	out := make([]byte, 0, len(b))
-	for i := range len(b) {
-		out = utf8.AppendRune(out, pdfDocRune(b[i]))
-	}
-	return string(out)
 }
 
 // pdfDocRune returns the character of a code of PDFDocEncoding (Annex D.2,

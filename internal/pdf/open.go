@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 )
 
@@ -144,10 +145,7 @@ func (l *loader) byTable(version string) (*Document, error) {
 // dangling counts the references that lead to nothing, from what is reachable.
 func (l *loader) dangling(d *Document) int {
 	p := planner{src: d, number: map[Ref]Ref{}, missing: map[Ref]bool{}}
-	p.ref(d.root)
-	p.ref(d.info)
-	for i := 0; i < len(p.order) && l.ctx.Err() == nil && p.object(d.Object(p.order[i]), 0) == nil; i++ {
-	}
+	_ = p.all(l.ctx, d.root, d.info) // where it ends early, as far as it came
 	return len(p.missing)
 }
 
@@ -200,7 +198,7 @@ func (l *loader) load() error {
 	if len(l.offsets) > l.lim.Objects {
 		return &LimitError{LimitObjects, int64(l.lim.Objects)}
 	}
-	for _, num := range sortedRefs(l.offsets) {
+	for _, num := range slices.Sorted(maps.Keys(l.offsets)) {
 		if err := l.direct(num, l.offsets[num]); err != nil {
 			return err
 		}
@@ -218,15 +216,6 @@ func (l *loader) load() error {
 	}
 	l.markFiles()
 	return l.measure(func(s rawStream) bool { return !isContainer(s) })
-}
-
-func sortedRefs[V any](m map[Ref]V) []Ref {
-	refs := make([]Ref, 0, len(m))
-	for r := range m {
-		refs = append(refs, r)
-	}
-	slices.Sort(refs)
-	return refs
 }
 
 func isContainer(s rawStream) bool { return s.Dict["Type"] == Name("ObjStm") }
@@ -397,13 +386,27 @@ type streamEnds struct {
 }
 
 // find returns the end of the data that begins at start. The length given
-// counts where endstream, or else endobj, follows; else the data ends before
-// the next endstream, and trusted is false (7.3.8.1).
+// counts where endstream, or else endobj, follows. Else the data ends before the
+// next endstream and the end of line before it, or with the file, and trusted is
+// false (7.3.8.1).
 func (e *streamEnds) find(start, length int) (end int, trusted bool) {
 	if length >= 0 && length <= len(e.data)-start && e.follows(start+length) {
 		return start + length, true
 	}
-	return e.search(start), false
+	if !e.begun || start < e.from || start > e.next {
+		e.begun, e.from, e.next = true, start, len(e.data)
+		if i := bytes.Index(e.data[start:], []byte("endstream")); i >= 0 {
+			e.next = start + i
+		}
+	}
+	end = e.next
+	if end < len(e.data) && end > start && e.data[end-1] == '\n' {
+		end--
+	}
+	if e.next < len(e.data) && end > start && e.data[end-1] == '\r' {
+		end--
+	}
+	return end, false
 }
 
 // follows reports whether a stream may end at i.
@@ -413,26 +416,4 @@ func (e *streamEnds) follows(i int) bool {
 		x.pos++
 	}
 	return x.startsWith("endstream") || x.startsWith("endobj")
-}
-
-// search returns where the data ends by the next endstream, or with the file.
-// The end of line before endstream is not data.
-func (e *streamEnds) search(start int) int {
-	if !e.begun || start < e.from || start > e.next {
-		e.begun, e.from, e.next = true, start, len(e.data)
-		if i := bytes.Index(e.data[start:], []byte("endstream")); i >= 0 {
-			e.next = start + i
-		}
-	}
-	end := e.next
-	if end == len(e.data) {
-		return end
-	}
-	if end > start && e.data[end-1] == '\n' {
-		end--
-	}
-	if end > start && e.data[end-1] == '\r' {
-		end--
-	}
-	return end
 }

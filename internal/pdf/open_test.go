@@ -325,7 +325,7 @@ func TestVersion(t *testing.T) {
 				s.objects[0] = "<</Type/Catalog/Pages 2 0 R/Version/" + tt.catalog + ">>"
 			}
 		}))
-		if got := doc.Version(); got != tt.want {
+		if got := doc.version; got != tt.want {
 			t.Errorf("header %q, catalog %q: %q, want %q", tt.header, tt.catalog, got, tt.want)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Page is a page object with what it inherits (7.7.3.3, 7.7.3.4).
@@ -84,8 +85,8 @@ func (w *pageWalk) visit(n pageNode) []pageNode {
 	w.seen[ref] = true
 	attrs := w.inherit(d, n.attrs)
 	nodes := make([]pageNode, 0, len(kids))
-	for i := len(kids) - 1; i >= 0; i-- {
-		nodes = append(nodes, pageNode{kids[i], attrs})
+	for _, kid := range slices.Backward(kids) {
+		nodes = append(nodes, pageNode{kid, attrs})
 	}
 	return nodes
 }
@@ -120,7 +121,11 @@ func (w *pageWalk) page(ref Ref, d, outer Dict) {
 		p.Resources = attrs["Resources"]
 	}
 	w.boxes(&p, attrs)
-	w.rotation(&p, attrs)
+	if angle := AsInt(w.src, attrs["Rotate"], 0); angle%90 == 0 { // it may be negative
+		p.Rotate = (angle%360 + 360) % 360
+	} else {
+		w.warn.add("page %d has a rotation that is no multiple of 90 degrees; it is passed over", p.Number)
+	}
 	if u, ok := AsNumber(w.src, d["UserUnit"]); ok && u > 0 && !math.IsInf(u, 0) {
 		p.UserUnit = u
 	}
@@ -143,16 +148,6 @@ func (w *pageWalk) boxes(p *Page, attrs Dict) {
 		return
 	}
 	p.CropBox = crop
-}
-
-// rotation sets Rotate, which is a multiple of 90 and may be negative.
-func (w *pageWalk) rotation(p *Page, attrs Dict) {
-	angle := AsInt(w.src, attrs["Rotate"], 0)
-	if angle%90 != 0 {
-		w.warn.add("page %d has a rotation that is no multiple of 90 degrees; it is passed over", p.Number)
-		return
-	}
-	p.Rotate = (angle%360 + 360) % 360
 }
 
 // readRect reads a rectangle (7.9.5), whose corners may be in any order. ok is
@@ -211,8 +206,13 @@ func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 		data, known := decoded[s]
 		if !known {
 			var err error
-			if data, err = decodeLeniently(src, s, lim.StreamBytes, i+1, &warn); err != nil {
-				return Content{}, err
+			var damage *DamageError
+			data, err = Decode(src, s, lim.StreamBytes)
+			switch {
+			case errors.As(err, &damage):
+				warn.add("content stream %d of the page: %v; what could be read of it is used", i+1, err)
+			case err != nil:
+				return Content{}, fmt.Errorf("content stream %d of the page: %w", i+1, err)
 			}
 			decoded[s] = data
 		}
@@ -236,20 +236,6 @@ func ContentSize(src Objects, page Dict) (n int64) {
 		}
 	}
 	return n
-}
-
-// decodeLeniently decodes the content stream of that number, and warns where
-// it is damaged.
-func decodeLeniently(src Objects, s *Stream, limit int64, number int, warn *warnings) ([]byte, error) {
-	data, err := Decode(src, s, limit)
-	var damage *DamageError
-	switch {
-	case errors.As(err, &damage):
-		warn.add("content stream %d of the page: %v; what could be read of it is used", number, err)
-	case err != nil:
-		return nil, fmt.Errorf("content stream %d of the page: %w", number, err)
-	}
-	return data, nil
 }
 
 // join puts the data of streams together, with white space between (7.8.2), size

@@ -3,6 +3,8 @@ package pdf
 import (
 	"bytes"
 	"context"
+	"maps"
+	"slices"
 )
 
 // bySearch loads what is found by searching. Of several objects of one number the
@@ -172,11 +174,11 @@ func (l *loader) foundTrailer(trailers []int) trailer {
 // anyCatalog returns the catalog of the highest number, nil where there is
 // none.
 func (l *loader) anyCatalog() Object {
-	refs := sortedRefs(l.objects)
-	for i := len(refs) - 1; i >= 0; i-- {
-		d, _ := l.objects[refs[i]].(Dict)
+	refs := slices.Sorted(maps.Keys(l.objects))
+	for _, r := range slices.Backward(refs) {
+		d, _ := l.objects[r].(Dict)
 		if AsName(l, d["Type"]) == "Catalog" && AsDict(l, d["Pages"]) != nil {
-			return refs[i]
+			return r
 		}
 	}
 	return nil

@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"crypto/sha256"
 	"errors"
@@ -37,19 +38,21 @@ func (e *Edit) Write(ctx context.Context, w io.Writer) (map[Ref]Ref, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := newFileWriter(w, number, len(order))
-	out.src, out.enc, out.plain = e, e.doc.enc, e.doc.enc != nil && e.plain
-	if out.plain {
-		out.enc = nil
+	out := &fileWriter{
+		out: bufio.NewWriterSize(w, 64<<10), sum: sha256.New(), src: e, entries: make([]entry, len(order)+1),
+		text: serialiser{number: func(r Ref) Ref { return number[r] }},
 	}
-	out.header(max(e.doc.version, "1.5"))
+	if out.enc = e.doc.enc; out.enc != nil && e.plain {
+		out.enc, out.plain = nil, true
+	}
+	// A comment of high bytes marks the file as binary (7.5.2).
+	out.write([]byte("%PDF-" + max(e.doc.version, "1.5") + "\n%\xC2\xA7\xC2\xB6\n"))
 	for _, r := range order {
 		if err := out.object(ctx, number[r], e.Object(r)); err != nil {
 			return nil, fmt.Errorf("writing object %d: %w", r, err)
 		}
 	}
-	info := number[e.info]
-	if err := out.finish(number[e.doc.root], info, e.doc.id); err != nil {
+	if err := out.finish(number[e.doc.root], number[e.info], e.doc.id); err != nil {
 		return nil, fmt.Errorf("writing the end of the file: %w", err)
 	}
 	return number, nil
@@ -85,12 +88,6 @@ type fileWriter struct {
 	pending []byte
 }
 
-func newFileWriter(w io.Writer, number map[Ref]Ref, n int) *fileWriter {
-	f := &fileWriter{out: bufio.NewWriterSize(w, 64<<10), sum: sha256.New(), entries: make([]entry, n+1)}
-	f.text.number = func(r Ref) Ref { return number[r] }
-	return f
-}
-
 // write writes b, and counts and hashes it.
 func (f *fileWriter) write(b []byte) {
 	if f.err != nil {
@@ -100,12 +97,6 @@ func (f *fileWriter) write(b []byte) {
 	f.sum.Write(b[:n])
 	f.size += int64(n)
 	f.err = err
-}
-
-// header writes the header and a comment of high bytes, which marks the file
-// as binary (7.5.2).
-func (f *fileWriter) header(version string) {
-	f.write([]byte("%PDF-" + version + "\n%\xC2\xA7\xC2\xB6\n"))
 }
 
 // object writes a stream at once, and anything else with the next object
@@ -200,9 +191,13 @@ func (f *fileWriter) finish(root, info Ref, id String) error {
 	if err := f.flush(); err != nil {
 		return err
 	}
-	encrypt, err := f.encryption()
-	if err != nil {
-		return err
+	encrypt := Ref(0)
+	if f.enc != nil { // never encrypted itself, nor in an object stream (7.5.7, 7.6.1)
+		encrypt = Ref(len(f.entries))
+		f.entries = append(f.entries, entry{})
+		if err := f.alone(encrypt, f.enc.dict, nil); err != nil {
+			return err
+		}
 	}
 	content := String(f.sum.Sum(nil)[:16])
 	if id == "" && f.enc == nil { // the key depends on it
@@ -231,17 +226,6 @@ func (f *fileWriter) finish(root, info Ref, id String) error {
 		f.err = f.out.Flush()
 	}
 	return f.err
-}
-
-// encryption writes the encryption dictionary, if there is one, and returns its
-// number. It is never encrypted, nor in an object stream (7.5.7, 7.6.1).
-func (f *fileWriter) encryption() (Ref, error) {
-	if f.enc == nil {
-		return 0, f.err
-	}
-	num := Ref(len(f.entries))
-	f.entries = append(f.entries, entry{})
-	return num, f.alone(num, f.enc.dict, nil)
 }
 
 // table returns the rows of the cross-reference stream and the widths of
@@ -378,10 +362,8 @@ func appendReal(buf []byte, v float64) []byte {
 	}
 	start := len(buf)
 	buf = strconv.AppendFloat(buf, v, 'f', -1, 64)
-	for _, c := range buf[start:] {
-		if c == '.' {
-			return buf
-		}
+	if bytes.IndexByte(buf[start:], '.') >= 0 {
+		return buf
 	}
 	return append(buf, ".0"...)
 }

@@ -3,6 +3,7 @@ package pdf
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"math"
@@ -307,4 +308,27 @@ func FuzzSerialise(f *testing.F) {
 			t.Errorf("%q, written %q, reads as %v, not %v", text, s.buf, o2, o)
 		}
 	})
+}
+
+// Hash returns a hash over all objects with their numbers, and over the raw
+// data of all streams: tests hold it against that of before.
+func (d *Document) Hash() [32]byte {
+	sum := sha256.New()
+	same := func(r Ref) Ref { return r }
+	for _, r := range d.refs {
+		o := d.objects[r]
+		stream, isStream := o.(*Stream)
+		if isStream {
+			o = stream.Dict
+		}
+		s := serialiser{number: same}
+		if err := s.append(o, 0); err != nil {
+			panic(fmt.Sprintf("pdf: object %d was changed: %v", r, err))
+		}
+		fmt.Fprintf(sum, "%d %t %d:%s", r, isStream, len(s.buf), s.buf)
+		if isStream {
+			fmt.Fprintf(sum, "%d:%s", len(stream.Raw), stream.Raw)
+		}
+	}
+	return [32]byte(sum.Sum(nil))
 }
