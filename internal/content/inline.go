@@ -15,7 +15,7 @@ type InlineImage struct {
 	Dict Operand
 	// DataStart and DataEnd span the image data, filters not undone.
 	DataStart, DataEnd int
-	// Exact tells that the length was measured: from the Length entry, from
+	// Exact is true where the length was measured: from the Length entry, from
 	// the size of the image, or by following its filter. Else EI is the
 	// first one with white space around it and operations behind it.
 	Exact bool
@@ -442,14 +442,12 @@ func (s *Scanner) components(o *Operation, e Operand) int {
 	array := e.Kind == Array
 	name, _ := o.NameOf(o.firstOf(e))
 	switch name {
-	case "G", "DeviceGray", "CalGray":
+	case "G", "DeviceGray", "CalGray", "I", "Indexed":
 		return 1
 	case "RGB", "DeviceRGB", "CalRGB", "Lab":
 		return 3
 	case "CMYK", "DeviceCMYK":
 		return 4
-	case "I", "Indexed":
-		return 1
 	}
 	if name == "" || array || s.ColourComponents == nil {
 		return 0

@@ -292,20 +292,15 @@ func appendEscape(dst, src []byte, i int) ([]byte, int) {
 	}
 	switch {
 	case c-'0' <= 7:
-		return appendOctal(dst, src, i)
+		code, last := 0, i // one to three octal digits; overflow is ignored
+		for ; last < i+3 && last < len(src) && src[last]-'0' <= 7; last++ {
+			code = code<<3 | int(src[last]-'0')
+		}
+		return append(dst, byte(code)), last - 1
 	case c == '\n' || c == '\r':
 		return dst, lineEnd(src, i)
 	}
 	return append(dst, c), i
-}
-
-// appendOctal decodes one to three octal digits; overflow is ignored.
-func appendOctal(dst, src []byte, i int) ([]byte, int) {
-	code, last := 0, i
-	for ; last < i+3 && last < len(src) && src[last]-'0' <= 7; last++ {
-		code = code<<3 | int(src[last]-'0')
-	}
-	return append(dst, byte(code)), last - 1
 }
 
 // lineEnd returns the index of the last byte of the end of line at i.

@@ -130,15 +130,11 @@ func (c *Colour) Components() []float64 { return c.Values[:c.N] }
 // applyColour executes an operator of Table 74. Operators with missing or
 // wrong operands do nothing.
 func (s *State) applyColour(op *Operation) {
+	c := &s.Fill
 	switch op.Op {
 	case OpStrokeSpace, OpStrokeColour, OpStrokeColourN, OpStrokeGrey, OpStrokeRGB, OpStrokeCMYK:
-		s.Stroke.apply(op)
-	default:
-		s.Fill.apply(op)
+		c = &s.Stroke
 	}
-}
-
-func (c *Colour) apply(op *Operation) {
 	switch op.Op {
 	case OpStrokeSpace, OpFillSpace:
 		if name, ok := op.Name(0); ok {

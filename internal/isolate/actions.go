@@ -60,22 +60,17 @@ func (a *actionEditor) kind(d pdf.Dict) pdf.Name {
 	return pdf.AsName(a.edit, d["S"])
 }
 
+// listKeys are the keys of the arrays that actions work on, by type of action.
+var listKeys = map[pdf.Name]pdf.Name{"SetOCGState": "State", "Hide": "T", "ResetForm": "Fields", "SubmitForm": "Fields"}
+
 // list gives the array that an action works on, and what is left of it; none
 // where it works on no array.
 func (a *actionEditor) list(d pdf.Dict) (key pdf.Name, list, rest pdf.Array) {
-	kind := a.kind(d)
-	switch kind {
-	case "SetOCGState":
-		key = "State"
-	case "Hide":
-		key = "T"
-	case "ResetForm", "SubmitForm":
-		key = "Fields"
-	default:
+	if key = listKeys[a.kind(d)]; key == "" {
 		return "", nil, nil
 	}
 	list = pdf.AsArray(a.edit, d[key])
-	if kind == "SetOCGState" {
+	if key == "State" {
 		return key, list, a.layerStates(list)
 	}
 	return key, list, slices.DeleteFunc(append(pdf.Array{}, list...), a.isRemovedTarget)
@@ -167,8 +162,7 @@ func (a *actionEditor) one(o pdf.Object) pdf.Object {
 	case 1:
 		return list[0]
 	}
-	head := pdf.AsDict(a.edit, list[0])
-	next := pdf.Array(nil)
+	head, next := pdf.AsDict(a.edit, list[0]), pdf.Array(nil)
 	if head["Next"] != nil {
 		next = a.chain(head["Next"])
 	}
@@ -182,20 +176,16 @@ func (a *actionEditor) isEmpty(o pdf.Object) bool {
 		return false
 	}
 	key, list, rest := a.list(d)
-	switch a.kind(d) {
-	case "SetOCGState":
-		return len(rest) == 0
-	case "Hide":
-		if _, isArray := pdf.Resolve(a.edit, d[key]).(pdf.Array); !isArray {
-			return d[key] != nil && a.isRemovedTarget(d[key])
-		}
-		return len(list) > 0 && len(rest) == 0
-	case "ResetForm", "SubmitForm":
-		return len(list) > 0 && len(rest) == 0
-	case "JavaScript":
+	_, isArray := pdf.Resolve(a.edit, d[key]).(pdf.Array)
+	switch {
+	case a.kind(d) == "JavaScript":
 		return a.flatten && a.dealsWithLayers(d["JS"])
+	case key == "State":
+		return len(rest) == 0
+	case key == "T" && !isArray:
+		return d[key] != nil && a.isRemovedTarget(d[key])
 	}
-	return false
+	return len(list) > 0 && len(rest) == 0
 }
 
 // chain lists what stands for an action, or for several that follow each other:

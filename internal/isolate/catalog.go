@@ -41,12 +41,8 @@ func (e *editor) editProperties() {
 	rest := slices.DeleteFunc(slices.Clone(was), func(o pdf.Object) bool {
 		return strings.HasPrefix(string(pdf.AsName(e.edit, pdf.AsDict(e.edit, o)["S"])), "OC")
 	})
-	switch {
-	case len(rest) == len(was):
-	case len(rest) == 0:
-		e.setCatalog("Requirements", nil)
-	default:
-		e.setCatalog("Requirements", rest)
+	if len(rest) < len(was) {
+		e.setCatalog("Requirements", unlessEmpty(rest))
 	}
 }
 

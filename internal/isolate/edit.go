@@ -100,6 +100,15 @@ func (e *editor) setCatalog(key pdf.Name, v pdf.Object) {
 	e.edit.Set(ref, with(e.catalog(), key, v))
 }
 
+// pages are the numbers of the pages.
+func (e *editor) pages() map[pdf.Ref]bool {
+	pages := map[pdf.Ref]bool{}
+	for _, p := range e.doc.PDF.Pages() {
+		pages[p.Ref] = true
+	}
+	return pages
+}
+
 // page is the dictionary of a page as it is now, not to be changed in place.
 func (e *editor) page(p pdf.Page) pdf.Dict {
 	if d := pdf.AsDict(e.edit, p.Ref); p.Ref != 0 && d != nil {
@@ -129,18 +138,22 @@ func with(d pdf.Dict, key pdf.Name, v pdf.Object) pdf.Dict {
 	return d
 }
 
+// unlessEmpty is an array, nil where it has no elements.
+func unlessEmpty(list pdf.Array) pdf.Object {
+	if len(list) == 0 {
+		return nil
+	}
+	return list
+}
+
 // without gives a dictionary without some keys; the same map where it has none
 // of them.
 func without(d pdf.Dict, keys ...pdf.Name) pdf.Dict {
 	now := d
 	for _, k := range keys {
-		if _, has := now[k]; !has {
-			continue
+		if _, has := now[k]; has {
+			now = with(now, k, nil)
 		}
-		if same(now, d) {
-			now = d.Clone()
-		}
-		delete(now, k)
 	}
 	return now
 }
@@ -206,23 +219,15 @@ func (e *editor) isUnwanted(a pdf.Dict) bool {
 func (e *editor) filterAnnotations(p pdf.Page, remove func(pdf.Object) bool) {
 	dict := e.page(p)
 	was := pdf.AsArray(e.edit, dict["Annots"])
-	now := slices.DeleteFunc(slices.Clone(was), remove)
-	switch {
-	case len(now) == len(was) || p.Ref == 0:
-	case len(now) == 0:
-		e.edit.Set(p.Ref, with(dict, "Annots", nil))
-	default:
-		e.edit.Set(p.Ref, with(dict, "Annots", now))
+	if now := slices.DeleteFunc(slices.Clone(was), remove); len(now) < len(was) && p.Ref != 0 {
+		e.edit.Set(p.Ref, with(dict, "Annots", unlessEmpty(now)))
 	}
 }
 
 // removeOtherPages takes out pages that something refers to, but the page tree
 // does not hold: templates (12.7.6), captured and deleted pages.
 func (e *editor) removeOtherPages() {
-	pages := map[pdf.Ref]bool{}
-	for _, p := range e.doc.PDF.Pages() {
-		pages[p.Ref] = true
-	}
+	pages := e.pages()
 	for _, ref := range e.reach(e.edit).refs() {
 		d, _ := e.edit.Object(ref).(pdf.Dict)
 		kind := pdf.AsName(e.edit, d["Type"])

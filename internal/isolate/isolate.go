@@ -62,7 +62,7 @@ type Options struct {
 	Progress func(Progress)
 }
 
-// Progress tells how far a call has come.
+// Progress says how far a call has come.
 type Progress struct {
 	// Step is what is being done: "isolate" or "verify".
 	Step string
@@ -152,11 +152,11 @@ func (i *Isolator) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 			i.squares.Store(&list)
 		} // else the result is right, whatever is said of it
 	}
+	var found []survey.TestSquare
 	if list := i.squares.Load(); list != nil {
-		r.addSquares(doc, *list)
-	} else {
-		r.addSquares(doc, nil)
+		found = *list
 	}
+	r.addSquares(doc, found)
 	r.KeptLines = lines.Styles()
 	r.written = e.written(res, [sha256.Size]byte(sum.Sum(nil)))
 	return r, nil

@@ -23,10 +23,7 @@ const (
 // page templates, pictures and pages elsewhere that stand for a drawing. What is
 // left of entries of optional content where they mean nothing is removed too.
 func (e *editor) removePrivate() {
-	pages := map[pdf.Ref]bool{}
-	for _, p := range e.doc.PDF.Pages() {
-		pages[p.Ref] = true
-	}
+	pages := e.pages()
 	_, root := e.doc.PDF.Root()
 	e.each(e.reach(e.edit), func(d pdf.Dict, ref pdf.Ref) pdf.Dict {
 		catalog := ref == root && d["Pages"] != nil

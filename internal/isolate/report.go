@@ -181,13 +181,11 @@ func (r *Report) addSquares(doc *optional.Document, found []survey.TestSquare) {
 			names = append(names, fmt.Sprintf("%q", g.Layer.Name))
 		}
 	}
-	in := ""
-	switch len(names) {
-	case 0:
-	case 1:
-		in = " (layer " + names[0] + ")"
-	default:
-		in = " (layers " + strings.Join(names, ", ") + ")"
+	in := strings.Join(names, ", ")
+	if len(names) == 1 {
+		in = " (layer " + in + ")"
+	} else if len(names) > 1 {
+		in = " (layers " + in + ")"
 	}
 	r.Warnings = append(r.Warnings, optional.Warning{Text: "the test squares" + in +
 		" went with the rest: keep that layer too, so that the print can be measured"})

@@ -104,11 +104,10 @@ func (s *structureEditor) mark(stream pdf.Ref, ids []int, left remains, elements
 	}
 	for _, id := range ids {
 		s.tags[stream][id] = left
-		if id >= len(list) {
-			continue
-		}
-		if ref, ok := list[id].(pdf.Ref); ok {
-			s.owned[ownedContent{ref, id}] = left
+		if id < len(list) {
+			if ref, ok := list[id].(pdf.Ref); ok {
+				s.owned[ownedContent{ref, id}] = left
+			}
 		}
 	}
 }
@@ -180,8 +179,8 @@ func (s *structureEditor) kid(o pdf.Object, at structurePlace) (pdf.Object, rema
 	return o, allRemains
 }
 
-// content tells what is left of marked content. Where the stream is not known,
-// the parent tree tells.
+// content is what is left of marked content. Where the stream is not known, the
+// parent tree says it.
 func (s *structureEditor) content(stream pdf.Ref, id int, element pdf.Ref) remains {
 	switch {
 	case stream == 0:
@@ -221,12 +220,7 @@ func (s *structureEditor) element(o pdf.Object, d pdf.Dict, at structurePlace) (
 		}
 		return o, left
 	}
-	d = with(without(d, "ActualText", "Alt", "E", "Phoneme"), "K", kids)
-	if indirect {
-		s.edit.Set(ref, d)
-		return o, left
-	}
-	return d, left
+	return s.store(o, with(without(d, "ActualText", "Alt", "E", "Phoneme"), "K", kids)), left
 }
 
 // editTrees brings what leads into the structure up to date: the parent tree,
@@ -282,11 +276,7 @@ func (s *structureEditor) elements(o pdf.Object, list pdf.Array, removed []int) 
 	if slices.EqualFunc(now, list, same) {
 		return o
 	}
-	if ref, indirect := o.(pdf.Ref); indirect {
-		s.edit.Set(ref, now)
-		return o
-	}
-	return now
+	return s.store(o, now)
 }
 
 // maxNodeDepth bounds nodes within nodes.
@@ -329,14 +319,7 @@ func (s *structureEditor) tree(o pdf.Object, key pdf.Name, pair pairEditor) pdf.
 				now = with(now, key, rest)
 			}
 		}
-		if indirect && !same(now, node) {
-			s.edit.Set(ref, now)
-			return o
-		}
-		if same(now, node) {
-			return o
-		}
-		return now
+		return s.store(o, now)
 	}
 	return edit(o, 0)
 }

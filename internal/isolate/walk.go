@@ -132,6 +132,20 @@ func (e *editor) each(x extent, change func(d pdf.Dict, ref pdf.Ref) pdf.Dict) {
 	}
 }
 
+// store makes an object what it is now and gives what stands for it: the same
+// object where nothing changes, or where it is one of its own.
+func (e *editor) store(o, now pdf.Object) pdf.Object {
+	ref, indirect := o.(pdf.Ref)
+	switch {
+	case same(now, pdf.Resolve(e.edit, o)):
+		return o
+	case indirect:
+		e.edit.Set(ref, now)
+		return o
+	}
+	return now
+}
+
 // same reports whether an object is the one it was: the same map or array.
 func same(a, b pdf.Object) bool {
 	switch a := a.(type) {
