@@ -37,6 +37,7 @@ type program struct {
 	in       io.Reader
 	out, err io.Writer
 	work     unfinished // files on the way to their places
+	stdin    []byte     // what standard input held, once it has been read
 	password string     // opens encrypted files, "" where none was given
 	limits   layers.OpenOptions
 	timed    bool        // --time-limit is given

@@ -25,33 +25,37 @@ const stream = "-"
 
 // open opens a PDF file, or standard input.
 func (p *program) open(ctx context.Context, name string) (*layers.Document, error) {
-	from, called := p.in, "standard input"
-	if name != stream {
-		f, err := openFile(name)
+	if name == stream {
+		data, err := p.standardInput()
 		if err != nil {
 			return nil, err
 		}
-		defer f.Close()
-		before, err := f.Stat()
-		if err != nil {
-			return nil, plain(name, err)
-		}
-		if before.Mode().IsRegular() {
-			collectFor(before.Size())
-			doc, err := p.openPDF(ctx, f)
-			if changed(f, before) {
-				err = errChanged
-			}
-			return doc, in(name, err)
-		}
-		from, called = f, name // a pipe by name
+		doc, err := p.openPDF(ctx, bytes.NewReader(data))
+		return doc, in("standard input", err)
 	}
-	data, err := p.bounded(from, called)
+	f, err := openFile(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	before, err := f.Stat()
+	if err != nil {
+		return nil, plain(name, err)
+	}
+	if before.Mode().IsRegular() {
+		collectFor(before.Size())
+		doc, err := p.openPDF(ctx, f)
+		if changed(f, before) {
+			err = errChanged
+		}
+		return doc, in(name, err)
+	}
+	data, err := p.bounded(f, name) // a pipe by name
 	if err != nil {
 		return nil, err
 	}
 	doc, err := p.openPDF(ctx, bytes.NewReader(data))
-	return doc, in(called, err)
+	return doc, in(name, err)
 }
 
 var errChanged = errors.New("the file was changed while it was read; run it again once nothing writes to it")
@@ -75,7 +79,7 @@ func collectFor(size int64) {
 // readAll reads a whole file, or standard input.
 func (p *program) readAll(name string) ([]byte, error) {
 	if name == stream {
-		return p.bounded(p.in, "standard input")
+		return p.standardInput()
 	}
 	f, err := openFile(name)
 	if err != nil {
@@ -91,6 +95,14 @@ func (p *program) readAll(name string) ([]byte, error) {
 		return nil, in(name, errChanged)
 	}
 	return data, err
+}
+
+// standardInput reads standard input, once for all that asks for it.
+func (p *program) standardInput() (data []byte, err error) {
+	if p.stdin == nil {
+		p.stdin, err = p.bounded(p.in, "standard input")
+	}
+	return p.stdin, err
 }
 
 // bounded reads as many bytes as a file may have.
