@@ -27,6 +27,8 @@ func TestCorpus(t *testing.T) {
 	known := map[string][]string{
 		// Groups for viewing and for printing alone.
 		"bug1650302_reduced.pdf": {testpdf.FeatureUsage},
+		// MuPDF takes no expression into account.
+		"visibility_expressions.pdf": {testpdf.FeatureExpression},
 		// Its groups are in a pattern.
 		"issue15716.pdf": {testpdf.FeaturePatternOC},
 	}
