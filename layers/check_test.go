@@ -23,7 +23,7 @@ func TestCheck(t *testing.T) {
 	}
 	for name, file := range files {
 		list := Names(open(t, file).Layers())
-		for _, choose := range [][]string{nil, list[:1], {list[0], list[2]}, list} {
+		for _, choose := range choices(list) {
 			out, report := isolateNamed(t, file, choose...)
 			if err := report.Check(context.Background(), bytes.NewReader(out)); err != nil {
 				t.Errorf("%s, %v chosen: %v", name, choose, err)

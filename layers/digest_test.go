@@ -18,6 +18,9 @@ import (
 // are. The digest of all output is logged, so that machines of several kinds
 // can be compared (.ci/long does).
 func TestDigest(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy, and each part of it runs in a lighter test")
+	}
 	skirt, err := os.ReadFile("../testdata/tollmere-skirt.pdf")
 	if err != nil {
 		t.Fatal(err)

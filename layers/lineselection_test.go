@@ -161,6 +161,9 @@ func TestFormsStayOne(t *testing.T) {
 // Forms within each other that are drawn in ever more states are refused, not
 // followed for ever.
 func TestFormsWithoutEnd(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy, and each part of it runs in a lighter test")
+	}
 	const depth = 40
 	var objects []testpdf.Object
 	for i := range depth {

@@ -164,6 +164,9 @@ func differ(want, got []traced) string {
 // random documents and in wild ones. Nothing is drawn, so that renderers have no
 // say. Text that moves by more than its numbers can say is refused.
 func TestPaintsAlike(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy, and each part of it runs in a lighter test")
+	}
 	count := uint64(20)
 	if long() {
 		count = 2000

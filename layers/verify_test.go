@@ -38,6 +38,15 @@ func verifiable() []byte {
 	})
 }
 
+// choices are none, one, two and all of three names; with -short two alone.
+func choices(names []string) [][]string {
+	two := []string{names[0], names[2]}
+	if testing.Short() {
+		return [][]string{two}
+	}
+	return [][]string{nil, names[:1], two, names}
+}
+
 // TestVerify: what Isolate writes is accepted, whatever was chosen.
 func TestVerify(t *testing.T) {
 	files := map[string][]byte{"everything": verifiable(), "every place": testpdf.Build(plant(planting()...))}
@@ -49,7 +58,7 @@ func TestVerify(t *testing.T) {
 	}
 	for name, file := range files {
 		list := Names(open(t, file).Layers())
-		for _, choose := range [][]string{nil, list[:1], {list[0], list[2]}, list} {
+		for _, choose := range choices(list) {
 			out, _ := isolateNamed(t, file, choose...)
 			if err := verify(t, out, file, choose...); err != nil {
 				t.Errorf("%s, %v chosen: %v", name, choose, err)
