@@ -48,6 +48,20 @@ func MuPDF(pdf []byte, dpi int) ([]*image.RGBA, error) {
 	})
 }
 
+// MuPDFText is the text that mutool sees on all pages.
+func MuPDFText(pdf []byte) (text string, err error) {
+	err = inFolder(pdf, func(in, dir string) error {
+		out := filepath.Join(dir, "text")
+		if err := run("mutool", "draw", "-q", "-F", "txt", "-o", out, in); err != nil {
+			return err
+		}
+		data, err := os.ReadFile(out)
+		text = string(data)
+		return err
+	})
+	return text, err
+}
+
 // QPDF runs qpdf --check; an error carries what it said. Warnings are errors.
 func QPDF(pdf []byte) error {
 	return inFolder(pdf, func(in, _ string) error { return run("qpdf", "--check", in) })
