@@ -405,14 +405,27 @@ func shown(doc *Document, sel Selection) func(obj int) bool {
 // difference draws two files and says how they differ; its text is "" where
 // they do not.
 func difference(r oracle.Renderer, want, got []byte, dpi int) finding {
-	f := finding{renderer: r.Name, places: map[place]int{}}
-	a, errA := r.Draw(want, dpi)
-	b, errB := r.Draw(got, dpi)
+	var a, b rendering
+	a.pages, a.err = r.Draw(want, dpi)
+	b.pages, b.err = r.Draw(got, dpi)
+	return contrast(r.Name, a, b)
+}
+
+// rendering is what a renderer made of a file.
+type rendering struct {
+	pages []*geometry.RGBA
+	err   error
+}
+
+// contrast says how two renderings differ.
+func contrast(renderer string, want, got rendering) finding {
+	f := finding{renderer: renderer, places: map[place]int{}}
+	a, b := want.pages, got.pages
 	switch {
-	case errA != nil && errB != nil:
+	case want.err != nil && got.err != nil:
 		return f // draws neither
-	case errA != nil || errB != nil:
-		f.text = fmt.Sprintf("is drawn only once: %v, %v", errA, errB)
+	case want.err != nil || got.err != nil:
+		f.text = fmt.Sprintf("is drawn only once: %v, %v", want.err, got.err)
 		return f
 	case len(a) != len(b):
 		f.text = fmt.Sprintf("%d pages, not %d", len(b), len(a))
