@@ -20,9 +20,13 @@
 //     guessing at content, and each repair is a warning of the Document.
 //
 // How a file is opened: open.go says in which order, xref.go reads the
-// cross-reference table, parse.go and lex.go the objects that it lists. Where it is
-// broken, or leaves out objects that something refers to, search.go finds
-// everything that looks like an object in one pass over the bytes.
+// cross-reference table, parse.go and lex.go the objects that it lists. The number
+// and generation that stand at an offset, and the numbers in the header of an
+// object stream, have to be those that the table gives. Where it is wrong or broken,
+// or leaves out objects that something refers to, search.go finds everything that
+// looks like an object in one pass over the bytes. Where that finds two of one
+// number that differ, and no update of the file tells which is meant, the file is
+// refused.
 //
 // An encrypted file is decrypted on opening and encrypted on writing, as its
 // encryption dictionary says (7.6): encryption.go reads that and says what is

@@ -234,17 +234,17 @@ func (n *inliner) object(o Object, depth int) Object {
 // rawObjects reads objects other than streams where they stand, as they are:
 // the encryption dictionary, before there is a key.
 type rawObjects struct {
-	data    []byte
-	offsets map[Ref]int
+	data   []byte
+	places map[Ref]place
 }
 
 // Object implements Objects.
 func (r rawObjects) Object(num Ref) Object {
-	at, ok := r.offsets[num]
-	if !ok || at >= len(r.data) {
+	where, ok := r.places[num]
+	if !ok || where.at >= len(r.data) {
 		return nil
 	}
-	p := parser{lexer: lexer{data: r.data, pos: at}}
+	p := parser{lexer: lexer{data: r.data, pos: where.at}}
 	if found, _, ok := p.header(); !ok || found != num {
 		return nil
 	}
@@ -278,7 +278,7 @@ func (d *Document) MayChange() error {
 
 // unlock finds out how the file is encrypted and what opens it.
 func (l *loader) unlock(t trailer) error {
-	e, err := readEncryption(rawObjects{l.data, l.offsets}, t.Encrypt, t.ID)
+	e, err := readEncryption(rawObjects{l.data, l.places}, t.Encrypt, t.ID)
 	if err != nil {
 		return err
 	}

@@ -13,6 +13,9 @@ func FuzzOpen(f *testing.F) {
 	for _, a := range awkward() {
 		f.Add(a.data)
 	}
+	for _, e := range wrongEntries() {
+		f.Add(e.data)
+	}
 	f.Add(rewritten(f))
 	for _, e := range encryptedFiles {
 		f.Add(readEncrypted(f, e.name))

@@ -95,16 +95,17 @@ func cutHeader(data []byte) (rest []byte, version string, err error) {
 }
 
 // open makes a document of what the cross-reference table lists. Where that
-// fails, finds no page, or leaves out objects that something refers to, the
-// objects are searched for in the bytes of the file; what is found counts where
-// fewer references lead to nothing then.
+// fails, finds no page, or has a wrong entry for an object that something refers
+// to, the objects are searched for in the bytes of the file; what is found counts
+// where fewer references lead to nothing then, or where two objects of one number
+// are found and nothing says which of them is meant.
 func (l *loader) open(version string) (*Document, error) {
 	doc, err := l.byTable(version)
 	var broken *FormatError
 	switch {
 	case errors.As(err, &broken):
 		return l.bySearch(version)
-	case err != nil || l.lost == 0:
+	case err != nil || len(l.lost) == 0:
 		return doc, err
 	}
 	missing, lost := l.dangling(doc), l.lost
@@ -112,14 +113,15 @@ func (l *loader) open(version string) (*Document, error) {
 		return doc, nil
 	}
 	found, err := l.bySearch(version)
+	var contested *contestedError
 	switch {
 	case l.ctx.Err() != nil:
 		return nil, l.ctx.Err()
-	case err == nil && l.dangling(found) < missing:
-		return found, nil
+	case errors.As(err, &contested) || err == nil && l.dangling(found) < missing:
+		return found, err
 	}
 	doc.warnings = append(doc.warnings,
-		fmt.Sprintf("objects that the cross-reference table lists cannot be read: %d", lost))
+		fmt.Sprintf("objects that the cross-reference table lists cannot be read: %d", len(lost)))
 	return doc, nil
 }
 
@@ -129,7 +131,7 @@ func (l *loader) byTable(version string) (*Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	l.offsets, l.within = t.offsets, t.within
+	l.places, l.within = t.places, t.within
 	if t.trailer.Encrypt != nil {
 		if err := l.unlock(t.trailer); err != nil {
 			return nil, err
@@ -138,15 +140,20 @@ func (l *loader) byTable(version string) (*Document, error) {
 	if err := l.load(); err != nil {
 		return nil, err
 	}
-	l.lost += len(l.within)
+	for num := range l.within {
+		l.lost[num] = true
+	}
 	return l.document(t.trailer, version)
 }
 
 // dangling counts the references that lead to nothing, from what is reachable.
-func (l *loader) dangling(d *Document) int {
-	p := planner{src: d, number: map[Ref]Ref{}, missing: map[Ref]bool{}}
+func (l *loader) dangling(d *Document) int { return len(l.reached(d).missing) }
+
+// reached goes through all that can be reached in a document.
+func (l *loader) reached(d *Document) *planner {
+	p := &planner{src: d, number: map[Ref]Ref{}, missing: map[Ref]bool{}}
 	_ = p.all(l.ctx, d.root, d.info) // where it ends early, as far as it came
-	return len(p.missing)
+	return p
 }
 
 // loader reads the objects of a file.
@@ -161,14 +168,20 @@ type loader struct {
 	enc      *encryption
 	encRef   Ref
 
-	// offsets is where the objects that stand by themselves begin.
-	offsets map[Ref]int
-	// within is the object stream of each object in one that the
+	// places is where the objects that stand by themselves begin.
+	places map[Ref]place
+	// within is the slot of each object of an object stream that the
 	// cross-reference table lists and that is not read yet; nil where objects
 	// are searched for.
-	within map[Ref]Ref
-	// lost counts the objects that cannot be read where the table says.
-	lost int
+	within map[Ref]slot
+	// found is what searching has found, nil where the table counts.
+	found *scanned
+	// stands is then where in the file the object read last of each number is, by
+	// itself or in an object stream; contested are those of which two differ.
+	stands    map[Ref]int
+	contested map[Ref]bool
+	// lost are the objects that cannot be read where the table says.
+	lost map[Ref]bool
 
 	objects map[Ref]Object
 	// streams are those found at an offset, ascending once they are measured.
@@ -192,14 +205,17 @@ func (l *loader) Object(r Ref) Object { return l.objects[r] }
 
 // load reads the objects at the offsets found, and those of object streams.
 func (l *loader) load() error {
-	l.objects, l.streams = make(map[Ref]Object, len(l.offsets)), nil
-	l.names, l.left, l.lost = map[string]Name{}, l.lim.ObjectBytes, 0
+	l.objects, l.streams = make(map[Ref]Object, len(l.places)), nil
+	l.names, l.left, l.lost = map[string]Name{}, l.lim.ObjectBytes, map[Ref]bool{}
 	l.leftRaw = overlap * int64(len(l.data))
-	if len(l.offsets) > l.lim.Objects {
+	if l.found != nil {
+		l.contenders()
+	}
+	if len(l.places) > l.lim.Objects {
 		return &LimitError{LimitObjects, int64(l.lim.Objects)}
 	}
-	for _, num := range slices.Sorted(maps.Keys(l.offsets)) {
-		if err := l.direct(num, l.offsets[num]); err != nil {
+	for _, num := range slices.Sorted(maps.Keys(l.places)) {
+		if err := l.direct(num, l.places[num]); err != nil {
 			return err
 		}
 	}
@@ -224,13 +240,14 @@ func (l *loader) parserAt(data []byte, at int) *parser {
 	return &parser{lexer: lexer{data: data, pos: at, names: l.names}, ctx: l.ctx}
 }
 
-// direct reads object num at an offset.
-func (l *loader) direct(num Ref, at int) error {
-	p := l.parserAt(l.data, at)
+// direct reads object num at its place. One of another number or generation is
+// not read: the table is wrong (7.5.4).
+func (l *loader) direct(num Ref, where place) error {
+	p := l.parserAt(l.data, where.at)
 	found, gen, ok := p.header()
-	if !ok || found != num {
-		l.lost++
-		return l.spend(p.pos - at)
+	if !ok || found != num || gen != where.generation {
+		l.lost[num] = true
+		return l.spend(p.pos - where.at)
 	}
 	o, start, fault := p.body()
 	l.report(num, p, fault)
@@ -243,7 +260,7 @@ func (l *loader) direct(num Ref, at int) error {
 		}
 	}
 	l.set(num, o)
-	return l.spend(p.pos - at)
+	return l.spend(p.pos - where.at)
 }
 
 // set stores an object that is not null.
@@ -265,7 +282,7 @@ func (l *loader) spend(n int) error {
 func (l *loader) report(num Ref, p *parser, fault error) {
 	switch {
 	case fault != nil:
-		l.lost++
+		l.lost[num] = true
 		l.warn.add("object %d is left out: %v", num, fault)
 	case p.damage != "":
 		l.warn.add("object %d is damaged: it has %s", num, p.damage)
@@ -337,7 +354,7 @@ func (l *loader) expand(s rawStream) error {
 		return nil
 	}
 	index := lexer{data: data[:first]}
-	for range AsInt(l, s.Dict["N"], 0) {
+	for i := range AsInt(l, s.Dict["N"], 0) {
 		index.skipSpace()
 		num, ok1 := index.digits()
 		index.skipSpace()
@@ -345,22 +362,20 @@ func (l *loader) expand(s rawStream) error {
 		if !ok1 || !ok2 {
 			return nil
 		}
-		if num > 0 && num <= maxNumber && l.isIn(Ref(num), s) && at <= int64(len(data)-first) {
-			if err := l.compressed(Ref(num), data, first+int(at)); err != nil {
-				return err
-			}
+		if num < 1 || num > maxNumber || at > int64(len(data)-first) {
+			continue
+		}
+		switch where := l.within[Ref(num)]; {
+		case l.found != nil:
+			err = l.contender(Ref(num), s, data, first+int(at))
+		case where.container == s.num && (where.index == i || where.index < 0):
+			err = l.compressed(Ref(num), data, first+int(at))
+		}
+		if err != nil {
+			return err
 		}
 	}
 	return nil
-}
-
-// isIn reports whether an object stream has the object that counts: as the table
-// says; without one, where no later object of the number stands by itself.
-func (l *loader) isIn(num Ref, s rawStream) bool {
-	if l.within != nil {
-		return l.within[num] == s.num
-	}
-	return l.offsets[num] < s.start
 }
 
 // compressed reads object num of an object stream.

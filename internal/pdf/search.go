@@ -4,18 +4,21 @@ import (
 	"bytes"
 	"context"
 	"maps"
+	"reflect"
 	"slices"
 )
 
 // bySearch loads what is found by searching. Of several objects of one number the
-// last in the file counts, one of an object stream standing where that does.
+// last in the file counts, as in an updated file (7.5.6), one of an object stream
+// standing where that does. Where two that differ stand in one update, and
+// something refers to them, it gives a *contestedError.
 func (l *loader) bySearch(version string) (*Document, error) {
 	found, err := scan(l.ctx, l.data)
 	if err != nil {
 		return nil, err
 	}
 	l.warn = &warnings{}
-	l.offsets, l.within, l.enc, l.encRef = found.offsets, nil, nil, 0
+	l.places, l.within, l.found, l.enc, l.encRef = found.places(l.data), nil, found, nil, 0
 	if err := l.load(); err != nil {
 		return nil, err
 	}
@@ -31,39 +34,123 @@ func (l *loader) bySearch(version string) (*Document, error) {
 		t = l.foundTrailer(found.trailers)
 	}
 	l.warn.add("the cross-reference table is broken; objects were found by searching")
-	return l.document(t, version)
+	doc, err := l.document(t, version)
+	if err != nil {
+		return nil, err
+	}
+	return doc, l.settle(doc)
+}
+
+// A contestedError is a *FormatError: two objects of one number differ, and nothing
+// says which of them is meant.
+type contestedError struct{ FormatError }
+
+func (e *contestedError) Unwrap() error { return &e.FormatError }
+
+// settle gives a *contestedError for the first object that is contested and can be
+// reached.
+func (l *loader) settle(d *Document) error {
+	if len(l.contested) == 0 {
+		return nil
+	}
+	used := l.reached(d).number
+	for _, num := range slices.Sorted(maps.Keys(l.contested)) {
+		if used[num] != 0 || l.isOpened(num) {
+			const why = "the cross-reference table is broken, and the file holds two objects of this number " +
+				"that differ, of which nothing says which is meant; download or copy it again"
+			return &contestedError{FormatError{num, why}}
+		}
+	}
+	return nil
+}
+
+// isOpened reports whether an object is an object stream.
+func (l *loader) isOpened(num Ref) bool {
+	return slices.ContainsFunc(l.streams, func(s rawStream) bool { return s.num == num && isContainer(s) })
+}
+
+// contenders makes ready to read what was found: those of one number that stand in
+// one update, each by itself, are held against each other by their text.
+func (l *loader) contenders() {
+	l.stands, l.contested = make(map[Ref]int, len(l.places)), map[Ref]bool{}
+	for num, where := range l.places {
+		l.stands[num] = where.at
+		for _, other := range l.found.rivals[num] {
+			if !bytes.Equal(l.found.bodies[num].text(l.data), other.text(l.data)) {
+				l.contested[num] = true
+			}
+		}
+	}
+}
+
+// contender reads object num of object stream s, unless a later update has it. It
+// stands in the file where s does.
+func (l *loader) contender(num Ref, s rawStream, data []byte, at int) error {
+	before, stood := l.objects[num], l.stands[num]
+	rivals := stood > 0 && !l.found.updated(min(stood, s.start), max(stood, s.start))
+	if stood > s.start && !rivals {
+		return nil
+	}
+	l.stands[num] = max(stood, s.start)
+	if err := l.compressed(num, data, at); err != nil {
+		return err
+	}
+	switch {
+	case !rivals:
+		delete(l.contested, num)
+	case !reflect.DeepEqual(before, l.objects[num]):
+		l.contested[num] = true
+	}
+	return nil
 }
 
 // scanned is what one pass over the bytes of a file finds, whatever its
 // cross-reference tables say.
 type scanned struct {
-	// offsets is where the last object of each number begins.
-	offsets map[Ref]int
-	// trailers is where the trailer dictionaries begin (7.5.5), ascending.
-	trailers []int
+	// bodies is where the last object of each number stands.
+	bodies map[Ref]span
+	// rivals are further objects of a number that stand in the same update of the
+	// file as the last does, so that no order tells which of them counts.
+	rivals map[Ref][]span
+	// trailers is where the trailer dictionaries begin (7.5.5), updates where the
+	// words startxref that end an update (7.5.6) stand, both ascending.
+	trailers, updates []int
+	// at is the number of the object that is open, 0 where none is; data says that
+	// its stream has begun.
+	at   Ref
+	data bool
 }
 
-// scan finds `n g obj` and `trailer` outside stream data. Its time grows with
-// the size of the file alone.
-func scan(ctx context.Context, data []byte) (scanned, error) {
-	found := scanned{offsets: map[Ref]int{}}
+// span is where an object begins, and where its end is marked.
+type span struct{ start, end int }
+
+// text is the object without the white space at its end.
+func (s span) text(data []byte) []byte { return data[s.start:spaceBefore(data, s.end)] }
+
+// scan finds `n g obj`, `trailer` and `startxref` outside stream data. Its time
+// grows with the size of the file alone.
+func scan(ctx context.Context, data []byte) (*scanned, error) {
+	found := &scanned{bodies: map[Ref]span{}, rivals: map[Ref][]span{}}
 	obj, stream, trailer := cursor{word: "obj"}, cursor{word: "stream"}, cursor{word: "trailer"}
-	end := cursor{word: "endstream"}
+	update, end := cursor{word: "startxref"}, cursor{word: "endstream"}
 	for at, n := 0, 0; at < len(data); n++ {
 		if n%1024 == 0 && ctx.Err() != nil {
-			return found, ctx.Err()
+			return nil, ctx.Err()
 		}
-		o, s, t := obj.next(data, at), stream.next(data, at), trailer.next(data, at)
-		switch at = min(o, s, t); at {
+		o, s, t, u := obj.next(data, at), stream.next(data, at), trailer.next(data, at), update.next(data, at)
+		switch at = min(o, s, t, u); at {
 		case len(data):
 		case o:
 			found.object(data, o)
 			at += len(obj.word)
 		case s:
-			at = afterStream(data, s, &end)
+			at = found.afterStream(data, s, &end)
 		case t:
 			at += len(trailer.word)
 			found.trailers = append(found.trailers, at)
+		case u:
+			at += len(update.word)
+			found.updates = append(found.updates, u)
 		}
 	}
 	return found, nil
@@ -89,8 +176,15 @@ func (c *cursor) next(data []byte, from int) int {
 	return c.at
 }
 
-// object notes the object whose `obj` stands at i, if one begins there.
+// object notes the object whose `obj` stands at i, if one begins or ends there.
 func (s *scanned) object(data []byte, i int) {
+	if bytes.HasSuffix(data[:i], []byte("end")) {
+		if body, open := s.bodies[s.at]; open {
+			s.bodies[s.at] = span{body.start, i}
+		}
+		s.at = 0
+		return
+	}
 	genEnd := spaceBefore(data, i)
 	gen := digitsBefore(data, genEnd)
 	numEnd := spaceBefore(data, gen)
@@ -99,9 +193,36 @@ func (s *scanned) object(data []byte, i int) {
 		return
 	}
 	p := parser{lexer: lexer{data: data, pos: at}}
-	if num, _, ok := p.header(); ok {
-		s.offsets[num] = at
+	num, _, ok := p.header()
+	if !ok {
+		return
 	}
+	if body, open := s.bodies[s.at]; open { // it has no end
+		s.bodies[s.at] = span{body.start, at}
+	}
+	if before, again := s.bodies[num]; again && !s.updated(before.start, at) {
+		s.rivals[num] = append(s.rivals[num], before)
+	} else {
+		delete(s.rivals, num)
+	}
+	s.at, s.data, s.bodies[num] = num, false, span{at, len(data)}
+}
+
+// places gives where the last object of each number begins.
+func (s *scanned) places(data []byte) map[Ref]place {
+	list := make(map[Ref]place, len(s.bodies))
+	for num, body := range s.bodies {
+		p := parser{lexer: lexer{data: data, pos: body.start}}
+		_, generation, _ := p.header()
+		list[num] = place{body.start, generation}
+	}
+	return list
+}
+
+// updated reports whether an update of the file ends between two offsets.
+func (s *scanned) updated(from, to int) bool {
+	i, _ := slices.BinarySearch(s.updates, from)
+	return i < len(s.updates) && s.updates[i] < to
 }
 
 func spaceBefore(data []byte, i int) int {
@@ -119,16 +240,45 @@ func digitsBefore(data []byte, i int) int {
 }
 
 // afterStream takes the word stream, or the end of endstream, at i. It returns
-// where the data ends, by the cursor of endstream, if that word begins some.
-func afterStream(data []byte, i int, end *cursor) int {
+// where the data ends, if that word begins some: where the length says, if
+// endstream follows there, so that a file within the data is not searched, else by
+// the cursor of endstream.
+func (s *scanned) afterStream(data []byte, i int, end *cursor) int {
 	after := i + len("stream")
 	if !bytes.HasSuffix(data[:spaceBefore(data, i)], []byte(">>")) {
 		return after
+	}
+	x := parser{lexer: lexer{data: data, pos: after}}
+	x.skipStreamEOL()
+	if n, ok := s.lengthBefore(data, i); ok && n <= len(data)-x.pos {
+		ends := streamEnds{data: data}
+		if ends.follows(x.pos + n) {
+			return x.pos + n
+		}
 	}
 	if at := end.next(data, after); at < len(data) {
 		return at + len(end.word)
 	}
 	return after
+}
+
+// lengthBefore is the direct Length of the stream of the object that is open, whose
+// data begins after i. An object has but one stream.
+func (s *scanned) lengthBefore(data []byte, i int) (n int, ok bool) {
+	body, open := s.bodies[s.at]
+	if !open || s.data {
+		return 0, false
+	}
+	s.data = true
+	key, head := []byte("/Length"), data[body.start:i]
+	at := bytes.Index(head, key)
+	if at < 0 {
+		return 0, false
+	}
+	p := parser{lexer: lexer{data: head, pos: at + len(key)}}
+	p.skipSpace()
+	length, ok := p.numberOrRef().(Integer)
+	return int(length), ok && length >= 0
 }
 
 // foundTrailer makes a trailer of those found by searching and of the

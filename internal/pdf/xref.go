@@ -9,12 +9,22 @@ var (
 
 // table is what the cross-reference sections of a file say (7.5.4, 7.5.8).
 type table struct {
-	// offsets is where the objects that stand by themselves begin.
-	offsets map[Ref]int
-	// within is the object stream that holds an object.
-	within  map[Ref]Ref
+	// places is where the objects that stand by themselves begin.
+	places map[Ref]place
+	// within is where the objects of object streams are.
+	within  map[Ref]slot
 	free    map[Ref]bool
 	trailer trailer
+}
+
+// place is the offset of an object and its generation, which its header repeats.
+type place struct{ at, generation int }
+
+// slot is the object stream that holds an object, and its index there; any where
+// that is below zero.
+type slot struct {
+	container Ref
+	index     int
 }
 
 // trailer is what the trailers of a file say (Table 15).
@@ -45,7 +55,7 @@ func (t *trailer) takeID(d Dict) {
 func (l *loader) readTable() (*table, error) {
 	r := tableReader{
 		loader: l, left: l.lim.Objects, bytes: l.lim.ObjectBytes, text: 2 * len(l.data), seen: map[int]bool{},
-		table: table{offsets: map[Ref]int{}, within: map[Ref]Ref{}, free: map[Ref]bool{}},
+		table: table{places: map[Ref]place{}, within: map[Ref]slot{}, free: map[Ref]bool{}},
 	}
 	const start = "startxref" // the last of them leads to the newest section (7.5.5)
 	last := bytes.LastIndex(l.data, []byte(start))
@@ -63,7 +73,7 @@ func (l *loader) readTable() (*table, error) {
 		r.table.trailer.merge(d)
 		at = AsInt(l, d["Prev"], 0)
 	}
-	if len(r.table.offsets) == 0 {
+	if len(r.table.places) == 0 {
 		return nil, errXref
 	}
 	return &r.table, nil
@@ -105,29 +115,28 @@ func (r *tableReader) section(at int) (Dict, error) {
 	return d, err
 }
 
-// row is one entry of a section: an object in use at an offset, in a
-// container, or free.
+// row is one entry of a section: an object in use at a place, in a slot, or free.
 type row struct {
-	num       Ref
-	at        int
-	container Ref
-	free      bool
+	num Ref
+	place
+	slot
+	free bool
 }
 
 // add notes an entry, unless a newer section has one for the object.
 func (r *tableReader) add(e row) {
 	t := &r.table
-	_, placed := t.offsets[e.num]
-	if e.num < 1 || e.num > maxNumber || placed || t.within[e.num] != 0 || t.free[e.num] {
+	_, placed := t.places[e.num]
+	if e.num < 1 || e.num > maxNumber || placed || t.within[e.num].container != 0 || t.free[e.num] {
 		return
 	}
 	switch {
 	case e.free:
 		t.free[e.num] = true
 	case e.container != 0:
-		t.within[e.num] = e.container
+		t.within[e.num] = e.slot
 	default:
-		t.offsets[e.num] = e.at
+		t.places[e.num] = e.place
 	}
 }
 
@@ -186,7 +195,7 @@ func (r *tableReader) subsection(p *parser, rows []row) ([]row, error) {
 			first = 0
 		}
 		if num := first + i; num <= maxNumber {
-			rows = append(rows, row{num: Ref(num), at: int(at), free: !used || at == 0})
+			rows = append(rows, row{num: Ref(num), place: place{int(at), int(generation)}, free: !used || at == 0})
 		}
 	}
 	return rows, nil
@@ -252,18 +261,24 @@ func (r *tableReader) rows(d Dict, data []byte) error {
 }
 
 // streamRow reads one entry. Without a first field it is of type 1; of an
-// unknown type it is null.
+// unknown type it is null. Without a third the generation is 0, and the index in
+// an object stream is left to its header.
 func streamRow(num Ref, data []byte, width [3]int) row {
 	kind := uint64(1)
 	if width[0] > 0 {
 		kind = bigEndian(data[:width[0]])
 	}
 	at := bigEndian(data[width[0] : width[0]+width[1]])
+	last := bigEndian(data[width[0]+width[1] : width[0]+width[1]+width[2]])
+	index := int(min(last, maxNumber))
+	if width[2] == 0 {
+		index = -1
+	}
 	switch {
 	case kind == 1 && at > 0 && at < 1<<40:
-		return row{num: num, at: int(at)}
+		return row{num: num, place: place{int(at), int(min(last, 1<<40))}}
 	case kind == 2 && at > 0 && at <= maxNumber:
-		return row{num: num, container: Ref(at)}
+		return row{num: num, slot: slot{Ref(at), index}}
 	}
 	return row{num: num, free: true}
 }
