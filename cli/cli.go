@@ -10,12 +10,14 @@ package cli
 import (
 	"context"
 	"embed"
-	"fmt"
 	"io"
+	"os"
+	"os/signal"
 	"path/filepath"
 	"regexp"
 	"runtime/debug"
 	"strings"
+	"syscall"
 	"time"
 
 	urfave "github.com/urfave/cli/v2"
@@ -36,12 +38,22 @@ const (
 type program struct {
 	in       io.Reader
 	out, err io.Writer
-	work     unfinished // files on the way to their places
+	work     unfinished // files on the way to their places, folders that may stay empty
 	stdin    []byte     // what standard input held, once it has been read
 	password string     // opens encrypted files, "" where none was given
 	limits   layers.OpenOptions
 	timed    bool        // --time-limit is given
 	stop     func(error) // ends the run early
+}
+
+// Main runs the command as this process and returns its exit status. An
+// interruption ends it; an output that nobody reads any more is an error like
+// others, not the signal that ends a program without a word.
+func Main() int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	signal.Ignore(syscall.SIGPIPE)
+	return Run(ctx, os.Args, os.Stdin, os.Stdout, os.Stderr)
 }
 
 // Run runs the command with the arguments, the program's name first, and
@@ -50,10 +62,11 @@ type program struct {
 func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer) int {
 	ctx, stop := context.WithCancelCause(ctx)
 	defer stop(nil)
-	watched := &watchedWriter{w: out}
+	watched := &watchedWriter{w: out, name: "standard output"}
 	p := &program{in: in, out: watched, err: errOut, stop: stop}
 	app := p.app()
 	err := p.toEnd(ctx, func() error { return app.RunContext(ctx, reorder(app, args)) })
+	p.work.abandon()
 	switch {
 	case err != nil && ctx.Err() != nil:
 		err = &endedError{context.Cause(ctx), p.work.done()}
@@ -68,21 +81,6 @@ func Run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer
 		return statusUsage
 	}
 	return statusFail
-}
-
-// watchedWriter remembers that something could not be written: a result that is
-// lost is no success.
-type watchedWriter struct {
-	w      io.Writer
-	failed error
-}
-
-func (w *watchedWriter) Write(b []byte) (int, error) {
-	n, err := w.w.Write(b)
-	if err != nil && w.failed == nil {
-		w.failed = fmt.Errorf("standard output: %w", bare(err))
-	}
-	return n, err
 }
 
 // toEnd runs work to its end, or to a little after that of ctx: the libraries
@@ -100,7 +98,6 @@ func (p *program) toEnd(ctx context.Context, work func() error) error {
 	case err := <-ended:
 		return err
 	case <-time.After(patience):
-		p.work.abandon()
 		return ctx.Err()
 	}
 }

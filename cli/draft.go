@@ -25,7 +25,7 @@ func (p *program) draft(c *urfave.Context) error {
 	if len(files) == 0 {
 		return usagef("which file? sizeply draft FILE")
 	}
-	t := p.target(c.String("output"), c.Bool("force"))
+	t := p.target(outputOf(c), c.Bool("force"))
 	for _, name := range files {
 		if err := t.check(name); err != nil {
 			return err

@@ -49,7 +49,7 @@ func readIsolateArguments(c *urfave.Context) (*isolateArguments, error) {
 		return nil, err
 	}
 	a := &isolateArguments{
-		inputs: inputs, input: inputs[0], output: c.String("output"), folder: c.String("output-dir"),
+		inputs: inputs, input: inputs[0], output: outputOf(c), folder: c.String("output-dir"),
 		template: c.String("name"), each: c.Bool("each"), force: c.Bool("force"), compare: c.Bool("compare"),
 		dryRun: c.Bool("dry-run"), asJSON: c.Bool("json"),
 	}
@@ -125,19 +125,19 @@ func (p *program) isolateOne(ctx context.Context, a *isolateArguments, doc *laye
 	var report *layers.Report
 	err := t.write(func(w io.Writer) (err error) {
 		report, err = doc.Isolate(ctx, w, sel, &opt)
-		return err
+		return in(a.input, err)
 	}, func(result io.ReadSeeker) error {
 		m.at("checking", 0, 1)
 		if err := report.Check(ctx, result); err != nil {
-			return fmt.Errorf("the result did not pass the check and was not written, please report this: %w", err)
+			return inf(a.input, "the result did not pass the check and was not written, please report this: %w", err)
 		}
 		if !a.compare {
 			return nil
 		}
-		return p.lookAlike(ctx, doc, sel, result, p.passwordOf(doc), m)
+		return in(a.input, p.lookAlike(ctx, doc, sel, result, p.passwordOf(doc), m))
 	})
 	if err != nil {
-		return nil, in(a.input, err)
+		return nil, err
 	}
 	return report, nil
 }

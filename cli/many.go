@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -35,9 +34,10 @@ type batch struct {
 // wanted size on its own with --each. One that fails does not stop the others.
 func (p *program) isolateMany(ctx context.Context, a *isolateArguments) error {
 	b := &batch{program: p, isolateArguments: a, taken: map[string]string{}}
-	made, err := b.folder()
-	if err != nil {
-		return err
+	if !a.dryRun {
+		if err := p.outputFolder(a.folder); err != nil {
+			return err
+		}
 	}
 	for _, name := range a.inputs {
 		b.file(ctx, name)
@@ -45,32 +45,10 @@ func (p *program) isolateMany(ctx context.Context, a *isolateArguments) error {
 			break
 		}
 	}
-	if made && b.written() == 0 {
-		_ = os.Remove(a.folder) // it holds nothing
-	}
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
 	return b.report()
-}
-
-// folder makes the output folder where it is missing.
-func (b *batch) folder() (made bool, err error) {
-	if b.dryRun {
-		return false, nil
-	}
-	info, err := os.Stat(b.isolateArguments.folder)
-	switch {
-	case err == nil && info.IsDir():
-		return false, nil
-	case err == nil:
-		return false, usagef("--output-dir %s: this is a file, not a folder",
-			words.Printable(b.isolateArguments.folder))
-	}
-	if err := os.MkdirAll(b.isolateArguments.folder, 0o777); err != nil {
-		return false, plain(b.isolateArguments.folder, err)
-	}
-	return true, nil
 }
 
 // file isolates one input.
@@ -191,7 +169,7 @@ func (b *batch) report() error {
 	case b.dryRun:
 		b.say("Nothing was written (--dry-run).")
 	case n > 0:
-		b.say("%d %s written to %s.", n, words.Plural(n, "file", "files"), words.Printable(b.isolateArguments.folder))
+		b.say("%d %s written to %s.", n, words.Plural(n, "file", "files"), words.Printable(b.folder))
 		b.caution()
 	}
 	return err

@@ -2,22 +2,24 @@ package cli
 
 import (
 	"bytes"
-	"crypto/rand"
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
-	"sync"
-	"time"
-	"unicode"
+	"syscall"
+
+	urfave "github.com/urfave/cli/v2"
 
 	"github.com/sizeply/sizeply/internal/words"
 )
 
-// target is where a result goes: a file that appears only when it is complete
-// and has been checked, or standard output.
+// target is where a result goes. A file appears only when it is complete, has
+// been checked and is on the disk; a link to a file stays, and the file that it
+// leads to is the target; another name of a replaced file keeps the old content.
+// Standard output, a pipe with a name or a device gets the checked result as a
+// stream.
 type target struct {
 	name  string
 	force bool
@@ -29,6 +31,18 @@ func (p *program) target(name string, force bool) target {
 	return target{name: name, force: force, out: p.out, work: &p.work}
 }
 
+// outputOf is the file that --output names. What systems call standard output is
+// the stream: opened by such a name, a file that it leads to would be written
+// from its start, or replaced.
+func outputOf(c *urfave.Context) string {
+	switch name := c.String("output"); name {
+	case "/dev/stdout", "/dev/fd/1", "/proc/self/fd/1":
+		return stream
+	default:
+		return name
+	}
+}
+
 // check finds out before any work what would keep the result from being
 // written: the output is the input, exists already, or is no file.
 func (t target) check(input string) error {
@@ -37,7 +51,7 @@ func (t target) check(input string) error {
 	}
 	info, err := os.Stat(t.name)
 	if errors.Is(err, os.ErrNotExist) {
-		return nil
+		return dangling(t.name)
 	}
 	if err != nil {
 		return plain(t.name, err)
@@ -49,18 +63,38 @@ func (t target) check(input string) error {
 	switch {
 	case info.IsDir():
 		return usagef("%s: this is a folder; name a file in it", words.Printable(t.name))
+	case streams(info):
+		return nil
 	case !info.Mode().IsRegular():
-		return usagef("%s: this is not a plain file; -o %s writes to standard output", words.Printable(t.name), stream)
+		return usagef("%s: this is neither a plain file nor a pipe; -o %s writes to standard output",
+			words.Printable(t.name), stream)
 	case !t.force:
 		return inf(t.name, "this file exists already; give another name, or --force to replace it")
 	}
 	return nil
 }
 
+// streams reports whether a file takes bytes one after the other and keeps its
+// place: a pipe with a name, a terminal, /dev/null.
+func streams(info fs.FileInfo) bool {
+	return info.Mode()&(fs.ModeNamedPipe|fs.ModeCharDevice) != 0
+}
+
+// dangling refuses a name that is a link to nothing, where a file would appear
+// in a place that nobody named.
+func dangling(name string) error {
+	to, err := os.Readlink(name)
+	if err != nil {
+		return nil // no link
+	}
+	return inf(name, "this is a symbolic link to %s, and there is nothing; remove the link, or give another name",
+		words.Printable(to))
+}
+
 // write makes the result with produce and holds it against the promises with
 // check, which reads it afresh. Where either fails nothing is left.
 func (t target) write(produce func(io.Writer) error, check func(io.ReadSeeker) error) error {
-	if t.name == stream {
+	if info, err := os.Stat(t.name); t.name == stream || err == nil && streams(info) {
 		return t.writeStream(produce, check)
 	}
 	final := t.name
@@ -73,19 +107,22 @@ func (t target) write(produce func(io.Writer) error, check func(io.ReadSeeker) e
 	}
 	defer t.work.remove(aside) // nothing to remove once it is in its place
 	defer aside.Close()
-	if err := produce(aside); err != nil {
+	watched := &watchedWriter{w: aside, name: t.name}
+	if err := produce(watched); watched.failed != nil {
+		return watched.failed
+	} else if err != nil {
 		return err
 	}
 	if err := check(aside); err != nil {
 		return err
 	}
-	if err := aside.Close(); err != nil {
-		return plain(t.name, err)
-	}
 	if info, err := os.Stat(final); err == nil && info.Mode().IsRegular() {
 		if err := aside.folder.Chmod(aside.base, info.Mode().Perm()); err != nil {
 			return t.unplaced(final, err)
 		}
+	}
+	if err := errors.Join(flush(aside.File), aside.Close()); err != nil {
+		return t.unplaced(final, err)
 	}
 	if err := t.work.place(aside, final, t.force); err != nil {
 		return t.unplaced(final, err)
@@ -101,6 +138,8 @@ func (t target) write(produce func(io.Writer) error, check func(io.ReadSeeker) e
 func (t target) unplaced(final string, err error) error {
 	info, there := os.Stat(final)
 	switch {
+	case is[*unflushedError](err):
+		return inf(t.name, "%w", err)
 	case there == nil && info.IsDir():
 		return inf(t.name, "this has become a folder while the file was made; nothing was written")
 	case errors.Is(err, os.ErrExist):
@@ -122,8 +161,60 @@ func (t target) writeStream(produce func(io.Writer) error, check func(io.ReadSee
 	if err := check(bytes.NewReader(b.Bytes())); err != nil {
 		return err
 	}
-	if _, err := t.out.Write(b.Bytes()); err != nil {
-		return fmt.Errorf("standard output: %w", bare(err))
+	if t.name == stream {
+		return writeAll(t.out, "standard output", b.Bytes())
+	}
+	f, err := os.OpenFile(t.name, os.O_WRONLY, 0)
+	if err != nil {
+		return plain(t.name, err)
+	}
+	err = writeAll(f, t.name, b.Bytes())
+	if closing := f.Close(); err == nil && closing != nil {
+		return plain(t.name, closing)
+	}
+	return err
+}
+
+func writeAll(to io.Writer, name string, data []byte) error {
+	w := &watchedWriter{w: to, name: name}
+	_, _ = w.Write(data) // it remembers
+	return w.failed
+}
+
+// watchedWriter remembers that something could not be written: a result that is
+// lost is no success.
+type watchedWriter struct {
+	w      io.Writer
+	name   string // what messages call it
+	failed error
+}
+
+func (w *watchedWriter) Write(b []byte) (int, error) {
+	n, err := w.w.Write(b)
+	if err == nil || w.failed != nil {
+		return n, err
+	}
+	if err = bare(err); errors.Is(err, syscall.EPIPE) {
+		err = fmt.Errorf("what reads it has ended before it had all (%w)", err)
+	}
+	w.failed = in(w.name, err)
+	return n, w.failed
+}
+
+// outputFolder makes the folder of --output-dir where it is missing.
+func (p *program) outputFolder(name string) error {
+	info, err := os.Stat(name)
+	switch {
+	case err == nil && info.IsDir():
+		return nil
+	case err == nil:
+		return usagef("--output-dir %s: this is a file, not a folder", words.Printable(name))
+	}
+	if err := dangling(name); err != nil {
+		return err
+	}
+	if err := p.work.makeFolder(name); err != nil {
+		return plain(name, err)
 	}
 	return nil
 }
@@ -139,211 +230,4 @@ func bare(err error) error {
 		return link.Err
 	}
 	return err
-}
-
-// unfinished are the files that a run has written aside and not yet put in
-// their places. The zero value is ready.
-type unfinished struct {
-	mu        sync.Mutex
-	files     map[*aside]bool
-	placed    int
-	abandoned bool
-}
-
-// aside is a file that stands beside its target until it is complete. It is
-// known by its open folder, so that it is found wherever that is moved to.
-type aside struct {
-	*os.File
-	folder *os.Root
-	base   string
-}
-
-var errAbandoned = errors.New("the run has ended")
-
-// What files written aside are called.
-const (
-	asidePrefix = ".sizeply-"
-	asideSuffix = ".pdf"
-)
-
-// create makes a new file in a folder, with the permissions that new files
-// have there.
-func (u *unfinished) create(folder string) (*aside, error) {
-	removeLeftovers(folder)
-	u.mu.Lock()
-	defer u.mu.Unlock()
-	if u.abandoned {
-		return nil, errAbandoned
-	}
-	root, err := os.OpenRoot(folder)
-	if err != nil {
-		return nil, err
-	}
-	a := &aside{folder: root, base: asidePrefix + rand.Text() + asideSuffix}
-	if a.File, err = root.OpenFile(a.base, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666); err != nil {
-		return nil, errors.Join(err, root.Close())
-	}
-	// Without a lock, as on some network drives, the file may be taken for a
-	// leftover after leftoverAge; then renaming it fails, and nothing is lost.
-	_ = lock(a.File)
-	if u.files == nil {
-		u.files = map[*aside]bool{}
-	}
-	u.files[a] = true
-	return a, nil
-}
-
-// place puts a complete file where it belongs, in its folder. A file that stands
-// there is replaced only where that is wanted, also one that came in the meantime.
-func (u *unfinished) place(a *aside, final string, replace bool) error {
-	u.mu.Lock()
-	defer u.mu.Unlock()
-	if u.abandoned {
-		return errAbandoned
-	}
-	put := a.move
-	if replace {
-		put = a.folder.Rename
-	}
-	if err := put(a.base, filepath.Base(final)); err != nil {
-		return err
-	}
-	u.forget(a)
-	u.placed++
-	return nil
-}
-
-// move renames a file to a name that is free. A second name fails where there is
-// a file, which renaming does not; some file systems know no second names.
-func (a *aside) move(name, final string) error {
-	err := a.folder.Link(name, final)
-	switch {
-	case err == nil:
-		return a.folder.Remove(name)
-	case errors.Is(err, os.ErrExist) || errors.Is(err, os.ErrNotExist):
-		return err
-	}
-	if _, err := a.folder.Lstat(final); err == nil {
-		return os.ErrExist
-	}
-	return a.folder.Rename(name, final)
-}
-
-// forget closes the folder of a file that is cared for.
-func (u *unfinished) forget(a *aside) {
-	delete(u.files, a)
-	_ = a.folder.Close()
-}
-
-// remove takes a file away that was not put in its place.
-func (u *unfinished) remove(a *aside) {
-	u.mu.Lock()
-	defer u.mu.Unlock()
-	if u.files[a] {
-		_ = a.folder.Remove(a.base)
-		u.forget(a)
-	}
-}
-
-// abandon removes all that is unfinished; from then on nothing is made or put
-// anywhere.
-func (u *unfinished) abandon() {
-	u.mu.Lock()
-	defer u.mu.Unlock()
-	u.abandoned = true
-	for a := range u.files {
-		_ = a.folder.Remove(a.base)
-		u.forget(a)
-	}
-}
-
-// done is how many files are in their places.
-func (u *unfinished) done() int {
-	u.mu.Lock()
-	defer u.mu.Unlock()
-	return u.placed
-}
-
-// leftoverAge is how old a file written aside must be before it may be one that
-// a run left which was killed.
-const leftoverAge = time.Minute
-
-// removeLeftovers removes from a folder what runs left there that were killed
-// while they wrote. What another run writes now it leaves alone: that is locked.
-func removeLeftovers(folder string) {
-	entries, _ := os.ReadDir(folder)
-	for _, e := range entries {
-		name := filepath.Join(folder, e.Name())
-		if !strings.HasPrefix(e.Name(), asidePrefix) || !strings.HasSuffix(e.Name(), asideSuffix) {
-			continue
-		}
-		info, err := e.Info()
-		if err != nil || !info.Mode().IsRegular() || time.Since(info.ModTime()) < leftoverAge {
-			continue
-		}
-		f, err := os.OpenFile(name, os.O_RDWR, 0)
-		if err != nil {
-			continue
-		}
-		if lock(f) == nil {
-			os.Remove(name)
-		}
-		f.Close()
-	}
-}
-
-// defaultName is the template of output names where none is given.
-const defaultName = "{file}-{size}"
-
-// nameHelp describes the template.
-const nameHelp = "{file} is the input's name without its ending, {size} the wanted sizes (or layers), " +
-	"{chart} the chart's name; .pdf is added"
-
-// outputName makes a file name from a template and the values of its
-// placeholders. What cannot stand in a file name on every system becomes "_".
-func outputName(template string, values map[string]string) (string, error) {
-	var b strings.Builder
-	for rest := template; rest != ""; {
-		text, after, open := strings.Cut(rest, "{")
-		b.WriteString(text)
-		if !open {
-			break
-		}
-		key, tail, closed := strings.Cut(after, "}")
-		v, known := values[key]
-		if !closed || !known {
-			return "", usagef("--name %q: {%s} is no placeholder; %s", template, key, nameHelp)
-		}
-		b.WriteString(v)
-		rest = tail
-	}
-	name := fileName(strings.TrimSuffix(b.String(), ".pdf"))
-	if name == "" {
-		return "", usagef("--name %q: that leaves no name", template)
-	}
-	return name + ".pdf", nil
-}
-
-// fileName makes one name of a text, without folders.
-func fileName(s string) string {
-	const most = 120 // file systems end at 255 bytes
-	s = strings.Map(func(r rune) rune {
-		if !unicode.IsPrint(r) || strings.ContainsRune(`/\:*?"<>|`, r) {
-			return '_'
-		}
-		return r
-	}, s)
-	if r := []rune(s); len(r) > most {
-		s = string(r[:most])
-	}
-	return strings.Trim(s, " .") // neither hidden nor without an end
-}
-
-// stem is the name of a file without folder and ending.
-func stem(name string) string {
-	base := filepath.Base(name)
-	if ext := filepath.Ext(base); strings.EqualFold(ext, ".pdf") {
-		base = strings.TrimSuffix(base, ext)
-	}
-	return base
 }

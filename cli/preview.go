@@ -6,7 +6,6 @@ import (
 	"image"
 	"image/png"
 	"io"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -59,7 +58,7 @@ func readPreviewArguments(c *urfave.Context) (*previewArguments, error) {
 		return nil, err
 	}
 	a := &previewArguments{
-		input: input, output: c.String("output"), folder: c.String("output-dir"), pages: c.String("page"),
+		input: input, output: outputOf(c), folder: c.String("output-dir"), pages: c.String("page"),
 		width: c.Int("width"), dpi: c.Float64("dpi"), byLayer: c.Bool("by-layer"), html: c.Bool("html"),
 		force: c.Bool("force"),
 	}
@@ -143,8 +142,8 @@ func (p *program) writePages(ctx context.Context, a *previewArguments, g *galler
 	}
 	defer f.Close()
 	if a.folder != "" {
-		if err := os.MkdirAll(a.folder, 0o777); err != nil {
-			return plain(a.folder, err)
+		if err := p.outputFolder(a.folder); err != nil {
+			return err
 		}
 	}
 	for i, page := range pages {
@@ -154,8 +153,8 @@ func (p *program) writePages(ctx context.Context, a *previewArguments, g *galler
 			return in(a.input, err)
 		}
 		if a.folder != "" {
-			t = p.target(filepath.Join(a.folder, fmt.Sprintf("%s-%d.png", fileName(stem(a.input)), page.Number)),
-				a.force)
+			name := fileName(stem(a.input), fmt.Sprintf("-%d.png", page.Number))
+			t = p.target(filepath.Join(a.folder, name), a.force)
 			if err := t.check(a.input); err != nil {
 				return err
 			}

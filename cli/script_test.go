@@ -2,11 +2,9 @@ package cli
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"image/png"
 	"os"
-	"os/signal"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -26,12 +24,7 @@ func TestMain(m *testing.M) {
 }
 
 // runCommand is what the program does, on the arguments of this process.
-func runCommand() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	status := Run(ctx, os.Args, os.Stdin, os.Stdout, os.Stderr)
-	stop()
-	os.Exit(status)
-}
+func runCommand() { os.Exit(Main()) }
 
 // TestScripts runs the command as a user does; each file of testdata/script
 // is one subject. A script has the demo pattern as skirt.pdf and its chart as

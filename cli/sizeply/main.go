@@ -3,18 +3,9 @@
 package main
 
 import (
-	"context"
 	"os"
-	"os/signal"
-	"syscall"
 
 	"github.com/sizeply/sizeply/cli"
 )
 
-func main() { os.Exit(run()) }
-
-func run() int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
-	return cli.Run(ctx, os.Args, os.Stdin, os.Stdout, os.Stderr)
-}
+func main() { os.Exit(cli.Main()) }
