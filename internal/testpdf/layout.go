@@ -8,6 +8,20 @@ import (
 	"strconv"
 )
 
+// Sections say how a Mutator writes its file.
+type Sections int
+
+const (
+	// OneTable is a cross-reference table (7.5.4).
+	OneTable Sections = iota
+	// Packed is a cross-reference stream, with all that is no stream in an object
+	// stream (7.5.7, 7.5.8); both are uncompressed.
+	Packed
+	// Updated is a file with an update (7.5.6): one object in three stands in it
+	// twice, first as it was.
+	Updated
+)
+
 // layout is a written file whose parts are known by where they stand.
 type layout struct {
 	data    []byte
@@ -37,31 +51,67 @@ type layoutWriter struct {
 	size    int
 }
 
-// writeLayout writes objects with a cross-reference table, or packed.
-func writeLayout(objects map[int]object, trailer dict, packed bool, quirks map[int]quirk) *layout {
+// writeLayout writes objects in the way of sections.
+func writeLayout(objects map[int]object, trailer dict, sections Sections, quirks map[int]quirk) *layout {
 	w := &layoutWriter{
-		layout: layout{offsets: map[int]int{}, ends: map[int]int{}, rows: map[int]int{}, stream: packed},
+		layout: layout{offsets: map[int]int{}, ends: map[int]int{}, rows: map[int]int{}, stream: sections == Packed},
 		quirks: quirks, entries: map[int][3]int{0: {0, 0, 0xFFFF}}, size: 1,
 	}
 	w.b.WriteString("%PDF-1.7\n%\xE2\xE3\xCF\xD3\n")
-	var inside []int
+	var inside, updated []int
 	for _, num := range slices.Sorted(maps.Keys(objects)) {
 		w.size = max(w.size, num+1)
 		_, special := quirks[num]
-		if packed && !isStream(objects[num]) && !special {
+		switch {
+		case sections == Packed && !isStream(objects[num]) && !special:
 			inside = append(inside, num)
-			continue
+		case sections == Updated && num%3 == 0:
+			w.object(num, former(objects[num]))
+			updated = append(updated, num)
+		default:
+			w.object(num, objects[num])
 		}
-		w.object(num, objects[num])
 	}
-	if packed {
+	switch sections {
+	case Packed:
 		w.pack(inside, objects)
 		w.section(trailer)
-	} else {
-		w.table(trailer)
+	case OneTable:
+		w.table(trailer, 0, w.all())
+	case Updated:
+		first := w.table(trailer, 0, w.all())
+		for _, num := range updated {
+			delete(w.entries, num)
+			w.object(num, objects[num])
+		}
+		w.table(trailer, first, updated)
 	}
 	w.data = w.b.Bytes()
 	return &w.layout
+}
+
+// former is an object as it was before an update.
+func former(o object) object {
+	if s, ok := o.(*stream); ok {
+		d := maps.Clone(s.dict)
+		delete(d, "Filter")
+		delete(d, "DecodeParms")
+		return &stream{d, []byte("0 1 1 rg 100 100 90 90 re f")}
+	}
+	if d, ok := o.(dict); ok {
+		d = maps.Clone(d)
+		d["Name"] = str("(former)")
+		return d
+	}
+	return o
+}
+
+// all are the numbers of all entries.
+func (w *layoutWriter) all() (list []int) {
+	for i := range w.size {
+		list = append(list, i)
+	}
+	return list
 }
 
 func (w *layoutWriter) object(num int, o object) {
@@ -147,13 +197,21 @@ func (w *layoutWriter) section(trailer dict) {
 	w.tail(start)
 }
 
-// table writes the cross-reference table and the trailer (7.5.4, 7.5.5).
-func (w *layoutWriter) table(trailer dict) {
-	start := w.b.Len()
-	fmt.Fprintf(&w.b, "xref\n0 %d\n", w.size)
-	for i := range w.size {
-		w.rows[i] = w.b.Len()
-		if e, ok := w.entries[i]; ok && e[0] == 1 {
+// table writes the cross-reference table and the trailer (7.5.4, 7.5.5) of a
+// section, which follows that at prev, and returns where it stands.
+func (w *layoutWriter) table(trailer dict, prev int, nums []int) (start int) {
+	start = w.b.Len()
+	w.b.WriteString("xref\n")
+	for i, num := range nums {
+		if i == 0 || nums[i-1] != num-1 {
+			end := i + 1
+			for end < len(nums) && nums[end] == nums[end-1]+1 {
+				end++
+			}
+			fmt.Fprintf(&w.b, "%d %d\n", num, end-i)
+		}
+		w.rows[num] = w.b.Len()
+		if e, ok := w.entries[num]; ok && e[0] == 1 {
 			fmt.Fprintf(&w.b, "%010d %05d n \n", e[1], e[2])
 		} else {
 			fmt.Fprintf(&w.b, "%010d %05d f \n", 0, 65535)
@@ -161,10 +219,14 @@ func (w *layoutWriter) table(trailer dict) {
 	}
 	d := maps.Clone(trailer)
 	d["Size"] = atom(strconv.Itoa(w.size))
+	if prev > 0 {
+		d["Prev"] = atom(strconv.Itoa(prev))
+	}
 	w.b.WriteString("trailer\n")
 	writeDict(&w.b, d)
 	w.b.WriteString("\n")
 	w.tail(start)
+	return start
 }
 
 func (w *layoutWriter) tail(start int) {

@@ -200,11 +200,10 @@ var rowKinds = []kind{
 	}},
 	{"all moved by one number", func(d *damage) bool {
 		l := d.layout()
-		at := l.rows[1]
 		if l.stream || d.touched {
 			return false
 		}
-		head := bytes.LastIndex(l.data[:at], []byte("xref\n0 "))
+		head := bytes.LastIndex(l.data[:l.rows[1]], []byte("xref\n0 "))
 		l.data[head+len("xref\n")] = '1'
 		return true
 	}},

@@ -16,7 +16,7 @@ import (
 type Mutator struct {
 	objects map[int]object
 	trailer dict
-	packed  bool
+	written Sections
 	sound   []byte
 }
 
@@ -33,14 +33,13 @@ type Mutation struct {
 // NewMutator takes a file apart. Where on is not nil, the default configuration
 // is replaced by one that switches the groups, by their object numbers, as it
 // says; what else has an influence on their state, Usage and Intent, goes.
-// Packed writes the copies with object streams and a cross-reference stream,
-// all uncompressed, in place of a table. Encrypted files give an error.
-func NewMutator(original []byte, on func(obj int) bool, packed bool) (*Mutator, error) {
+// Encrypted files give an error.
+func NewMutator(original []byte, on func(obj int) bool, written Sections) (*Mutator, error) {
 	f, err := openFile(original)
 	if err != nil {
 		return nil, err
 	}
-	m := &Mutator{objects: map[int]object{}, trailer: dict{}, packed: packed}
+	m := &Mutator{objects: map[int]object{}, trailer: dict{}, written: written}
 	root, ok := f.catalog()
 	if !ok {
 		return nil, errors.New("the catalog is not an indirect object")
@@ -62,7 +61,7 @@ func NewMutator(original []byte, on func(obj int) bool, packed bool) (*Mutator, 
 	if on != nil {
 		m.configure(f.groups(), on)
 	}
-	m.sound = writeLayout(m.objects, m.trailer, m.packed, nil).data
+	m.sound = writeLayout(m.objects, m.trailer, m.written, nil).data
 	return m, nil
 }
 
@@ -113,7 +112,7 @@ func (m *Mutator) Sound() []byte { return m.sound }
 func (m *Mutator) Mutate(seed uint64) Mutation {
 	r := rand.New(rand.NewPCG(seed, 0xDA3A6E)) // any constant does
 	for {
-		d := &damage{Rand: r, objects: maps.Clone(m.objects), trailer: maps.Clone(m.trailer), packed: m.packed}
+		d := &damage{Rand: r, objects: maps.Clone(m.objects), trailer: maps.Clone(m.trailer), sections: m.written}
 		d.apply()
 		if d.IntN(8) == 0 {
 			d.apply()
@@ -128,14 +127,14 @@ func (m *Mutator) Mutate(seed uint64) Mutation {
 // its layout is to be damaged, its bytes.
 type damage struct {
 	*rand.Rand
-	objects map[int]object
-	trailer dict
-	packed  bool
-	written *layout // nil while objects change
-	touched bool    // the bytes have been damaged
-	quirks  map[int]quirk
-	kinds   []string
-	what    []string
+	objects  map[int]object
+	trailer  dict
+	sections Sections
+	written  *layout // nil while objects change
+	touched  bool    // the bytes have been damaged
+	quirks   map[int]quirk
+	kinds    []string
+	what     []string
 }
 
 // A quirk is how an object is written otherwise than it should.
@@ -189,7 +188,7 @@ func (d *damage) note(format string, args ...any) bool {
 // layout is the copy as bytes; from here on objects change no more.
 func (d *damage) layout() *layout {
 	if d.written == nil {
-		d.written = writeLayout(d.objects, d.trailer, d.packed, d.quirks)
+		d.written = writeLayout(d.objects, d.trailer, d.sections, d.quirks)
 	}
 	return d.written
 }

@@ -12,10 +12,10 @@ import (
 func mutators(t *testing.T) []*Mutator {
 	t.Helper()
 	var list []*Mutator
-	for i := range 4 {
-		opt := SizesOptions{Memberships: true, Deep: i&1 > 0, Annotations: true, Layout: Layout{Compress: i&2 > 0}}
-		for _, packed := range []bool{false, true} {
-			m, err := NewMutator(Sizes(opt), func(obj int) bool { return obj%2 == 0 }, packed)
+	for i := range 3 {
+		opt := SizesOptions{Memberships: true, Deep: i == 1, Annotations: true, Layout: Layout{Compress: i == 2}}
+		for _, written := range []Sections{OneTable, Packed, Updated} {
+			m, err := NewMutator(Sizes(opt), func(obj int) bool { return obj%2 == 0 }, written)
 			if err != nil {
 				t.Fatal(err)
 			}
