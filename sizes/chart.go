@@ -1,10 +1,12 @@
 package sizes
 
 import (
+	"encoding/json"
 	"fmt"
 	"maps"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 )
@@ -28,19 +30,81 @@ type Size struct {
 	Layers []string           `json:"layers,omitempty"` // names or globs; without any, the label is matched
 	Line   *Line              `json:"line,omitempty"`   // nil when not stated
 	Body   map[string]float64 `json:"body,omitempty"`   // name of a measurement to its value in the chart's unit
-	Ranges map[string]Range   `json:"ranges,omitempty"` // the same for ranges; no name stands in both
+	Ranges map[string]Range   `json:"-"`                // the same for ranges; no name stands in both
 }
 
 // A Range is the measurements that a size is for, in the chart's unit.
 type Range struct {
-	From float64 `json:"from"`
-	To   float64 `json:"to"` // more than From
+	From float64
+	To   float64 // more than From
+}
+
+// sizeFields are those of a Size that JSON writes as they are.
+type sizeFields Size
+
+// MarshalJSON writes a size as [Read] reads it: measurements and ranges under one
+// key, body, a range as a text such as "82-90".
+func (s Size) MarshalJSON() ([]byte, error) {
+	body := map[string]any{}
+	for name, value := range s.Body {
+		body[name] = value
+	}
+	for name, r := range s.Ranges {
+		body[name] = decimal(r.From) + "-" + decimal(r.To)
+	}
+	return json.Marshal(struct {
+		sizeFields
+		Body map[string]any `json:"body,omitempty"`
+	}{sizeFields(s), body})
+}
+
+// UnmarshalJSON reads what MarshalJSON writes. It does not check the chart, which
+// [Chart.Check] does.
+func (s *Size) UnmarshalJSON(data []byte) error {
+	var read struct {
+		sizeFields
+		Body map[string]json.RawMessage `json:"body"`
+	}
+	if err := json.Unmarshal(data, &read); err != nil {
+		return err
+	}
+	*s = Size(read.sizeFields)
+	for name, raw := range read.Body {
+		var value float64
+		var text string
+		var r Range
+		switch {
+		case json.Unmarshal(raw, &value) == nil:
+			if s.Body == nil {
+				s.Body = map[string]float64{}
+			}
+			s.Body[name] = value
+		case json.Unmarshal(raw, &text) == nil && r.read(text):
+			if s.Ranges == nil {
+				s.Ranges = map[string]Range{}
+			}
+			s.Ranges[name] = r
+		default:
+			return fmt.Errorf(`size %q: %s is neither a number nor a range such as "82-90"`,
+				s.Label, clip(string(raw)))
+		}
+	}
+	return nil
+}
+
+// read reads a range of two plain numbers, "82-90".
+func (r *Range) read(text string) bool {
+	from, to, _ := strings.Cut(text, "-")
+	var errFrom, errTo error
+	r.From, errFrom = strconv.ParseFloat(from, 64)
+	r.To, errTo = strconv.ParseFloat(to, 64)
+	return errFrom == nil && errTo == nil
 }
 
 // A Line is the style in which a size is drawn in a file without layers for its sizes.
 type Line struct {
 	Colour string    `json:"colour,omitempty"` // "#rrggbb", lower case; empty when not stated
-	Dash   []float64 `json:"dash,omitempty"`   // dashes and gaps in turn, in mm; nil: not stated, empty: solid
+	Dash   []float64 `json:"dash,omitzero"`    // dashes and gaps in turn, in mm; nil: not stated, empty: solid
 	Width  float64   `json:"width,omitempty"`  // in mm; 0 when not stated
 	Text   bool      `json:"text,omitempty"`   // text and filled shapes in the colour belong to the size too
 }

@@ -54,7 +54,7 @@ var roleWords = []string{"wanted", "below", "above", "between"}
 
 // String returns "wanted", "below", "above" or "between".
 func (r Role) String() string                   { return word(int(r), roleWords) }
-func (r Role) MarshalText() ([]byte, error)     { return []byte(r.String()), nil }
+func (r Role) MarshalText() ([]byte, error)     { return wordText(int(r), roleWords) }
 func (r *Role) UnmarshalText(text []byte) error { return unword((*int)(r), text, roleWords) }
 
 // A NoteKind says what a note is about. The zero NoteKind is not valid.
@@ -71,7 +71,7 @@ var noteWords = []string{"chart end", "missing neighbour", "shared layer", "beyo
 
 // String returns "chart end", "missing neighbour", "shared layer" or "beyond chart".
 func (k NoteKind) String() string                   { return word(int(k), noteWords) }
-func (k NoteKind) MarshalText() ([]byte, error)     { return []byte(k.String()), nil }
+func (k NoteKind) MarshalText() ([]byte, error)     { return wordText(int(k), noteWords) }
 func (k *NoteKind) UnmarshalText(text []byte) error { return unword((*int)(k), text, noteWords) }
 
 // Pick chooses the wanted sizes and their neighbours. Each wanted size is widened by Below and
@@ -144,21 +144,39 @@ func (p *Pick) Unknown() []int { return slices.Clone(p.unknown) }
 // sizes and those of drop, ascending.
 func (p *Pick) Dropped() []int { return slices.Clone(p.dropped) }
 
-// MarshalJSON writes sizes, fit (where there is one), positions, kept, unknown, dropped and notes.
+// pickJSON is a Pick in JSON.
+type pickJSON struct {
+	Sizes     []PickedSize `json:"sizes"`
+	Fit       *Fit         `json:"fit,omitempty"`
+	Positions []int        `json:"positions"`
+	Kept      []int        `json:"kept"`
+	Unknown   []int        `json:"unknown"`
+	Dropped   []int        `json:"dropped"`
+	Notes     []Note       `json:"notes"`
+}
+
+// MarshalJSON writes sizes, fit (where there is one), positions, kept, unknown,
+// dropped and notes.
 func (p *Pick) MarshalJSON() ([]byte, error) {
-	return json.Marshal(struct {
-		Sizes     []PickedSize `json:"sizes"`
-		Fit       *Fit         `json:"fit,omitempty"`
-		Positions []int        `json:"positions"`
-		Kept      []int        `json:"kept"`
-		Unknown   []int        `json:"unknown"`
-		Dropped   []int        `json:"dropped"`
-		Notes     []Note       `json:"notes"`
-	}{
+	return json.Marshal(pickJSON{
 		orEmpty(p.Sizes), p.Fit,
 		orEmpty(p.positions), orEmpty(p.kept), orEmpty(p.unknown), orEmpty(p.dropped),
 		orEmpty(p.Notes),
 	})
+}
+
+// UnmarshalJSON reads what MarshalJSON writes. The positions are those in the
+// names that were matched: they mean nothing for the names of another file.
+func (p *Pick) UnmarshalJSON(data []byte) error {
+	var read pickJSON
+	if err := json.Unmarshal(data, &read); err != nil {
+		return err
+	}
+	*p = Pick{
+		Sizes: read.Sizes, Fit: read.Fit, Notes: read.Notes,
+		kept: read.Kept, unknown: read.Unknown, dropped: read.Dropped, positions: read.Positions,
+	}
+	return nil
 }
 
 // orEmpty makes JSON write [] for nothing.

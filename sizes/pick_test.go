@@ -1,6 +1,7 @@
 package sizes
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"slices"
@@ -380,6 +381,43 @@ func checkWiderPick(t *testing.T, want Want, got []string, pick func(Want) (*Pic
 		for _, label := range got {
 			if !slices.Contains(pickedLabels(p), label) {
 				t.Errorf("%d below and %d above have %q, %d and %d have %q", want.Below, want.Above, got, wider.Below, wider.Above, pickedLabels(p))
+			}
+		}
+	}
+}
+
+// TestPickThroughJSON: a pick is the same after a way through JSON, positions and all.
+func TestPickThroughJSON(t *testing.T) {
+	chart, err := Read(strings.NewReader("sizes:\n  - {label: \"8\", body: {bust: 80}}\n  - {label: \"10\", body: {bust: 84}}\nkeep: [Text]\nunit: cm\n"), "chart.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	match := chart.Match([]string{"Size 8", "Size 10", "Text", "Frame"})
+	for _, want := range []Want{
+		{Labels: []string{"8"}}, {Labels: []string{"10"}, Below: 1, Above: 1},
+		{Body: Body{{Name: "bust", Measure: Measure{82, Centimetre}}}},
+	} {
+		pick, err := match.Pick(want)
+		if err != nil {
+			t.Fatal(err)
+		}
+		data, err := json.Marshal(pick)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var back Pick
+		if err := json.Unmarshal(data, &back); err != nil {
+			t.Fatalf("%v\n%s", err, data)
+		}
+		again, err := json.Marshal(&back)
+		if err != nil || !bytes.Equal(again, data) {
+			t.Errorf("%s\nbecame, with error %v,\n%s", data, err, again)
+		}
+		for _, list := range [][2][]int{
+			{pick.Positions(), back.Positions()}, {pick.Kept(), back.Kept()}, {pick.Unknown(), back.Unknown()}, {pick.Dropped(), back.Dropped()},
+		} {
+			if !slices.Equal(list[0], list[1]) {
+				t.Errorf("positions %v became %v", list[0], list[1])
 			}
 		}
 	}

@@ -152,6 +152,14 @@ func word(n int, words []string) string {
 	return words[n-1]
 }
 
+// wordText is word for JSON, where a value that is not valid is an error.
+func wordText(n int, words []string) ([]byte, error) {
+	if n < 1 || n > len(words) {
+		return nil, fmt.Errorf("%s is not one of %s", word(n, words), quoteAll(words))
+	}
+	return []byte(words[n-1]), nil
+}
+
 // unword is the reverse of word.
 func unword(n *int, text []byte, words []string) error {
 	i := slices.Index(words, string(text))

@@ -2,6 +2,7 @@ package sizes
 
 import (
 	"encoding"
+	"encoding/json"
 	"fmt"
 	"testing"
 )
@@ -56,5 +57,10 @@ func TestWordsOfKinds(t *testing.T) {
 	}
 	if got := Kind(0).String(); got != "invalid(0)" {
 		t.Errorf("the zero Kind is %q", got)
+	}
+	for _, unset := range []any{Kind(0), Rule(0), Role(0), NoteKind(99)} {
+		if got, err := json.Marshal(unset); err == nil {
+			t.Errorf("%T: what is not valid is written as %s", unset, got)
+		}
 	}
 }

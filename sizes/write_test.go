@@ -2,14 +2,15 @@ package sizes
 
 import (
 	"bytes"
+	"encoding/json"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 )
 
-// checkWritten wants a chart to be the same when written and read again, empty
-// lists and maps apart.
+// checkWritten wants a chart to be the same when written and read again, in YAML
+// and in JSON, empty lists and maps apart.
 func checkWritten(t *testing.T, chart *Chart) {
 	t.Helper()
 	var b bytes.Buffer
@@ -22,6 +23,24 @@ func checkWritten(t *testing.T, chart *Chart) {
 	}
 	if diff := cmp.Diff(withoutEmpty(chart), withoutEmpty(again)); diff != "" {
 		t.Errorf("written and read again:\n%s\n%s", diff, b.Bytes())
+	}
+	data, err := json.Marshal(chart)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var back Chart
+	if err := json.Unmarshal(data, &back); err != nil {
+		t.Fatalf("%v\n%s", err, data)
+	}
+	if diff := cmp.Diff(withoutEmpty(chart), withoutEmpty(&back)); diff != "" {
+		t.Errorf("as JSON and back:\n%s\n%s", diff, data)
+	}
+	again, err = Read(bytes.NewReader(data), "chart.json")
+	if err != nil {
+		t.Fatalf("%v\n%s", err, data)
+	}
+	if diff := cmp.Diff(withoutEmpty(chart), withoutEmpty(again)); diff != "" {
+		t.Errorf("as JSON, read as YAML:\n%s\n%s", diff, data)
 	}
 }
 
