@@ -97,7 +97,8 @@ func (g *gallery) layers(ctx context.Context, list []layers.Layer, side int) ([]
 	for i := range list {
 		all.Layers = append(all.Layers, i)
 	}
-	return g.eachAmong(ctx, len(list), side, all, layers.Selection{}, func(i int) (layers.Selection, int) {
+	none := layers.Selection{NoLayers: true}
+	return g.eachAmong(ctx, len(list), side, all, none, func(i int) (layers.Selection, int) {
 		return layers.Selection{Layers: []int{i}}, fullest(list[i].Uses)
 	})
 }

@@ -56,7 +56,7 @@ func verbatim(tb testing.TB, file []byte, names ...string) []byte {
 	doc := open(tb, file)
 	var out bytes.Buffer
 	doc.isolator.KeepState = true
-	_, err := doc.Isolate(context.Background(), &out, Selection{Layers: named(doc, names...)}, nil)
+	_, err := doc.Isolate(context.Background(), &out, Selection{Layers: named(doc, names...), NoLayers: true}, nil)
 	if err != nil {
 		tb.Fatalf("isolate: %v", err)
 	}
@@ -101,7 +101,7 @@ func isolateNamed(tb testing.TB, file []byte, names ...string) ([]byte, *Report)
 	tb.Helper()
 	doc := open(tb, file)
 	var out bytes.Buffer
-	report, err := doc.Isolate(context.Background(), &out, Selection{Layers: named(doc, names...)}, nil)
+	report, err := doc.Isolate(context.Background(), &out, Selection{Layers: named(doc, names...), NoLayers: true}, nil)
 	if err != nil {
 		tb.Fatalf("isolate: %v", err)
 	}

@@ -73,7 +73,7 @@ func survive(t *testing.T, name string, file []byte) string {
 		return ended(t, name, "refused", err)
 	}
 	var out bytes.Buffer
-	report, err := doc.Isolate(ctx, &out, Selection{Layers: []int{}}, nil)
+	report, err := doc.Isolate(ctx, &out, Selection{NoLayers: true}, nil)
 	if err != nil {
 		return ended(t, name, "refused", err)
 	}

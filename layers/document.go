@@ -2,6 +2,8 @@ package layers
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"io"
 
 	"github.com/sizeply/sizeply/internal/isolate"
@@ -40,6 +42,8 @@ var (
 	ErrPassword = pdf.ErrPassword
 	// ErrNoLayers says that the file has no layers.
 	ErrNoLayers = optional.ErrNoLayers
+	// ErrNotOpened says that a Document is nil, or none that Open gave.
+	ErrNotOpened = errors.New("the document was not opened: take one that Open returned without an error")
 )
 
 // What a LimitError may tell of. Pages are bounded by MaxObjects; nothing raises
@@ -126,7 +130,7 @@ func Names(list []Layer) []string {
 }
 
 // Document is an open PDF file. It never changes and is safe for concurrent
-// use.
+// use. One that Open did not give is empty: what can fail gives ErrNotOpened.
 type Document struct {
 	file     *optional.Document
 	isolator isolate.Isolator
@@ -141,6 +145,10 @@ func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, e
 	if opt == nil {
 		opt = &OpenOptions{}
 	}
+	least := min(opt.MaxFileBytes, opt.MaxStreamBytes, opt.MaxPageBytes, int64(opt.MaxObjects), opt.MaxObjectBytes)
+	if least < 0 {
+		return nil, fmt.Errorf("a limit of OpenOptions is %d: it cannot be negative, and zero takes the default", least)
+	}
 	lim := pdf.Limits{
 		FileBytes: opt.MaxFileBytes, StreamBytes: opt.MaxStreamBytes, PageBytes: opt.MaxPageBytes,
 		Objects: opt.MaxObjects, ObjectBytes: opt.MaxObjectBytes,
@@ -154,6 +162,14 @@ func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, e
 		return nil, err
 	}
 	return &Document{file: file, isolator: isolate.Isolator{Document: file}}, nil
+}
+
+// opened gives ErrNotOpened for a document that Open did not give.
+func (d *Document) opened() error {
+	if d == nil || d.file == nil {
+		return ErrNotOpened
+	}
+	return nil
 }
 
 // Encryption tells how a file is encrypted, and what opened it.
@@ -172,6 +188,9 @@ type Encryption struct {
 
 // Encryption tells how the file is encrypted, nil where it is not.
 func (d *Document) Encryption() *Encryption {
+	if d.opened() != nil {
+		return nil
+	}
 	e, ok := d.file.PDF.Encryption()
 	if !ok {
 		return nil
@@ -182,14 +201,29 @@ func (d *Document) Encryption() *Encryption {
 
 // Layers returns the layers: the listed ones in the file's order, then those
 // that only content names, by object number. The slice is the caller's own.
-func (d *Document) Layers() []Layer { return d.file.Layers() }
+func (d *Document) Layers() []Layer {
+	if d.opened() != nil {
+		return nil
+	}
+	return d.file.Layers()
+}
 
 // NoLayers says why there are no layers to choose from: ErrNoLayers, or a
 // *LostLayersError; nil where there are.
-func (d *Document) NoLayers() error { return d.file.NoLayers() }
+func (d *Document) NoLayers() error {
+	if err := d.opened(); err != nil {
+		return err
+	}
+	return d.file.NoLayers()
+}
 
 // Pages returns the pages in order.
-func (d *Document) Pages() []Page { return d.file.Pages() }
+func (d *Document) Pages() []Page {
+	if d.opened() != nil {
+		return nil
+	}
+	return d.file.Pages()
+}
 
 // Boxes are the boundaries of a page (7.7.3.3), inherited ones too.
 type Boxes struct {
@@ -206,6 +240,9 @@ type Boxes struct {
 // Boxes returns the boundaries of the pages in order.
 func (d *Document) Boxes() []Boxes {
 	var list []Boxes
+	if d.opened() != nil {
+		return nil
+	}
 	for _, p := range d.file.PDF.Pages() {
 		list = append(list, Boxes{corners(p.MediaBox), corners(p.CropBox), p.Rotate, p.UserUnit})
 	}
@@ -215,4 +252,9 @@ func (d *Document) Boxes() []Boxes {
 func corners(r pdf.Rect) [4]float64 { return [4]float64{r.LLX, r.LLY, r.URX, r.URY} }
 
 // Warnings tells what was repaired or left out on opening.
-func (d *Document) Warnings() []Warning { return d.file.Warnings() }
+func (d *Document) Warnings() []Warning {
+	if d.opened() != nil {
+		return nil
+	}
+	return d.file.Warnings()
+}

@@ -19,7 +19,7 @@ import (
 
 // chosen are the positions whose bit is set in mask.
 func chosen(doc *Document, mask uint64) Selection {
-	var sel Selection
+	sel := Selection{NoLayers: true}
 	for i := range doc.Layers() {
 		if mask&(1<<(i%64)) != 0 {
 			sel.Layers = append(sel.Layers, i)
@@ -218,7 +218,7 @@ func TestRandomInSteps(t *testing.T) {
 	for seed := range uint64(seeds) {
 		file, masks := random(seed)
 		doc := open(t, file)
-		wide, narrow := chosen(doc, masks[2]), Selection{}
+		wide, narrow := chosen(doc, masks[2]), Selection{NoLayers: true}
 		var within uint64 // positions of narrow in wide
 		for i, at := range wide.Layers {
 			if i%2 == 0 {

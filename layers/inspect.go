@@ -25,5 +25,8 @@ type (
 // of the size they say. Pages are read on all cores; the result is the same on
 // any number of them. The error is the context's.
 func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
+	if err := d.opened(); err != nil {
+		return nil, err
+	}
 	return survey.Inspect(ctx, d.file)
 }

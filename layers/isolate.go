@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"github.com/sizeply/sizeply/internal/isolate"
+	"github.com/sizeply/sizeply/internal/survey"
 )
 
 // What [Document.Isolate] is told, and what it tells.
@@ -12,9 +13,12 @@ type (
 	// A Selection says which layers are kept, by position in Document.Layers:
 	// those of Layers, a []int, switched on and printable, those of Unchanged, a
 	// []int, in the state that they have for printing. All others are removed. Lines,
-	// a []LineStyle, are removed from the layers that are kept; nil where sizes are
-	// told apart by layer, empty and not nil to keep every line, also in a file
-	// without layers.
+	// a []LineStyle of the same file, are removed from the layers that are kept; nil
+	// where sizes are told apart by layer, empty and not nil to keep every line, also
+	// in a file without layers. A selection that keeps no layer of a file that has
+	// some is an error, unless NoLayers, a bool, asks for it. Document, a string, is
+	// the Fingerprint of the file that it is for, "" for any: Document.Bind enters it.
+	// Bound selections can be written as JSON and read again; others refuse it.
 	Selection = isolate.Selection
 	// IsolateOptions are what isolating may be told besides the selection. The zero
 	// value, and nil, are the normal case. Flatten makes plain content of kept
@@ -43,6 +47,40 @@ type (
 	Residue = isolate.Residue
 )
 
+// ErrNothingKept says that a selection keeps no layer of a file that has some, and
+// does not ask for that.
+var ErrNothingKept = isolate.ErrNothingKept
+
+// What may be wrong with a selection, for errors.As.
+type (
+	// A PositionError says that a selection has a Position at which a file with so
+	// many Layers has none.
+	PositionError = isolate.PositionError
+	// A WrongDocumentError says that a selection was made for another file: for that
+	// of the fingerprint Want, not Got.
+	WrongDocumentError = isolate.WrongDocumentError
+	// A ForeignLineError says that the Style of a selection was not found in the file
+	// by Document.Lines, so that nobody knows what removing it would remove.
+	ForeignLineError = survey.ForeignLineError
+)
+
+// Fingerprint is the SHA-256 of the file, in hexadecimal digits.
+func (d *Document) Fingerprint() string {
+	if d.opened() != nil {
+		return ""
+	}
+	return d.file.Fingerprint()
+}
+
+// Bind checks a selection as Isolate does and ties it to this file, so that it can
+// be written as JSON, carried, and read again: it is an error for any other file.
+func (d *Document) Bind(sel Selection) (Selection, error) {
+	if err := d.opened(); err != nil {
+		return Selection{}, err
+	}
+	return d.isolator.Bind(sel)
+}
+
 // Isolate writes the document with the selected layers alone, and without the
 // selected line styles, to out and tells what it did. The document stays as it
 // is: one open document gives one output after another, also at the same time.
@@ -52,8 +90,13 @@ type (
 // It gives the error of NoLayers for a file without layers where Lines is nil, a
 // *PermissionError for one that must not be changed, an *UnknownWidthError where
 // a page cannot be kept exact, and a *ResidueError where it could with residue
-// alone, which is not allowed; what was written to out until then is of no use.
+// alone, which is not allowed; ErrNothingKept, a *PositionError,
+// *WrongDocumentError or *ForeignLineError for a selection that is not one of this
+// file. What was written to out until then is of no use.
 func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, opt *IsolateOptions) (*Report, error) {
+	if err := d.opened(); err != nil {
+		return nil, err
+	}
 	return d.isolator.Isolate(ctx, out, sel, opt)
 }
 
@@ -66,6 +109,9 @@ func (d *Document) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 // not. The error is that of NoLayers for a file without layers where Lines is nil,
 // or tells what cannot be read or written.
 func (d *Document) Switch(ctx context.Context, out io.Writer, sel Selection) error {
+	if err := d.opened(); err != nil {
+		return err
+	}
 	return d.isolator.Switch(ctx, out, sel)
 }
 
@@ -76,5 +122,8 @@ func (d *Document) Switch(ctx context.Context, out io.Writer, sel Selection) err
 // writes with the same options. A result that is encrypted is opened with the
 // password of the original. It gives the first thing that does not hold.
 func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel Selection, opt *IsolateOptions) error {
+	if err := original.opened(); err != nil {
+		return err
+	}
 	return original.isolator.Verify(ctx, result, sel, opt)
 }

@@ -42,6 +42,53 @@ func TestSelectionErrors(t *testing.T) {
 	}
 }
 
+// TestNotOpened: a document that Open did not give is an error, or empty.
+func TestNotOpened(t *testing.T) {
+	ctx := context.Background()
+	for _, doc := range []*Document{nil, {}} {
+		_, errIsolate := doc.Isolate(ctx, io.Discard, Selection{}, nil)
+		_, errBind := doc.Bind(Selection{})
+		_, errLines := doc.Lines(ctx)
+		_, errInspect := doc.Inspect(ctx)
+		errSwitch := doc.Switch(ctx, io.Discard, Selection{})
+		errVerify := Verify(ctx, bytes.NewReader(three()), doc, Selection{}, nil)
+		for i, err := range []error{errIsolate, errBind, errLines, errInspect, errSwitch, errVerify, doc.NoLayers()} {
+			if !errors.Is(err, ErrNotOpened) {
+				t.Errorf("call %d gives %v", i, err)
+			}
+		}
+		if len(doc.Layers())+len(doc.Pages())+len(doc.Boxes())+len(doc.Warnings())+len(doc.Fingerprint()) > 0 || doc.Encryption() != nil {
+			t.Error("it has something")
+		}
+	}
+}
+
+// TestNegativeLimits: a limit below zero is a mistake, not the default.
+func TestNegativeLimits(t *testing.T) {
+	for _, opt := range []OpenOptions{{MaxFileBytes: -1}, {MaxStreamBytes: -1}, {MaxPageBytes: -1}, {MaxObjects: -1}, {MaxObjectBytes: -1}} {
+		if _, err := Open(context.Background(), bytes.NewReader(three()), &opt); err == nil {
+			t.Errorf("%+v opens", opt)
+		}
+	}
+}
+
+// TestNothingKept: a selection that keeps no layer has to ask for it.
+func TestNothingKept(t *testing.T) {
+	ctx, doc := context.Background(), open(t, three())
+	for _, sel := range []Selection{{}, {Layers: []int{}}, {Lines: []LineStyle{}}} {
+		var out bytes.Buffer
+		if _, err := doc.Isolate(ctx, &out, sel, nil); !errors.Is(err, ErrNothingKept) || out.Len() > 0 {
+			t.Errorf("isolating %+v gives %v and %d bytes", sel, err, out.Len())
+		}
+		if err := doc.Switch(ctx, &out, sel); !errors.Is(err, ErrNothingKept) {
+			t.Errorf("switching %+v gives %v", sel, err)
+		}
+		if err := Verify(ctx, bytes.NewReader(three()), doc, sel, nil); !errors.Is(err, ErrNothingKept) {
+			t.Errorf("verifying %+v gives %v", sel, err)
+		}
+	}
+}
+
 // TestSelections: what stays of three layers.
 func TestSelections(t *testing.T) {
 	for _, c := range []struct {
@@ -49,7 +96,7 @@ func TestSelections(t *testing.T) {
 		sel  Selection
 		want string
 	}{
-		{"nothing", Selection{}, "P1"},
+		{"nothing", Selection{NoLayers: true}, "P1"},
 		{"one", Selection{Layers: []int{1}}, "P1 /OC /B BDC P3 EMC"},
 		{"in any order, twice", Selection{Layers: []int{2, 0, 2}}, "P1 /OC /A BDC P2 EMC /OC /C BDC P4 EMC"},
 		{"unchanged alone", Selection{Unchanged: []int{0}}, "P1 /OC /A BDC P2 EMC"},

@@ -33,7 +33,12 @@ const (
 // are painted. What is drawn in a tiling pattern, a soft mask, a glyph or an
 // annotation does not count. Pages are read on all cores; the result is the same
 // on any number of them. The error is the context's.
-func (d *Document) Lines(ctx context.Context) (*Lines, error) { return survey.FindLines(ctx, d.file) }
+func (d *Document) Lines(ctx context.Context) (*Lines, error) {
+	if err := d.opened(); err != nil {
+		return nil, err
+	}
+	return survey.FindLines(ctx, d.file)
+}
 
 // What styles are held against.
 type (

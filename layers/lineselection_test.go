@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math/rand/v2"
 	"strings"
 	"sync"
 	"testing"
@@ -174,17 +175,16 @@ func TestFormsWithoutEnd(t *testing.T) {
 		objects = append(objects, testpdf.Stream(100+i, fmt.Sprintf("/Subtype /Form /BBox [0 0 9 9] /Resources <</XObject <</Next %d 0 R>>>>", 101+i), content))
 	}
 	doc := open(t, testpdf.Build(testpdf.Doc{
-		Pages:   []testpdf.Page{{Content: "/Next Do", Resources: "<</XObject <</Next 100 0 R>>>>"}},
+		Pages:   []testpdf.Page{{Content: "1 0 0 RG 0 0 m 9 9 l S /Next Do", Resources: "<</XObject <</Next 100 0 R>>>>"}},
 		Objects: objects,
 	}))
-	red := LineStyle{Kind: StrokedLine, Colour: "#ff0000", Opacity: 1, Width: 0.353, Cap: "butt"}
-	_, err := doc.Isolate(context.Background(), &bytes.Buffer{}, Selection{Lines: []LineStyle{red}}, nil)
-	if err == nil || !strings.Contains(err.Error(), "different states") {
-		t.Errorf("got %v", err)
-	}
 	found, err := doc.Lines(context.Background())
 	if err != nil || !found.Incomplete || !strings.Contains(found.Warnings[0].Text, "more than can be counted") {
-		t.Errorf("%v, %v", found.Warnings, err)
+		t.Fatalf("%v, %v", found.Warnings, err)
+	}
+	_, err = doc.Isolate(context.Background(), &bytes.Buffer{}, Selection{Lines: found.Styles[:1]}, nil)
+	if err == nil || !strings.Contains(err.Error(), "different states") {
+		t.Errorf("got %v", err)
 	}
 }
 
@@ -211,10 +211,14 @@ func FuzzIsolateLines(f *testing.F) {
 			return
 		}
 		now := open(t, once)
-		if left := withoutSpec(t, now, spec); reds(left.Lines) > 0 {
+		left := withoutSpec(t, now, spec)
+		if reds(left.Lines) > 0 {
 			t.Errorf("red is left: %v", brief(left.Lines))
 		}
-		if twice := isolateLines(t, now, sel); twice != nil && pageContent(t, twice, 0) != pageContent(t, once, 0) {
+		if len(left.Lines) == 0 {
+			left.Lines = []LineStyle{}
+		}
+		if twice := isolateLines(t, now, left); twice != nil && pageContent(t, twice, 0) != pageContent(t, once, 0) {
 			t.Errorf("isolated twice:\n got %q\nwant %q", pageContent(t, twice, 0), pageContent(t, once, 0))
 		}
 		if again := isolateLines(t, doc, sel); !bytes.Equal(once, again) {
@@ -252,35 +256,96 @@ func isolateLines(t *testing.T, doc *Document, sel Selection) []byte {
 	return out.Bytes()
 }
 
-// A style that a caller makes counts by what its fields say.
-func TestSelectionOfMadeStyles(t *testing.T) {
+// Styles that were not found in the file are refused: made by hand, read from JSON
+// by themselves, or found in another file that looks the same.
+func TestForeignStyles(t *testing.T) {
 	c := lineCase{content: "1 0 0 RG 2.834646 w [28.34646 14.17323] 0 d 0 0 m 9 9 l S 0 g P1"}
-	doc := open(t, c.build())
+	doc, other := open(t, c.build()), open(t, append(c.build(), '\n'))
 	made := LineStyle{Kind: StrokedLine, Colour: "#ff0000", Opacity: 1, Width: 1, Cap: "butt", Dash: []float64{10, 5}}
-	out := isolateLines(t, doc, Selection{Lines: []LineStyle{made}})
-	contentCase{content: c.content}.check(t, "0 g P1", pageContent(t, out, 0))
-	for _, bad := range []LineStyle{{Kind: "wave"}, {Kind: StrokedLine, Colour: "red"}, {Kind: StrokedLine, Colour: "#ff00zz"}} {
-		if _, err := doc.Isolate(context.Background(), &bytes.Buffer{}, Selection{Lines: []LineStyle{bad}}, nil); err == nil {
-			t.Errorf("%+v is a style", bad)
+	found := c.selection(t, doc).Lines
+	data, err := json.Marshal(found)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var read []LineStyle
+	if err := json.Unmarshal(data, &read); err != nil {
+		t.Fatal(err)
+	}
+	for name, lines := range map[string][]LineStyle{"made": {made}, "empty": {{}}, "read": read, "of another": c.selection(t, other).Lines} {
+		var foreign *ForeignLineError
+		sel := Selection{Lines: lines}
+		if _, err := doc.Isolate(context.Background(), &bytes.Buffer{}, sel, nil); !errors.As(err, &foreign) {
+			t.Errorf("%s: isolating gives %v", name, err)
+		}
+		if err := doc.Switch(context.Background(), &bytes.Buffer{}, sel); !errors.As(err, &foreign) {
+			t.Errorf("%s: switching gives %v", name, err)
+		}
+		if _, err := doc.Bind(sel); !errors.As(err, &foreign) {
+			t.Errorf("%s: binding gives %v", name, err)
+		}
+	}
+	if again := open(t, c.build()); !bytes.Equal(isolateLines(t, again, Selection{Lines: found}), isolateLines(t, doc, Selection{Lines: found})) {
+		t.Error("styles found in an equal file remove something else")
+	}
+}
+
+// A bound selection goes through JSON and still chooses what it did, of this file
+// and of no other.
+func TestSelectionThroughJSON(t *testing.T) {
+	c := lineCase{content: "1 0 0 RG .7 w [3.3 1] 0 d 0 0 m 9 9 l S 1 0 0 rg 0 0 90 1 re f 0 g P1"}
+	subjects := map[string][]byte{"lines": c.build()}
+	for seed := range uint64(seeds) {
+		subjects[fmt.Sprintf("random document %d", seed)] = testpdf.Random(seed).Bytes
+	}
+	for name, file := range subjects {
+		doc := open(t, file)
+		found, err := doc.Lines(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k := range uint64(3) {
+			sel := randomSelection(k, len(doc.Layers()))
+			r := rand.New(rand.NewPCG(k, 5))
+			if sel.Lines = []LineStyle{}; k == 0 && len(doc.Layers()) > 0 {
+				sel.Lines = nil
+			}
+			for _, l := range found.Styles {
+				if sel.Lines != nil && r.IntN(2) == 0 {
+					sel.Lines = append(sel.Lines, l)
+				}
+			}
+			checkThroughJSON(t, name, doc, sel)
 		}
 	}
 }
 
-// The styles go through JSON as other values do, and still choose what they did.
-func TestSelectionThroughJSON(t *testing.T) {
-	c := lineCase{content: "1 0 0 RG .7 w [3.3 1] 0 d 0 0 m 9 9 l S 1 0 0 rg 0 0 90 1 re f 0 g P1"}
-	doc := open(t, c.build())
-	sel := c.selection(t, doc)
-	data, err := json.Marshal(sel.Lines)
+func checkThroughJSON(t *testing.T, name string, doc *Document, sel Selection) {
+	t.Helper()
+	if _, err := json.Marshal(sel); err == nil {
+		t.Errorf("%s: a selection for any file is written", name)
+	}
+	bound, err := doc.Bind(sel)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := json.Marshal(bound)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var back Selection
-	if err := json.Unmarshal(data, &back.Lines); err != nil {
-		t.Fatal(err)
+	if err := json.Unmarshal(data, &back); err != nil {
+		t.Fatalf("%v\n%s", err, data)
 	}
-	if want, got := isolateLines(t, doc, sel), isolateLines(t, doc, back); !bytes.Equal(want, got) {
-		t.Errorf("got %q, want %q", pageContent(t, got, 0), pageContent(t, want, 0))
+	var want, got bytes.Buffer
+	_, err = doc.Isolate(context.Background(), &want, sel, nil)
+	_, errBack := doc.Isolate(context.Background(), &got, back, nil)
+	if (err == nil) != (errBack == nil) || err == nil && !bytes.Equal(want.Bytes(), got.Bytes()) {
+		t.Errorf("%s: errors %v and %v, %d and %d bytes", name, err, errBack, want.Len(), got.Len())
+	}
+	other := open(t, three())
+	var wrong *WrongDocumentError
+	if _, err := other.Isolate(context.Background(), &got, back, nil); !errors.As(err, &wrong) {
+		t.Errorf("%s: another file takes the selection: %v", name, err)
 	}
 }
 

@@ -146,7 +146,7 @@ func TestRendersRandomLines(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		sel := Selection{}
+		sel := Selection{NoLayers: true}
 		for i, s := range found.Styles {
 			if i%2 == int(seed/2)%2 {
 				sel.Lines = append(sel.Lines, s)

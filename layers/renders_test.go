@@ -222,7 +222,7 @@ func compareFiles(t *testing.T, files []string, selections int) {
 			continue
 		}
 		for k := range selections {
-			sel := Selection{Layers: []int{}}
+			sel := Selection{NoLayers: true}
 			switch k {
 			case 0: // none
 			case 1:
@@ -241,7 +241,7 @@ func compareFiles(t *testing.T, files []string, selections int) {
 // randomSelection chooses each layer, leaves it unchanged, or lets it go.
 func randomSelection(seed uint64, layers int) Selection {
 	r := rand.New(rand.NewPCG(seed, 0x73697a65))
-	sel := Selection{Layers: []int{}}
+	sel := Selection{NoLayers: true}
 	for i := range layers {
 		switch r.IntN(5) {
 		case 0, 1:

@@ -18,7 +18,7 @@ import (
 func verify(tb testing.TB, file, original []byte, names ...string) error {
 	tb.Helper()
 	doc := open(tb, original)
-	return Verify(context.Background(), bytes.NewReader(file), doc, Selection{Layers: named(doc, names...)}, nil)
+	return Verify(context.Background(), bytes.NewReader(file), doc, Selection{Layers: named(doc, names...), NoLayers: true}, nil)
 }
 
 // verifiable is a document of everything that Verify looks at.

@@ -38,7 +38,10 @@ type decision struct {
 // newDecisions checks a selection. In a result without layers each group is on
 // or removed.
 func newDecisions(doc *optional.Document, sel Selection, flatten bool) (*decisions, error) {
-	lines, err := survey.Painted(sel.Lines)
+	if err := sel.check(doc); err != nil {
+		return nil, err
+	}
+	lines, err := survey.Painted(doc, sel.Lines)
 	if err != nil {
 		return nil, err
 	}
@@ -51,9 +54,6 @@ func newDecisions(doc *optional.Document, sel Selection, flatten bool) (*decisio
 		state     optional.Truth
 	}{{sel.Unchanged, optional.Undecided}, {sel.Layers, optional.True}} {
 		for _, i := range part.positions {
-			if i < 0 || i >= len(doc.Groups) {
-				return nil, fmt.Errorf("there is no layer at position %d: the file has %d", i, len(doc.Groups))
-			}
 			d.states[doc.Groups[i].Ref] = part.state
 		}
 	}

@@ -21,24 +21,6 @@ import (
 	"github.com/sizeply/sizeply/internal/survey"
 )
 
-// A Selection says which layers are kept, by position in Layers, and which line
-// styles are removed. All other layers are removed, with everything that only they
-// show; all other line styles are kept.
-type Selection struct {
-	// Layers are kept, switched on and printable.
-	Layers []int
-	// Unchanged are kept in the state that they have for printing, on or off.
-	// A position that Layers holds too is chosen.
-	Unchanged []int
-	// Lines are removed, as Lines has found them: every mark of these styles on the
-	// pages and in the forms that they draw. A path that is filled and stroked
-	// loses just what is of such a style. What is drawn in a tiling pattern, a
-	// soft mask, a glyph or an annotation is kept. Nil where sizes are told apart
-	// by layer; an empty list that is not nil keeps every line, also in a file
-	// without layers.
-	Lines []survey.LineStyle
-}
-
 // Options are what isolating may be told besides the selection. The zero value,
 // and nil, are the normal case.
 type Options struct {

@@ -7,9 +7,12 @@ package optional
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"slices"
+	"sync"
 
 	"github.com/sizeply/sizeply/internal/pdf"
 )
@@ -28,10 +31,11 @@ type Document struct {
 	// content names, by object number.
 	Groups []*Group
 
-	present  bool // the catalog has OCProperties: else nothing is optional
-	byRef    map[pdf.Ref]*Group
-	lost     []string // the names of groups without OCProperties
-	warnings []Warning
+	fingerprint func() string // of the file's bytes
+	present     bool          // the catalog has OCProperties: else nothing is optional
+	byRef       map[pdf.Ref]*Group
+	lost        []string // the names of groups without OCProperties
+	warnings    []Warning
 }
 
 // Open opens a file that is in memory, where it must not change any more. What
@@ -43,9 +47,17 @@ func Open(ctx context.Context, data []byte, password string, limits pdf.Limits) 
 		return nil, err
 	}
 	d := &Document{PDF: file, Limits: limits, Password: password, byRef: map[pdf.Ref]*Group{}}
+	d.fingerprint = sync.OnceValue(func() string {
+		sum := sha256.Sum256(data)
+		return hex.EncodeToString(sum[:])
+	})
 	d.readGroups()
 	return d, nil
 }
+
+// Fingerprint is the SHA-256 of the file, in hexadecimal digits. It is reckoned
+// when it is first asked for.
+func (d *Document) Fingerprint() string { return d.fingerprint() }
 
 // Group returns the group that an object is, nil where it is none.
 func (d *Document) Group(ref pdf.Ref) *Group { return d.byRef[ref] }

@@ -38,8 +38,12 @@ func FindLines(ctx context.Context, doc *optional.Document) (*Lines, error) {
 	if err != nil {
 		return nil, err
 	}
+	styles := append([]LineStyle{}, all.styles()...)
+	for i := range styles {
+		styles[i].file = doc.Fingerprint()
+	}
 	return &Lines{
-		Styles: append([]LineStyle{}, all.styles()...), Warnings: warnings,
+		Styles: styles, Warnings: warnings,
 		Incomplete: len(warnings) > len(doc.Warnings()),
 	}, nil
 }

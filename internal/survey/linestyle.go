@@ -2,7 +2,6 @@ package survey
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"github.com/lucasb-eyer/go-colorful"
@@ -69,6 +68,7 @@ type LineStyle struct {
 	LayerLengths []float64 `json:"layerLengths"`
 
 	members []paint.Style // what counts as this style
+	file    string        // the fingerprint of the document that it was found in
 }
 
 // LineUse is what one page has of a line style.
@@ -97,57 +97,51 @@ var kindNames = map[paint.Kind]LineKind{
 // capNames are the caps of Table 54.
 var capNames = [...]string{"butt", "round", "square"}
 
-// Painted are the styles of marks that count as any of a list: those that were
-// found, or for a style that a caller has made, what its fields say; nil where there
-// are none. It gives an error where kind or colour say nothing.
-func Painted(list []LineStyle) (set map[paint.Style]bool, err error) {
+// A ForeignLineError says that a line style was not found in the document that it
+// is to be removed from: it was found in another one, made by hand, or read from
+// JSON by itself.
+type ForeignLineError struct{ Style LineStyle }
+
+func (e *ForeignLineError) Error() string {
+	what := string(e.Style.Kind)
+	if e.Style.Colour != "" {
+		what += " " + e.Style.Colour
+	}
+	return fmt.Sprintf("the line style %q was not found in this file, so nobody knows what removing it removes: "+
+		"take the styles that finding the lines of this very file gives", what)
+}
+
+// Painted are the styles of marks that count as any of a list of styles found in a
+// document; nil where there are none. It gives a *[ForeignLineError] for a style
+// that was not found there.
+func Painted(doc *optional.Document, list []LineStyle) (set map[paint.Style]bool, err error) {
 	for i := range list {
-		keys := list[i].members
-		if keys == nil {
-			key, err := list[i].key()
-			if err != nil {
-				return nil, err
-			}
-			keys = []paint.Style{key}
+		if len(list[i].members) == 0 || list[i].file != doc.Fingerprint() {
+			return nil, &ForeignLineError{list[i]}
 		}
-		for _, k := range keys {
+		for _, style := range list[i].members {
 			if set == nil {
 				set = map[paint.Style]bool{}
 			}
-			set[k] = true
+			set[style] = true
 		}
 	}
 	return set, nil
 }
 
-// key is the style of marks that the fields say.
-func (s *LineStyle) key() (key paint.Style, err error) {
-	key.Opacity, key.Width = uint8(math.Round(100*s.Opacity)), int32(math.Round(s.Width*1000))
-	for kind, name := range kindNames {
-		if name == s.Kind {
-			key.Kind = kind
-		}
-	}
-	if key.Kind == 0 {
-		return key, fmt.Errorf("%q is no kind of line style", s.Kind)
-	}
-	if n, err := fmt.Sscanf(s.Colour, "#%02x%02x%02x", &key.Colour.R, &key.Colour.G, &key.Colour.B); s.Colour != "" {
-		if n != 3 || err != nil || len(s.Colour) != 7 {
-			return key, fmt.Errorf("%q is no colour; write six hexadecimal digits, as in #d7263d", s.Colour)
-		}
-		key.Colour.Known = true
-	}
-	for i, name := range capNames {
-		if name == s.Cap {
-			key.Cap = uint8(i)
-		}
-	}
-	words := make([]string, len(s.Dash))
-	for i, v := range s.Dash {
-		words[i] = fmt.Sprint(int(math.Round(v * 1000)))
-	}
-	key.Dash = strings.Join(words, " ")
-	return key, nil
+// A SavedStyle is a line style as a saved selection has it: with what counts as it.
+type SavedStyle struct {
+	LineStyle
+	Members []paint.Style `json:"members"`
+}
+
+// Save makes a style ready to be written.
+func (s LineStyle) Save() SavedStyle { return SavedStyle{s, s.members} }
+
+// Restore is the style as it was found in the document with a fingerprint.
+func (s SavedStyle) Restore(fingerprint string) LineStyle {
+	s.LineStyle.members, s.LineStyle.file = s.Members, fingerprint
+	return s.LineStyle
 }
 
 // colourDifference is the CIEDE2000 difference of two colours (Sharma, Wu, Dalal

@@ -3,6 +3,7 @@ package pattern
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -93,6 +94,12 @@ func (c *Choice) byLines(ctx context.Context, doc *layers.Document, want sizes.W
 
 func (c *Choice) note(kind sizes.NoteKind, format string, args ...any) {
 	c.Pick.Notes = append(c.Pick.Notes, sizes.Note{Kind: kind, Text: fmt.Sprintf(format, args...)})
+}
+
+// MarshalJSON refuses: a choice holds on to its file. Its Selection, bound to the
+// file by [layers.Document.Bind], can be written, and so can its Pick.
+func (c *Choice) MarshalJSON() ([]byte, error) {
+	return nil, errors.New("a choice is not written as JSON: write its Pick, and its Selection bound to the file")
 }
 
 // Keeps reports whether a size is among those that are kept.

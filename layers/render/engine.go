@@ -107,5 +107,8 @@ func (e *Engine) Page(ctx context.Context, in io.ReadSeeker, size int64, page in
 
 // Close gives the memory of the engine back. Files still open are closed.
 func (e *Engine) Close() error {
+	if e == nil || e.pool == nil {
+		return nil
+	}
 	return errors.Join(e.pool.Close(), e.cache.Close(context.Background()))
 }

@@ -43,6 +43,9 @@ type File struct {
 // files are open. A wrong password gives ErrPassword; "" serves files that are
 // not encrypted or open without one.
 func (e *Engine) Open(ctx context.Context, in io.ReadSeeker, size int64, password string) (*File, error) {
+	if e == nil || e.pool == nil {
+		return nil, errors.New("the renderer was not started: take one that New returned without an error")
+	}
 	if size <= 0 {
 		return nil, fmt.Errorf("open the file for drawing: its size is %d bytes", size)
 	}

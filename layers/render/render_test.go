@@ -192,6 +192,18 @@ func TestOpenRefuses(t *testing.T) {
 	}
 }
 
+// An engine that New did not give refuses to open, and closes.
+func TestNotStarted(t *testing.T) {
+	for _, e := range []*render.Engine{nil, {}} {
+		if _, err := e.Page(context.Background(), strings.NewReader("x"), 1, 1, 72); err == nil {
+			t.Error("it draws")
+		}
+		if err := e.Close(); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
 // An open file holds its place until it is closed, and a waiting Open ends
 // with its context.
 func TestOpenWaits(t *testing.T) {

@@ -1,0 +1,135 @@
+package isolate
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+
+	"github.com/sizeply/sizeply/internal/optional"
+	"github.com/sizeply/sizeply/internal/survey"
+)
+
+// A Selection says which layers are kept, by position in Layers, and which line
+// styles are removed. All other layers are removed, with everything that only they
+// show; all other line styles are kept.
+type Selection struct {
+	// Layers are kept, switched on and printable.
+	Layers []int
+	// Unchanged are kept in the state that they have for printing, on or off.
+	// A position that Layers holds too is chosen.
+	Unchanged []int
+	// Lines are removed, as Lines has found them: every mark of these styles on the
+	// pages and in the forms that they draw. A path that is filled and stroked
+	// loses just what is of such a style. What is drawn in a tiling pattern, a
+	// soft mask, a glyph or an annotation is kept. Nil where sizes are told apart
+	// by layer; an empty list that is not nil keeps every line, also in a file
+	// without layers.
+	Lines []survey.LineStyle
+	// NoLayers says that every layer is to be removed. Without it, a selection that
+	// keeps none of a file that has some is an error: it is more likely a mistake,
+	// and gives a print without a size.
+	NoLayers bool
+	// Document is the fingerprint of the file that the selection is for, as
+	// [Bind] enters it; "" for any.
+	Document string
+}
+
+// ErrNothingKept says that a selection keeps no layer of a file that has some, and
+// that its NoLayers does not ask for that.
+var ErrNothingKept = errors.New("the selection keeps no layer, so the print would have no size: " +
+	"choose at least one, or ask for none at all")
+
+// A PositionError says that a selection has a position at which the file has no
+// layer.
+type PositionError struct{ Position, Layers int }
+
+func (e *PositionError) Error() string {
+	return fmt.Sprintf("there is no layer at position %d: the file has %d", e.Position, e.Layers)
+}
+
+// A WrongDocumentError says that a selection was made for another file.
+type WrongDocumentError struct {
+	Want, Got string // fingerprints: of the selection, of the file
+}
+
+func (e *WrongDocumentError) Error() string {
+	return fmt.Sprintf("the selection was made for another file, whose SHA-256 is %s; this one's is %s", e.Want, e.Got)
+}
+
+// check says what is wrong with a selection for a document.
+func (s *Selection) check(doc *optional.Document) error {
+	if s.Document != "" && s.Document != doc.Fingerprint() {
+		return &WrongDocumentError{s.Document, doc.Fingerprint()}
+	}
+	for _, positions := range [][]int{s.Unchanged, s.Layers} {
+		for _, i := range positions {
+			if i < 0 || i >= len(doc.Groups) {
+				return &PositionError{i, len(doc.Groups)}
+			}
+		}
+	}
+	if len(s.Layers)+len(s.Unchanged) == 0 && len(doc.Groups) > 0 && !s.NoLayers {
+		return ErrNothingKept
+	}
+	return nil
+}
+
+// Bind checks a selection and ties it to the document, so that it can be written as
+// JSON and read again for this very file.
+func (i *Isolator) Bind(sel Selection) (Selection, error) {
+	if err := sel.check(i.Document); err != nil {
+		return Selection{}, err
+	}
+	if _, err := survey.Painted(i.Document, sel.Lines); err != nil {
+		return Selection{}, err
+	}
+	sel.Document = i.Document.Fingerprint()
+	return sel, nil
+}
+
+// selectionJSON is a Selection in JSON.
+type selectionJSON struct {
+	Document  string              `json:"document"`
+	Layers    []int               `json:"layers"`
+	Unchanged []int               `json:"unchanged"`
+	Lines     []survey.SavedStyle `json:"lines"` // null and [] differ
+	NoLayers  bool                `json:"noLayers,omitempty"`
+}
+
+// MarshalJSON writes a selection that is bound to a file, and refuses others: their
+// positions and styles mean nothing without it.
+func (s Selection) MarshalJSON() ([]byte, error) {
+	if s.Document == "" {
+		return nil, errors.New("a selection is written for one file alone: bind it to that first")
+	}
+	w := selectionJSON{
+		Document: s.Document, NoLayers: s.NoLayers,
+		Layers: append([]int{}, s.Layers...), Unchanged: append([]int{}, s.Unchanged...),
+	}
+	if s.Lines != nil {
+		w.Lines = []survey.SavedStyle{}
+	}
+	for _, l := range s.Lines {
+		w.Lines = append(w.Lines, l.Save())
+	}
+	return json.Marshal(w)
+}
+
+// UnmarshalJSON reads what MarshalJSON writes.
+func (s *Selection) UnmarshalJSON(data []byte) error {
+	var r selectionJSON
+	if err := json.Unmarshal(data, &r); err != nil {
+		return err
+	}
+	if r.Document == "" {
+		return errors.New("the selection does not say which file it is for")
+	}
+	*s = Selection{Layers: r.Layers, Unchanged: r.Unchanged, NoLayers: r.NoLayers, Document: r.Document}
+	if r.Lines != nil {
+		s.Lines = []survey.LineStyle{}
+	}
+	for _, l := range r.Lines {
+		s.Lines = append(s.Lines, l.Restore(r.Document))
+	}
+	return nil
+}
