@@ -20,6 +20,8 @@ type Document struct {
 	version  string
 	warnings []string
 	pages    []Page
+	// nodes are the inner nodes of the page tree.
+	nodes []Ref
 	// next is above every number that is in use or referred to.
 	next Ref
 }
@@ -45,8 +47,7 @@ func (l *loader) document(t trailer, version string) (*Document, error) {
 	if v := string(AsName(d, root["Version"])); len(v) == 3 && isDigit(v[0]) && v[1] == '.' && isDigit(v[2]) {
 		d.version = max(version, v)
 	}
-	var err error
-	if d.pages, err = readPages(d, root, l.lim.pages(), l.warn); err != nil {
+	if err := d.readPages(root, l.lim.pages(), l.warn); err != nil {
 		return nil, err
 	}
 	if len(d.pages) == 0 {
@@ -141,3 +142,6 @@ func (d *Document) Warnings() []string { return slices.Clone(d.warnings) }
 
 // Pages returns the pages in order.
 func (d *Document) Pages() []Page { return slices.Clone(d.pages) }
+
+// PageNodes returns the inner nodes of the page tree (7.7.3.2).
+func (d *Document) PageNodes() []Ref { return slices.Clone(d.nodes) }

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 )
 
 // Page is a page object with what it inherits (7.7.3.3, 7.7.3.4).
@@ -33,122 +32,6 @@ type Rect struct{ LLX, LLY, URX, URY float64 }
 
 // usLetter is the page size that viewers assume.
 var usLetter = Rect{0, 0, 612, 792}
-
-// pageWalk goes through a page tree (7.7.3.2).
-type pageWalk struct {
-	src   Objects
-	limit int
-	warn  *warnings
-	// seen holds the nodes met, so that none is entered twice.
-	seen  map[Ref]bool
-	pages []Page
-}
-
-// pageNode is a node yet to be visited, with the attributes it inherits.
-type pageNode struct {
-	obj   Object
-	attrs Dict
-}
-
-// readPages lists the pages that the catalog leads to.
-func readPages(src Objects, root Dict, limit int, warn *warnings) ([]Page, error) {
-	w := pageWalk{src: src, limit: limit, warn: warn, seen: map[Ref]bool{}}
-	todo := []pageNode{{root["Pages"], Dict{}}}
-	for len(todo) > 0 {
-		n := todo[len(todo)-1]
-		todo = append(todo[:len(todo)-1], w.visit(n)...)
-		if len(w.pages) > limit || len(todo) > limit {
-			return nil, &LimitError{LimitPages, int64(limit)}
-		}
-	}
-	return w.pages, nil
-}
-
-// visit takes one node and returns its kids, the last first. What has kids is
-// an inner node unless it says it is a page, since Type is often missing.
-func (w *pageWalk) visit(n pageNode) []pageNode {
-	d := AsDict(w.src, n.obj)
-	ref, isRef := lastRef(w.src, n.obj)
-	kind := AsName(w.src, d["Type"])
-	kids := AsArray(w.src, d["Kids"])
-	switch {
-	case d == nil:
-		w.warn.add("a node of the page tree is left out: it is no dictionary")
-		return nil
-	case kind == "Page" || kids == nil && kind != "Pages":
-		w.page(ref, d, n.attrs)
-		return nil
-	case isRef && w.seen[ref]:
-		w.warn.add("object %d: this node of the page tree is met again and left out", ref)
-		return nil
-	}
-	w.seen[ref] = true
-	attrs := w.inherit(d, n.attrs)
-	nodes := make([]pageNode, 0, len(kids))
-	for _, kid := range slices.Backward(kids) {
-		nodes = append(nodes, pageNode{kid, attrs})
-	}
-	return nodes
-}
-
-// inherit returns the inheritable attributes (Table 30) in force below d. A
-// box or a rotation that makes no sense does not replace one that does.
-func (w *pageWalk) inherit(d, outer Dict) Dict {
-	attrs := outer.Clone()
-	if Resolve(w.src, d["Resources"]) != nil {
-		attrs["Resources"] = d["Resources"]
-	}
-	for _, key := range []Name{"MediaBox", "CropBox"} {
-		if _, ok := readRect(w.src, d[key]); ok {
-			attrs[key] = d[key]
-		}
-	}
-	if _, ok := AsNumber(w.src, d["Rotate"]); ok {
-		attrs["Rotate"] = d["Rotate"]
-	}
-	return attrs
-}
-
-// page adds one page. It has to be an object of its own.
-func (w *pageWalk) page(ref Ref, d, outer Dict) {
-	if ref == 0 {
-		w.warn.add("a page is left out: it is no object of its own")
-		return
-	}
-	attrs := w.inherit(d, outer)
-	p := Page{Number: len(w.pages) + 1, Ref: ref, Dict: d, UserUnit: 1}
-	if AsDict(w.src, attrs["Resources"]) != nil {
-		p.Resources = attrs["Resources"]
-	}
-	w.boxes(&p, attrs)
-	if angle := AsInt(w.src, attrs["Rotate"], 0); angle%90 == 0 { // it may be negative
-		p.Rotate = (angle%360 + 360) % 360
-	} else {
-		w.warn.add("page %d has a rotation that is no multiple of 90 degrees; it is passed over", p.Number)
-	}
-	if u, ok := AsNumber(w.src, d["UserUnit"]); ok && u > 0 && !math.IsInf(u, 0) {
-		p.UserUnit = u
-	}
-	w.pages = append(w.pages, p)
-}
-
-func (w *pageWalk) boxes(p *Page, attrs Dict) {
-	var ok bool
-	if p.MediaBox, ok = readRect(w.src, attrs["MediaBox"]); !ok {
-		p.MediaBox = usLetter
-		w.warn.add("page %d has no media box that makes sense; US Letter is assumed", p.Number)
-	}
-	p.CropBox = p.MediaBox
-	crop, ok := readRect(w.src, attrs["CropBox"])
-	if !ok {
-		return
-	}
-	if crop = crop.intersect(p.MediaBox); crop.empty() {
-		w.warn.add("page %d has a crop box outside its media box; it is passed over", p.Number)
-		return
-	}
-	p.CropBox = crop
-}
 
 // readRect reads a rectangle (7.9.5), whose corners may be in any order. ok is
 // false where it has not four numbers or no area.

@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strings"
@@ -69,9 +70,31 @@ func TestPages(t *testing.T) {
 		{"kids that are missing, direct or of another kind",
 			[]string{"<</Kids[9 0 R null 7 4 0 R<</Type/Page>>3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page>>", "(x)"},
 			[]summary{at(3, nil)}, "left out"},
-		{"Count does not matter",
+		{"Count is too high",
 			[]string{"<</Type/Pages/Kids[3 0 R]/Count 77/MediaBox[0 0 595 842]>>", "<</Type/Page>>"},
+			[]summary{at(3, nil)}, "counts 77 pages and leads to 1"},
+		{"Count is too low",
+			[]string{"<</Type/Pages/Kids[3 0 R 4 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page>>", "<</Type/Page>>"},
+			[]summary{at(3, nil), at(4, nil)}, "counts 1 pages and leads to 2"},
+		{"kids that are missing and not counted",
+			[]string{"<</Type/Pages/Kids[null 3 0 R 9 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page>>"},
+			[]summary{at(3, nil)}, "left out"},
+		{"kids of other types, not counted",
+			[]string{"<</Type/Pages/Kids[4 0 R 3 0 R 5 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page>>",
+				"<</Type/OCG/Name(A)>>", "<</Type/Pages/Contents 3 0 R>>"},
+			[]summary{at(3, nil)}, `of the type "OCG"`},
+		{"a page of another type",
+			[]string{"<</Type/Pages/Kids[3 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Foo/Contents 4 0 R>>"},
 			[]summary{at(3, nil)}, ""},
+		{"the root says that it is a page",
+			[]string{"<</Type/Page/Kids[3 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page>>"},
+			[]summary{at(3, nil)}, ""},
+		{"nodes that are no objects of their own",
+			[]string{"<</Type/Pages/Kids[<</Kids[3 0 R]>>null]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page>>"},
+			[]summary{at(3, nil)}, "left out"},
+		{"the parent of a page is none",
+			[]string{"<</Type/Pages/Kids[3 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 4 0 R>>", "<</Type/OCG>>"},
+			[]summary{at(3, nil)}, "the parent of page 1 is not"},
 		{"own attributes replace inherited ones (7.7.3.4)",
 			[]string{"<</Kids[3 0 R 4 0 R]/MediaBox[0 0 595 842]/CropBox[0 0 9 9]/Rotate 90/Resources 5 0 R>>",
 				"<</Type/Page>>", "<</Type/Page/MediaBox[0 0 50 60]/CropBox[0 0 20 30]/Rotate 0/Resources<</A 1>>>>", "<<>>"},
@@ -126,6 +149,65 @@ func TestPages(t *testing.T) {
 			}
 			checkRewrite(t, doc)
 		})
+	}
+}
+
+// TestPageTreeMended: what is written has a page tree that needs no mending, which
+// qpdf 11.3 warns of, or MuPDF and PDFium draw no further than, where it does.
+func TestPageTreeMended(t *testing.T) {
+	s := source{objects: []string{
+		"<</Type/Catalog/Pages<</Kids[3 0 R<</Kids[null 4 0 R]>>5 0 R]>>>>", "7",
+		"<</MediaBox[0 0 9 9]>>", "<</Type/Foo/MediaBox[0 0 9 9]>>", "<</Kids[6 0 R]/Parent 3 0 R>>",
+		"<</Type/Page/Parent 4 0 R/MediaBox[0 0 9 9]>>",
+	}}
+	data, _ := write(t, open(t, s.bytes()).Edit())
+	doc := open(t, data)
+	root, _ := doc.Root()
+	top := AsDict(doc, root["Pages"])
+	kids := AsArray(doc, top["Kids"])
+	if len(kids) != 3 || AsInt(doc, top["Count"], 0) != 3 || len(doc.Pages()) != 3 || len(doc.Warnings()) > 0 {
+		t.Fatalf("the tree is %v with %d pages, warnings %q", top, len(doc.Pages()), doc.Warnings())
+	}
+	for i, node := range []Dict{top, AsDict(doc, kids[1]), AsDict(doc, kids[2])} {
+		want := []int{3, 1, 1}[i]
+		if AsInt(doc, node["Count"], 0) != want || node["Type"] != Name("Pages") {
+			t.Errorf("node %d is %v", i, node)
+		}
+	}
+	for _, p := range doc.Pages() {
+		if p.Dict["Type"] != Name("Page") {
+			t.Errorf("page %d is %v", p.Number, p.Dict)
+		}
+	}
+	if _, last := AsDict(doc, kids[2]), doc.Pages()[2]; last.Dict["Parent"] != kids[2] {
+		t.Errorf("the parent of the last page is %v, not %v", last.Dict["Parent"], kids[2])
+	}
+}
+
+// TestPageTreeRefused: a page that the tree counts and that cannot be read is a
+// page of the pattern that is missing. Renderers draw such files up to there, or
+// with an empty page in its place.
+func TestPageTreeRefused(t *testing.T) {
+	const good = "<</Type/Page/MediaBox[0 0 9 9]>>"
+	for _, tt := range []struct{ name, kids, four string }{
+		{"leads to nothing", "3 0 R 9 0 R", good},
+		{"null", "3 0 R null", good},
+		{"a number", "3 0 R 4 0 R", "7"},
+		{"it cannot be read", "3 0 R 4 0 R", "<</Type/Page/A(x"},
+		{"a stream", "3 0 R 4 0 R", stream("/Type/Page", "q")},
+		{"no object of its own", "3 0 R" + good, good},
+		{"a group", "3 0 R 4 0 R", "<</Type/OCG/Name(A)>>"},
+		{"a node without kids", "3 0 R 4 0 R", "<</Type/Pages/MediaBox[0 0 9 9]>>"},
+		{"both page and node", "3 0 R 4 0 R", "<</Type/Page/Contents 9 0 R/Kids[3 0 R]>>"},
+		{"the root again", "3 0 R 2 0 R", good},
+		{"a node twice", "4 0 R 4 0 R", "<</Type/Pages/Kids[3 0 R]/Count 1>>"},
+	} {
+		s := source{objects: []string{catalog, "<</Type/Pages/Count 2/Kids[" + tt.kids + "]>>", good, tt.four}}
+		_, err := OpenBytes(context.Background(), s.bytes(), Options{})
+		var broken *FormatError
+		if !errors.As(err, &broken) || !strings.Contains(err.Error(), "counts 2 pages, of which 1 can be read") {
+			t.Errorf("%s: %v", tt.name, err)
+		}
 	}
 }
 
