@@ -27,7 +27,9 @@
 //     (8.11.4.2).
 //  2. A group is an indirect object that OCProperties lists, or an object of
 //     the type OCG that it does not list. Its object number is its identity:
-//     names repeat (8.11.2.1, 8.11.3.2).
+//     names repeat (8.11.2.1, 8.11.3.2). Where content is in a listed object
+//     of another kind, or in a membership dictionary of another type, readers
+//     differ, and the file is refused.
 //  3. The state by default is BaseState for listed groups, on for others;
 //     then ON, then OFF, which wins (8.11.4.3). Further configurations are
 //     never used. For printing, usage application dictionaries of the event

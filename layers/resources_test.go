@@ -286,7 +286,7 @@ func TestDanglingReference(t *testing.T) {
 		file := testpdf.Build(testpdf.Doc{
 			Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Content: "P1 /OC /B BDC P2 EMC"}},
 			Objects: []testpdf.Object{
-				testpdf.Obj(testpdf.PagesObject, "<</Type /Pages /Count 2 /Kids [3 0 R "+num+" 0 R]>>"),
+				testpdf.Obj(testpdf.PagesObject, "<</Type /Pages /Count 1 /Kids [3 0 R "+num+" 0 R]>>"),
 				testpdf.Obj(28, "<</Font <</F 29 0 R>> /Properties <</A 5 0 R /B 6 0 R>>>>"),
 				testpdf.Obj(3, "<</Type /Page /Parent 2 0 R /MediaBox [0 0 100 100] /Resources 28 0 R /Contents 4 0 R /Extra "+num+" 0 R>>"),
 			},

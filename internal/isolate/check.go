@@ -104,7 +104,7 @@ func CheckFile(ctx context.Context, r *Report, data []byte) error {
 // package layers.
 func (i *Isolator) Verify(ctx context.Context, result io.ReadSeeker, sel Selection, opt *Options) error {
 	doc := i.Document
-	e, err := i.begin(sel, opt)
+	e, err := i.begin(ctx, sel, opt)
 	if err != nil {
 		return err
 	}

@@ -78,13 +78,16 @@ type Isolator struct {
 }
 
 // begin makes ready to edit what a selection leaves of the document.
-func (i *Isolator) begin(sel Selection, opt *Options) (*editor, error) {
+func (i *Isolator) begin(ctx context.Context, sel Selection, opt *Options) (*editor, error) {
 	if opt == nil {
 		opt = &Options{}
 	}
 	d, err := newDecisions(i.Document, sel, opt.Flatten)
 	if err == nil && opt.Decrypt {
 		err = d.edit.Decrypt()
+	}
+	if err == nil {
+		err = i.Document.Doubt(ctx)
 	}
 	return &editor{decisions: d, opt: *opt}, err
 }
@@ -98,7 +101,7 @@ func (i *Isolator) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	if err := doc.PDF.MayChange(); err != nil {
 		return nil, err
 	}
-	e, err := i.begin(sel, opt)
+	e, err := i.begin(ctx, sel, opt)
 	if err != nil {
 		return nil, err
 	}
@@ -151,7 +154,7 @@ func (i *Isolator) Switch(ctx context.Context, out io.Writer, sel Selection) err
 	if len(doc.Groups) == 0 && sel.Lines == nil {
 		return doc.NoLayers()
 	}
-	e, err := i.begin(sel, nil)
+	e, err := i.begin(ctx, sel, nil)
 	if err != nil {
 		return err
 	}

@@ -34,7 +34,9 @@ type Document struct {
 	fingerprint func() string // of the file's bytes
 	present     bool          // the catalog has OCProperties: else nothing is optional
 	byRef       map[pdf.Ref]*Group
-	lost        []string // the names of groups without OCProperties
+	lost        []string         // the names of groups without OCProperties
+	doubtful    map[pdf.Ref]bool // objects in the list of groups that are none
+	unsure      bool             // the list of groups is none, or holds something else
 	warnings    []Warning
 }
 
@@ -46,7 +48,9 @@ func Open(ctx context.Context, data []byte, password string, limits pdf.Limits) 
 	if err != nil {
 		return nil, err
 	}
-	d := &Document{PDF: file, Limits: limits, Password: password, byRef: map[pdf.Ref]*Group{}}
+	d := &Document{
+		PDF: file, Limits: limits, Password: password, byRef: map[pdf.Ref]*Group{}, doubtful: map[pdf.Ref]bool{},
+	}
 	d.fingerprint = sync.OnceValue(func() string {
 		sum := sha256.Sum256(data)
 		return hex.EncodeToString(sum[:])

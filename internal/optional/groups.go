@@ -24,23 +24,46 @@ func (d *Document) readGroups() {
 		d.readLost()
 		return
 	}
-	d.Config = pdf.AsDict(d.PDF, properties["D"])
-	other := d.skeleton()
-	for _, o := range pdf.AsArray(d.PDF, properties["OCGs"]) {
-		ref, ok := o.(pdf.Ref)
-		if !ok || other[ref] || d.byRef[ref] != nil {
-			continue
-		}
-		// A listed group does without its type, but is nothing else: a broken
-		// list may name the catalog.
-		g := pdf.AsDict(d.PDF, ref)
-		if kind := pdf.AsName(d.PDF, g["Type"]); g != nil && (kind == "OCG" || kind == "") {
-			d.add(ref, true)
-		}
+	if d.Config = pdf.AsDict(d.PDF, properties["D"]); d.Config == nil {
+		d.warn("the file does not say which layers are on by default; all are taken to be")
 	}
+	other := d.skeleton()
+	d.readList(properties["OCGs"], other)
 	d.addUnlisted(other)
 	d.readStates()
 	d.readOrder(d.Config["Order"], nil, 0, map[*Group]bool{}, map[pdf.Ref]bool{})
+}
+
+// readList reads the list of groups (Table 100). A listed group does without its
+// type, but is nothing else: a broken list may name the catalog.
+func (d *Document) readList(list pdf.Object, other map[pdf.Ref]bool) {
+	d.unsure = pdf.AsArray(d.PDF, list) == nil
+	for _, o := range pdf.AsArray(d.PDF, list) {
+		ref, _ := o.(pdf.Ref)
+		g, ok := d.PDF.Object(ref).(pdf.Dict)
+		kind := pdf.AsName(d.PDF, g["Type"])
+		switch {
+		case d.byRef[ref] != nil:
+		case !ok || other[ref] || kind != "OCG" && kind != "":
+			d.doubtful[ref], d.unsure = ref != 0, true
+			d.stray("OCGs")
+		default:
+			d.add(ref, true)
+			if kind == "" {
+				d.warn("layer %q (object %d) does not say that it is one; it is treated like the others",
+					d.byRef[ref].Layer.Name, ref)
+			}
+		}
+	}
+}
+
+// stray warns, once for each list of layers, of something in it that is none.
+func (d *Document) stray(list string) {
+	text := fmt.Sprintf("the list of layers %s holds something that is no layer; "+
+		"it is passed over, while some readers stop there", list)
+	if !slices.Contains(d.warnings, Warning{Text: text}) {
+		d.warn("%s", text)
+	}
 }
 
 // readLost notes the groups that are there although nothing is optional:
@@ -76,22 +99,13 @@ func (d *Document) groupName(g pdf.Dict) string {
 // skeleton are the objects without which there is no document: catalog and page
 // tree. None is a group, whatever a broken file says.
 func (d *Document) skeleton() map[pdf.Ref]bool {
-	root, catalog := d.PDF.Root()
+	_, catalog := d.PDF.Root()
 	list := map[pdf.Ref]bool{catalog: true}
-	add := func(o pdf.Object) bool {
-		ref, ok := o.(pdf.Ref)
-		if !ok || list[ref] {
-			return false
-		}
+	for _, ref := range d.PDF.PageNodes() {
 		list[ref] = true
-		return true
 	}
-	add(root["Pages"])
 	for _, p := range d.PDF.Pages() {
 		list[p.Ref] = true
-		for node := p.Dict; add(node["Parent"]); {
-			node = pdf.AsDict(d.PDF, node["Parent"])
-		}
 	}
 	return list
 }
@@ -183,6 +197,11 @@ func (d *Document) readStates() {
 	}
 	for _, g := range d.Members(d.Config["OFF"]) {
 		g.Layer.On = false
+	}
+	for _, list := range []pdf.Name{"ON", "OFF"} {
+		if len(d.Members(d.Config[list])) < len(pdf.AsArray(d.PDF, d.Config[list])) {
+			d.stray(string(list))
+		}
 	}
 	for _, g := range d.Members(d.Config["Locked"]) {
 		g.Layer.Locked = true

@@ -48,7 +48,22 @@ func (d *Document) membership(src pdf.Objects, oc pdf.Object) (*Membership, []st
 		return nil, nil
 	}
 	r := &memberReader{src: src, doc: d, path: map[pdf.Ref]bool{}, left: maxOperands}
-	return r.value(oc), r.notes
+	m := r.value(oc)
+	if m == nil && oc != nil && len(r.notes) == 0 && !isPropertyList(src, oc) {
+		at := ""
+		if ref, ok := oc.(pdf.Ref); ok {
+			at = fmt.Sprintf(" (object %d)", ref)
+		}
+		r.note("content is in something" + at + " that is no layer, or that is missing; it is shown whatever is chosen")
+	}
+	return m, r.notes
+}
+
+// isPropertyList reports whether an object may be the property list of marked
+// content that is not optional (14.6.2).
+func isPropertyList(src pdf.Objects, o pdf.Object) bool {
+	d := pdf.AsDict(src, o)
+	return d != nil && d["OCGs"] == nil && d["VE"] == nil && pdf.AsName(src, d["Type"]) != "OCG"
 }
 
 // maxExpression bounds the depth of visibility expressions and of membership

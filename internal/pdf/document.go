@@ -85,7 +85,7 @@ func highest(objects map[Ref]Object) (h Ref) {
 func above(objects map[Ref]Object) Ref {
 	top := highest(objects)
 	for _, o := range objects {
-		walk(o, func(o Object) {
+		Walk(o, func(o Object) {
 			if r, ok := o.(Ref); ok {
 				top = max(top, r)
 			}
@@ -94,20 +94,20 @@ func above(objects map[Ref]Object) Ref {
 	return top + 1
 }
 
-// walk visits o and all that stands in it, following no reference.
-func walk(o Object, visit func(Object)) {
+// Walk visits o and all that stands in it, following no reference.
+func Walk(o Object, visit func(Object)) {
 	visit(o)
 	switch o := o.(type) {
 	case Array:
 		for _, v := range o {
-			walk(v, visit)
+			Walk(v, visit)
 		}
 	case Dict:
 		for _, v := range o {
-			walk(v, visit)
+			Walk(v, visit)
 		}
 	case *Stream:
-		walk(o.Dict, visit)
+		Walk(o.Dict, visit)
 	}
 }
 

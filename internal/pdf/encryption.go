@@ -406,7 +406,7 @@ func (l *loader) markFiles() {
 		return
 	}
 	for _, o := range l.objects {
-		walk(o, func(o Object) {
+		Walk(o, func(o Object) {
 			d, _ := o.(Dict)
 			for _, file := range AsDict(l, d["EF"]) {
 				if s := AsStream(l, file); s != nil && s.Dict["Type"] == nil {

@@ -195,8 +195,8 @@ func (w *pageWalk) mend() error {
 		}
 		now := w.mendedNode(n)
 		if count := w.count(n); i == 0 && count > n.pages && w.left > 0 {
-			why := fmt.Sprintf("its page tree counts %d pages, of which %d can be read; download or copy it again", count, n.pages)
-			return &FormatError{n.ref, why}
+			const why = "its page tree counts %d pages, of which %d can be read; download or copy it again"
+			return &FormatError{n.ref, fmt.Sprintf(why, count, n.pages)}
 		}
 		w.store(n, now)
 	}
@@ -223,7 +223,8 @@ func (w *pageWalk) mendedNode(n *treeNode) Dict {
 	}
 	switch count := w.count(n); {
 	case 0 < count && count < n.pages:
-		w.warn.add("the page tree counts %d pages and leads to %d; readers may show no more than it counts", count, n.pages)
+		const why = "the page tree counts %d pages and leads to %d; readers may show no more than it counts"
+		w.warn.add(why, count, n.pages)
 	case count != n.pages || now["Count"] == nil:
 		if count > n.pages {
 			w.warn.add("the page tree counts %d pages and leads to %d; some may be missing", count, n.pages)
