@@ -224,18 +224,13 @@ var openFindings = []struct{ kinds, why string }{
 // mutate damages a file for the nth time and judges what becomes of it.
 func (m *mutations) mutate(t *testing.T, o undamaged, n int) {
 	mut := o.mutator.Mutate(uint64(crc32.ChecksumIEEE([]byte(o.name)))<<16 + uint64(n))
-	out, report, err := isolateShown(mut.Bytes)
-	v, text := isRefused, ""
-	if err == nil {
-		v, text = m.judge(t, o, mut.Bytes, out, report)
-	} else if _, ok := refused(err).(refusal); !ok && !errors.Is(err, ErrNoLayers) {
-		v, text = noSentence, err.Error()
-	}
+	v, text := m.end(t, o, mut.Bytes)
 	if !v.isFound() {
 		m.count(v)
 		return
 	}
 	text = fmt.Sprintf("%s: %s (%s): %s", v, mut.Kind, mut.What, text)
+	out, _, _ := isolateShown(mut.Bytes)
 	keepFiles(t, fmt.Sprintf("%s-%d", o.name, n), mut.Bytes, out)
 	for _, known := range openFindings {
 		if regexp.MustCompile(`^(` + known.kinds + `):`).MatchString(mut.Kind) {
@@ -246,6 +241,18 @@ func (m *mutations) mutate(t *testing.T, o undamaged, n int) {
 	}
 	m.count(v)
 	t.Error(text)
+}
+
+// end isolates what is on in a damaged file and says how that ended.
+func (m *mutations) end(t *testing.T, o undamaged, damaged []byte) (v verdict, text string) {
+	out, report, err := isolateShown(damaged)
+	if err == nil {
+		return m.judge(t, o, damaged, out, report)
+	}
+	if _, ok := refused(err).(refusal); !ok && !errors.Is(err, ErrNoLayers) {
+		return noSentence, err.Error()
+	}
+	return isRefused, err.Error()
 }
 
 // judge compares what was written with the damaged file.
