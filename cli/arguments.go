@@ -142,7 +142,8 @@ func selectionFlags() []urfave.Flag {
 	return append(sizeFlags(),
 		&urfave.StringFlag{Name: "by", Usage: "tell sizes apart by `WHAT`: layers, lines (colour and dash) or both; " +
 			"else by layers where the chart finds sizes among them, else by lines"},
-		&urfave.StringSliceFlag{Name: "layer", Usage: "keep the layers of this `NAME` and no others; repeatable"},
+		&urfave.StringSliceFlag{Name: "layer", KeepSpace: true,
+			Usage: "keep the layers of this `NAME` and no others; repeatable"},
 		&urfave.IntSliceFlag{Name: "layer-id",
 			Usage: "keep the layer with object number `N` (see inspect); repeatable"},
 		&urfave.BoolFlag{Name: "flatten", Usage: "make plain content of what is kept: no layers are left to switch"},

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 	"time"
+	"unicode/utf16"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
@@ -169,6 +170,11 @@ var files = map[string]func(skirt []byte) []byte{
 		page := testpdf.Page{Content: strings.Repeat("/OC /Size#2014 BDC P1 EMC /OC /Size#2016 BDC P2 EMC ", 4000)}
 		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 14", "Size 16"}, Pages: slices.Repeat([]testpdf.Page{page}, 60)})
 	},
+	// names that a shell would take for something else, and two that nobody can type
+	"shell-names": func([]byte) []byte {
+		return named("Size *", "S?ze 8", "a[b]c", "{a,b}", "$HOME", "$(id)", "`id`", `"q"`, "it's", "~", "two  spaces", " front",
+			"semi;colon & <x> | y", "#hash", "!bang", `back\slash`, "Größe 8", "new\nline", "order\u009b31m")
+	},
 	// an escape sequence and a character that turns text round
 	"odd-name": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{
@@ -177,6 +183,22 @@ var files = map[string]func(skirt []byte) []byte{
 			Pages:   []testpdf.Page{{Content: "P1"}},
 		})
 	},
+}
+
+// named is a file of layers that have these names, each with a line on the page.
+func named(names ...string) []byte {
+	doc := testpdf.Doc{Pages: []testpdf.Page{{}}}
+	for i, name := range names {
+		hex := ""
+		for _, unit := range utf16.Encode([]rune("\ufeff" + name)) {
+			hex += fmt.Sprintf("%04X", unit)
+		}
+		group := fmt.Sprintf("G%d", i)
+		doc.Groups = append(doc.Groups, group)
+		doc.Objects = append(doc.Objects, testpdf.Obj(testpdf.GroupObject+i, "<</Type /OCG /Name <"+hex+">>>"))
+		doc.Pages[0].Content += fmt.Sprintf("/OC /%s BDC %d 0 m 90 90 l S EMC ", group, i)
+	}
+	return testpdf.Build(doc)
 }
 
 // encryptedFile is a file of testdata/encrypted, nil where it cannot be read.

@@ -1,8 +1,9 @@
 _sizeply() {
-  local IFS=$'\n' word
+  local word
+  local -a line=("${COMP_WORDS[@]:1:COMP_CWORD}")
   COMPREPLY=()
-  for word in $(sizeply words "${COMP_WORDS[@]:1:COMP_CWORD}" 2>/dev/null); do
+  while IFS= read -r word; do
     COMPREPLY+=("$(printf %q "$word")")
-  done
+  done < <(sizeply words "${line[@]//\\/}" 2>/dev/null)
 }
 complete -o default -F _sizeply sizeply
