@@ -185,8 +185,8 @@ func (p *program) checkTable(files int, res *check.Result) error {
 	}
 	fmt.Fprintln(tw, strings.Join(head, "\t"))
 	for _, r := range res.Rows {
-		row := []string{clipped(words.Printable(r.Layer), nameWidth),
-			clipped(answer(sizes.Answer{Kind: r.Kind, Sizes: r.Sizes}), 12)}
+		row := []string{words.Cut(words.Printable(r.Layer), nameWidth),
+			words.Cut(answer(sizes.Answer{Kind: r.Kind, Sizes: r.Sizes}), 12)}
 		for _, c := range r.Files {
 			row = append(row, cell(c))
 		}
@@ -210,14 +210,6 @@ func cell(c check.Cell) string {
 	return fmt.Sprint(c.Marks)
 }
 
-// clipped is a text of at most n letters.
-func clipped(s string, n int) string {
-	if r := []rune(s); len(r) > n {
-		return string(r[:n-1]) + "…"
-	}
-	return s
-}
-
 // finding writes where something was found, what, and what to do.
 func (p *program) finding(f check.Finding) {
 	where := []string{f.ID}
@@ -231,8 +223,8 @@ func (p *program) finding(f check.Finding) {
 		where = append(where, words.Plural(len(f.Pages), "page ", "pages ")+words.Pages(f.Pages))
 	}
 	p.wrapped("", strings.ToUpper(f.Severity.String())+" "+strings.Join(where, ", "))
-	p.wrapped("  ", words.Printable(f.Text))
-	p.wrapped("  ", "To do: "+words.Printable(f.Do))
+	p.wrapped("  ", f.Text)
+	p.wrapped("  ", "To do: "+f.Do)
 }
 
 // wrapped writes a text in lines of checkWidth columns.

@@ -144,6 +144,9 @@ func (p *program) pageLines(pages []layers.Page) {
 	}
 }
 
+// layerWidth is how many columns a layer's name takes in the table.
+const layerWidth = 100
+
 // layerTable writes one row for each layer.
 func (p *program) layerTable(res inspectJSON) error {
 	tw := tabwriter.NewWriter(p.out, 0, 8, 2, ' ', 0)
@@ -155,7 +158,8 @@ func (p *program) layerTable(res inspectJSON) error {
 	yesNo := map[bool]string{true: "yes", false: "no"}
 	for _, i := range pattern.ShownOrder(res.Layers) {
 		l := res.Layers[i]
-		row := []string{fmt.Sprint(l.Object), strings.Repeat("  ", len(l.Parents)) + words.Printable(l.Name)}
+		name := strings.Repeat("  ", min(len(l.Parents), 20)) + words.Printable(l.Name)
+		row := []string{fmt.Sprint(l.Object), words.Cut(name, layerWidth)}
 		if res.Match != nil {
 			row = append(row, answer(res.Match.Answers[i]))
 		}

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
@@ -166,12 +165,7 @@ type sizeLine struct {
 	Styles []layers.LineStyle `json:"styles"`
 }
 
-func (p *program) json(v any) error {
-	enc := json.NewEncoder(p.out)
-	enc.SetIndent("", "  ")
-	enc.SetEscapeHTML(false)
-	return enc.Encode(v)
-}
+func (p *program) json(v any) error { return words.EncodeJSON(p.out, v) }
 
 // whyWords say why sizes are told apart by what they are.
 func whyWords(why pattern.Reason) string {

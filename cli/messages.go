@@ -4,7 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
+	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/sizes"
 )
@@ -21,9 +23,11 @@ func usagef(format string, args ...any) error {
 // fail prints an error: one sentence and, where there is something to do
 // about it, a second line that says what.
 func (p *program) fail(err error) {
-	fmt.Fprintf(p.err, "sizeply: %s\n", err)
+	for line := range strings.Lines("sizeply: " + err.Error()) { // of several errors, or with the line of a chart
+		p.say("%s", strings.TrimSuffix(line, "\n"))
+	}
 	if hint := hintFor(err); hint != "" {
-		fmt.Fprintf(p.err, "  %s\n", hint)
+		p.say("  %s", hint)
 	}
 }
 
@@ -71,7 +75,9 @@ func is[E error](err error) bool {
 }
 
 // note prints a line of a result.
-func note(w io.Writer, format string, args ...any) { fmt.Fprintf(w, format+"\n", args...) }
+func note(w io.Writer, format string, args ...any) {
+	fmt.Fprintln(w, words.Line(fmt.Sprintf(format, args...)))
+}
 
 // say prints a line of a report for people.
 func (p *program) say(format string, args ...any) { note(p.err, format, args...) }

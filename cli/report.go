@@ -78,7 +78,7 @@ func (a *previewArguments) report(ctx context.Context, g *gallery) (*report.Repo
 	}
 	for _, s := range r.held.Squares {
 		r.page.Squares = append(r.page.Squares,
-			report.Square{Page: s.Page, Label: s.Label, Side: squareSides(s), True: s.True()})
+			report.Square{Page: s.Page, Label: words.Line(s.Label), Side: squareSides(s), True: s.True()})
 	}
 	for _, piece := range r.held.Pieces {
 		r.page.Pieces = append(r.page.Pieces,
@@ -89,7 +89,7 @@ func (a *previewArguments) report(ctx context.Context, g *gallery) (*report.Repo
 		if w.Page > 0 {
 			text = fmt.Sprintf("Page %d: %s", w.Page, w.Text)
 		}
-		r.page.Findings = append(r.page.Findings, text)
+		r.finding(text)
 	}
 	steps := []func(context.Context) error{r.pages, r.styleLines, r.layerLines}
 	if !a.chosen {
@@ -102,6 +102,9 @@ func (a *previewArguments) report(ctx context.Context, g *gallery) (*report.Repo
 	}
 	return r.page, nil
 }
+
+// finding adds a sentence to mind.
+func (r *reporting) finding(text string) { r.page.Findings = append(r.page.Findings, words.Line(text)) }
 
 // findLines reads the lines of the file, and whose they are.
 func (r *reporting) findLines(ctx context.Context) (*pattern.Lines, error) {
@@ -128,7 +131,7 @@ func (r *reporting) findings(ctx context.Context) (err error) {
 	}
 	for _, x := range check.Check([]check.File{f}, r.chart).Findings {
 		if x.Severity >= check.Warning {
-			r.page.Findings = append(r.page.Findings, words.Printable(x.Text+" "+x.Do))
+			r.finding(x.Text + " " + x.Do)
 		}
 	}
 	return nil
@@ -148,12 +151,16 @@ func (r *reporting) sizes() {
 		}
 	}
 	slices.SortFunc(r.page.Measures, byCustom)
+	names := slices.Clone(r.page.Measures)
+	for i, name := range names {
+		r.page.Measures[i] = words.Printable(name)
+	}
 	for _, z := range r.chart.Sizes {
-		one := report.Size{Label: z.Label}
+		one := report.Size{Label: words.Printable(z.Label)}
 		for _, i := range r.lines.Of(z.Label) {
 			one.Lines = append(one.Lines, styleWords(&r.lines.Styles[i]))
 		}
-		for _, name := range r.page.Measures {
+		for _, name := range names {
 			text := "–"
 			if v, ok := z.Body[name]; ok {
 				text = strconv.FormatFloat(v, 'f', -1, 64)
@@ -162,7 +169,7 @@ func (r *reporting) sizes() {
 		}
 		for _, answer := range r.match.Answers {
 			if slices.Contains(answer.Sizes, z.Label) {
-				one.Lines = append(one.Lines, answer.Name)
+				one.Lines = append(one.Lines, words.Printable(answer.Name))
 			}
 		}
 		if r.choice != nil {
@@ -220,7 +227,7 @@ func (r *reporting) pages(ctx context.Context) error {
 	}
 	isolated, err := r.doc.Isolate(ctx, io.Discard, sel, &r.options)
 	if err != nil { // such as for a file that must not be changed: the pictures stand
-		r.page.Findings = append(r.page.Findings, "These sizes cannot be isolated: "+err.Error())
+		r.finding("These sizes cannot be isolated: " + err.Error())
 		return ctx.Err()
 	}
 	for _, n := range isolated.EmptyPages() {
@@ -236,7 +243,7 @@ func (r *reporting) pages(ctx context.Context) error {
 func (r *reporting) allowed(pictures []image.Image, err error, what string, n int) ([]image.Image, error) {
 	var forbidden *layers.PermissionError
 	if errors.As(err, &forbidden) {
-		r.page.Findings = append(r.page.Findings, "The "+what+" have no pictures: "+forbidden.Error())
+		r.finding("The " + what + " have no pictures: " + forbidden.Error())
 		return make([]image.Image, n), nil
 	}
 	return pictures, err

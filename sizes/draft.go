@@ -101,7 +101,7 @@ func (d *drafting) labels() {
 		s.label = mostVotes(votes)
 		if !slices.ContainsFunc(s.from, func(st statement) bool { return !d.goesOn[st.name] }) { // bare numbers alone
 			d.doubt("Layer %q has no word for a size, as others have: it is taken for size %s, since it goes on in "+
-				"their steps.", harmless(clip(s.from[0].name)), s.label)
+				"their steps.", clip(s.from[0].name), s.label)
 		}
 	}
 	d.doubtGroups()

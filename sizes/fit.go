@@ -195,11 +195,11 @@ type UnknownMeasurementError struct {
 }
 
 func (e *UnknownMeasurementError) Error() string {
-	want, nearest := clip(harmless(e.Want)), ""
+	nearest := ""
 	if e.Nearest != "" {
-		nearest = fmt.Sprintf("; did you mean %q?", e.Nearest)
+		nearest = fmt.Sprintf("; did you mean %s?", quote(e.Nearest))
 	}
-	return fmt.Sprintf("the chart has no measurement %q%s; it has %s", want, nearest, quoteSome(e.Have))
+	return fmt.Sprintf("the chart has no measurement %s%s; it has %s", quote(e.Want), nearest, quoteSome(e.Have))
 }
 
 // off is how far a body lies from a step: 0 in a range.

@@ -214,9 +214,9 @@ type UnknownSizeError struct {
 func (e *UnknownSizeError) Error() string {
 	nearest := ""
 	if e.Nearest != "" {
-		nearest = fmt.Sprintf("; the nearest is %q", e.Nearest)
+		nearest = "; the nearest is " + quote(e.Nearest)
 	}
-	return fmt.Sprintf("size %q is not in the chart%s; the chart has %s", e.Want, nearest, quoteSome(e.Have))
+	return fmt.Sprintf("size %s is not in the chart%s; the chart has %s", quote(e.Want), nearest, quoteSome(e.Have))
 }
 
 // An AmbiguousSizeError says that a wanted size may be one of several.
@@ -226,8 +226,8 @@ type AmbiguousSizeError struct {
 }
 
 func (e *AmbiguousSizeError) Error() string {
-	fits := wordList(each(e.Fits, strconv.Quote), " or ")
-	return fmt.Sprintf("size %q may be %s; ask for one of them by its full label", e.Want, fits)
+	fits := wordList(each(e.Fits, quote), " or ")
+	return fmt.Sprintf("size %s may be %s; ask for one of them by its full label", quote(e.Want), fits)
 }
 
 // Nearest returns the choice that is most like the word, or "" when none is

@@ -11,6 +11,7 @@ const (
 	maxTextBytes  = 4096    // of a label, a layer name and a pattern; longer names are Unknown
 	maxPhrase     = 16      // words of a label that is looked for at each place of a name
 	maxQuote      = 80      // characters that a reason quotes from a name
+	maxMessage    = 600     // bytes of what is said of a chart, which quotes what stands there
 	maxDash       = 32      // lengths in a dash pattern
 	maxColumns    = 200     // of a chart in CSV
 	maxNumber     = 400     // characters of a number: no float64 needs more

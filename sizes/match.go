@@ -133,8 +133,8 @@ func (e *AmbiguousError) Error() string {
 	if n := len(e.Answers) - 1; n > 0 {
 		more = fmt.Sprintf(" (and %s more)", count(n, "name"))
 	}
-	return fmt.Sprintf("layer %q %s%s; name it in the layers of the size it belongs to, or under keep or drop",
-		a.Name, a.Reason, more)
+	return fmt.Sprintf("layer %s %s%s; name it in the layers of the size it belongs to, or under keep or drop",
+		quote(a.Name), a.Reason, more)
 }
 
 // A matcher is a chart made ready to answer for names.

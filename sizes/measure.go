@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"github.com/sizeply/sizeply/internal/words"
 )
 
 // A Unit is the unit of body measurements. The zero Unit means not stated.
@@ -57,11 +59,11 @@ type Measure struct {
 func ParseMeasure(text string) (Measure, error) {
 	m, ok := readMeasure(text)
 	if !ok {
-		return Measure{}, fmt.Errorf("%q is no measurement; "+
-			`write a number and cm, mm or in, as in 92.5cm or "36 1/2 in"`, clip(harmless(text)))
+		return Measure{}, fmt.Errorf("%s is no measurement; "+
+			`write a number and cm, mm or in, as in 92.5cm or "36 1/2 in"`, quote(text))
 	}
 	if why := m.implausible(); why != "" {
-		return Measure{}, fmt.Errorf("%q is no measurement of a body: %s", clip(harmless(text)), why)
+		return Measure{}, fmt.Errorf("%s is no measurement of a body: %s", quote(text), why)
 	}
 	return m, nil
 }
@@ -298,12 +300,12 @@ func ParseBody(text string) (Body, error) {
 	for _, part := range bodyParts(text) {
 		name, value, ok := strings.Cut(part, "=")
 		if name = strings.TrimSpace(name); !ok || name == "" {
-			return nil, fmt.Errorf("%q is no measurement with its name; write it as in bust=92cm",
-				clip(harmless(strings.TrimSpace(part))))
+			return nil, fmt.Errorf("%s is no measurement with its name; write it as in bust=92cm",
+				quote(strings.TrimSpace(part)))
 		}
 		m, err := ParseMeasure(value)
 		if err != nil {
-			return nil, fmt.Errorf("%s: %w", clip(harmless(name)), err)
+			return nil, fmt.Errorf("%s: %w", clip(words.Harmless(name)), err)
 		}
 		body = append(body, BodyMeasure{name, m})
 	}

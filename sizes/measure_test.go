@@ -81,7 +81,7 @@ func TestParseMeasureRefuses(t *testing.T) {
 		{"-92cm", `"-92cm" is no measurement of a body: it must be more than 0`, "less than nought"},
 		{"1,016 mm", `"1,016 mm" is no measurement of a body: 1.016 mm is less than 1 cm; is the unit right?`, "a comma for thousands"},
 		{"920 cm", `"920 cm" is no measurement of a body: 920 cm is more than 5 m; is the unit right?`, "millimetres called centimetres"},
-		{strings.Repeat("9", 500), `"` + strings.Repeat("9", maxQuote) + `..." is no measurement` + unread, "too many digits"},
+		{strings.Repeat("9", 500), `"` + strings.Repeat("9", maxQuote-1) + `…" is no measurement` + unread, "too many digits"},
 		{"92\x1b[31m", `"92�[31m" is no measurement` + unread, "nothing that moves a cursor is quoted"},
 	}
 	for _, c := range cases {

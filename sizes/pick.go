@@ -105,9 +105,9 @@ func (m *Match) Pick(w Want) (*Pick, error) {
 		case len(layers[i]) > 0:
 			p.Sizes = append(p.Sizes, PickedSize{Label: label, Role: roles[i], Positions: layers[i]})
 		case roles[i] == RoleBetween:
-			p.note(NoteMissingNeighbour, "the size between %q has no layer in the file", label)
+			p.note(NoteMissingNeighbour, "the size between %s has no layer in the file", quote(label))
 		default:
-			p.note(NoteMissingNeighbour, "the neighbour %q has no layer in the file", label)
+			p.note(NoteMissingNeighbour, "the neighbour %s has no layer in the file", quote(label))
 		}
 	}
 	p.sort(m.Answers)
@@ -230,7 +230,8 @@ func (p *Pick) roles(labels []string, wanted []int, w Want) []Role {
 	roles := make([]Role, len(labels))
 	noteEnd := func(label string, have, asked int, side string) {
 		if have < asked {
-			p.note(NoteChartEnd, "the chart has %s %s size %q, %d asked for", count(have, "size"), side, label, asked)
+			p.note(NoteChartEnd, "the chart has %s %s size %s, %d asked for", count(have, "size"), side,
+				quote(label), asked)
 		}
 	}
 	for _, i := range wanted {
@@ -342,7 +343,7 @@ func (p *Pick) sort(answers []Answer) {
 		others := slices.DeleteFunc(slices.Clone(a.Sizes), func(label string) bool { return picked[label] })
 		serves := len(others) < len(a.Sizes)
 		if serves && len(others) > 0 {
-			p.note(NoteSharedLayer, "layer %q draws %s as well", a.Name, sizeWords(others))
+			p.note(NoteSharedLayer, "layer %s draws %s as well", quote(a.Name), sizeWords(others))
 		}
 		switch {
 		case a.Kind == KindKeep:
@@ -371,7 +372,7 @@ func (e *NoMatchError) Error() string {
 		names = quoteSome(e.Names)
 	}
 	return fmt.Sprintf("no layer fits a size of the chart: the file has %s; "+
-		"the chart expects names such as %q for its sizes %s", names, e.Example, quoteSome(e.Labels))
+		"the chart expects names such as %s for its sizes %s", names, quote(e.Example), quoteSome(e.Labels))
 }
 
 // A MissingLayerError says that wanted sizes have no layer in the file.

@@ -9,6 +9,8 @@ import (
 	"unicode/utf8"
 
 	"golang.org/x/text/width"
+
+	"github.com/sizeply/sizeply/internal/words"
 )
 
 // Read reads a size chart in YAML or CSV, in UTF-8 and of at most 1 MiB. The name is that of the
@@ -51,7 +53,7 @@ import (
 func Read(r io.Reader, name string) (*Chart, error) {
 	data, err := io.ReadAll(io.LimitReader(r, maxChartBytes+1))
 	if err != nil {
-		return nil, fmt.Errorf("%s: reading the chart: %w", name, err)
+		return nil, fmt.Errorf("%s: reading the chart: %w", words.Printable(name), err)
 	}
 	src := newSource(data, name)
 	if err := src.checkBytes(data); err != nil {
@@ -106,9 +108,10 @@ func newSource(data []byte, file string) *source {
 // fail makes the error for a place, which is moved into the text where it is not.
 func (s *source) fail(at position, format string, args ...any) error {
 	at.line = min(max(at.line, 1), len(s.lines))
-	text := harmless(s.lines[at.line-1])
+	text := words.Harmless(s.lines[at.line-1])
 	at.column = min(max(at.column, 1), utf8.RuneCountInString(text)+1)
-	return &ChartError{s.file, at.line, at.column, text, fmt.Sprintf(format, args...)}
+	message := words.Middle(words.Harmless(fmt.Sprintf(format, args...)), maxMessage)
+	return &ChartError{s.file, at.line, at.column, text, message}
 }
 
 // checkBytes refuses what is not a text.
@@ -152,7 +155,7 @@ type ChartError struct {
 func (e *ChartError) Error() string {
 	where := fmt.Sprintf("%d:%d", e.Line, e.Column)
 	if e.File != "" {
-		where = e.File + ":" + where
+		where = words.Printable(e.File) + ":" + where
 	}
 	if e.Text == "" {
 		return where + ": " + e.Message
@@ -186,14 +189,4 @@ func blank(s string) string {
 		}
 	}
 	return b.String()
-}
-
-// harmless replaces what could move a terminal's cursor.
-func harmless(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r != '\t' && unicode.In(r, unicode.Cc, unicode.Bidi_Control, unicode.Zl, unicode.Zp) {
-			return unicode.ReplacementChar
-		}
-		return r
-	}, strings.ToValidUTF8(s, string(unicode.ReplacementChar)))
 }

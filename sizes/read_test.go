@@ -306,10 +306,3 @@ func TestChartErrorText(t *testing.T) {
 		})
 	}
 }
-
-func TestHarmless(t *testing.T) {
-	const in, want = "a\x1b[31mb\u202ec\td\x9b", "a\ufffd[31mb\ufffdc\td\ufffd"
-	if got := harmless(in); got != want {
-		t.Errorf("harmless(%q) = %q, want %q", in, got, want)
-	}
-}

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"github.com/sizeply/sizeply/internal/words"
 )
 
 // A reason is why a name got its answer. String words it so that it completes a
@@ -85,8 +87,11 @@ func (r reason) String() string {
 
 // How lists and numbers are written in reasons, notes and errors.
 
+// quote writes a name in quotes, harmless and of no more than maxQuote characters.
+func quote(name string) string { return strconv.Quote(clip(words.Harmless(name))) }
+
 // quoteAll lists names for a sentence: `"8", "10" and "12"`.
-func quoteAll(names []string) string { return andList(each(names, strconv.Quote)) }
+func quoteAll(names []string) string { return andList(each(names, quote)) }
 
 // each returns what f makes of each item of a list, in its order.
 func each[T, U any](list []T, f func(T) U) []U {
@@ -137,12 +142,7 @@ func count(n int, noun string) string {
 }
 
 // clip cuts a text to what a reason quotes.
-func clip(s string) string {
-	if r := []rune(s); len(r) > maxQuote {
-		return string(r[:maxQuote]) + "..."
-	}
-	return s
-}
+func clip(s string) string { return words.Cut(s, maxQuote) }
 
 // word names the value n, counted from 1.
 func word(n int, words []string) string {

@@ -168,16 +168,20 @@ func (s *source) row(r *csv.Reader, record []string) ([]cell, error) {
 	var row []cell
 	last := -1
 	for i, text := range record {
+		blank := fold(strings.TrimSpace(text)) == ""
+		if i >= maxColumns && blank {
+			continue // a place takes as long to find as its line is, and there may be a million
+		}
 		at := s.bytePosition(r.FieldPos(i))
 		if strings.Contains(text, "\n") {
 			return nil, s.fail(at,
 				"this cell goes on over the end of its line; is a quote not closed, or has the cell two lines?")
 		}
 		text = strings.TrimSpace(text)
-		if fold(text) != "" {
+		if !blank {
 			last = i
 		}
-		if i >= maxColumns && last == i {
+		if i >= maxColumns {
 			return nil, s.fail(at, "the row has more than the %d cells that a table may have", maxColumns)
 		}
 		row = append(row, cell{text, at})
@@ -206,7 +210,7 @@ func (t *table) header(row []cell) error {
 		key := fold(col.name)
 		if first, ok := seen[key]; ok && col.kind != columnBlank {
 			return t.src.fail(c.at, "the columns %q and %q are the same; keep one of the two",
-				harmless(first), harmless(c.text))
+				first, c.text)
 		}
 		seen[key] = c.text
 		t.columns = append(t.columns, col)
@@ -234,7 +238,7 @@ func (t *table) turned(row []cell) error {
 			`the first row must name the columns, as in "label, bust (cm), hip (cm)"; the sizes begin in the second`)
 	}
 	return t.src.fail(labels[0].at, "%q is a size, not the name of a measurement: turn the table round "+
-		"(transpose it), so that each size has a row of its own", harmless(labels[0].text))
+		"(transpose it), so that each size has a row of its own", labels[0].text)
 }
 
 // unitBehind finds the unit in "bust (cm)", "bust [in]", "bust in cm", "bust, mm".
@@ -250,7 +254,7 @@ func (t *table) column(c cell) (column, error) {
 	case "name", "unit", "names", "keep", "drop", "line", "colour", "color", "dash":
 		return column{}, t.src.fail(c.at,
 			"a chart in CSV has a label, layers and measurements alone; for %q write the chart in YAML",
-			harmless(c.text))
+			c.text)
 	}
 	if isLabelHeader(c.text) {
 		return column{kind: columnLabel, cell: c, name: "label"}, nil
@@ -285,7 +289,7 @@ func (t *table) size(row []cell) error {
 	if t.chart.Sizes[i].Label == "" {
 		label := slices.IndexFunc(t.columns, func(c column) bool { return c.kind == columnLabel })
 		return t.src.fail(row[0].at, "this row has no label: the column %q says which size it is",
-			harmless(t.columns[label].text))
+			t.columns[label].text)
 	}
 	return nil
 }
@@ -337,14 +341,14 @@ func (t *table) measure(i int, col column, c cell) error {
 	q, ok := readQuantity(c.text)
 	if !ok {
 		return t.src.fail(c.at, `%q is no measurement (column %q); write a number, as in 62.5 or "34 5/8", `+
-			`or a range, as in 82-90`, harmless(c.text), harmless(col.text))
+			`or a range, as in 82-90`, c.text, col.text)
 	}
 	if q.from.Unit == "" {
 		q.from.Unit, q.to.Unit = col.unit, col.unit
 	}
 	if q.from.Unit == "" {
 		return t.src.fail(col.at, `the column %q has no unit; write cm, mm or in behind its name, as in "bust (cm)"; `+
-			`a column that is no measurement has no place here`, harmless(col.text))
+			`a column that is no measurement has no place here`, col.text)
 	}
 	q.size, q.name = i, col.name
 	t.at[sizePath(i, ".body."+col.name)] = c.at

@@ -12,6 +12,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"github.com/sizeply/sizeply/internal/words"
 )
 
 // Write writes the chart in YAML, from which Read reads the same one: empty lists and maps apart,
@@ -213,4 +215,4 @@ func writeComment(b *bufio.Writer, indent, text string) {
 }
 
 // comment writes a text so that it stays on one line.
-func comment(s string) string { return strings.Join(strings.Fields(harmless(s)), " ") }
+func comment(s string) string { return strings.Join(strings.Fields(words.Harmless(s)), " ") }

@@ -64,7 +64,7 @@ func (s *source) screen(toks yamltoken.Tokens) error {
 				text += tk.Next.Value
 			}
 			sign := tk.Value[:min(1, len(tk.Value))]
-			return s.fail(at, `a text that begins with %q must be in quotes: "%s"`, sign, harmless(text))
+			return s.fail(at, `a text that begins with %q must be in quotes: "%s"`, sign, text)
 		case yamltoken.DirectiveType:
 			return s.fail(at, `a line that begins with "%%" has no place in a chart; put a text that does in quotes`)
 		case yamltoken.MappingKeyType:
@@ -199,7 +199,7 @@ func (d *decoder) chart(root ast.Node) *Chart {
 		"unit": func(v value) {
 			text, ok := d.text(v), false
 			if c.Unit, ok = unitOf(text); !ok {
-				d.fail(v.node, "%q is no unit of a chart; write cm, mm or in", harmless(text))
+				d.fail(v.node, "%q is no unit of a chart; write cm, mm or in", text)
 			}
 		},
 		"sizes": func(v value) {
@@ -254,7 +254,7 @@ func (d *decoder) line(v value) *Line {
 		d.mark(value{v.path + ".colour", c.node})
 		text, ok := d.text(c), false
 		if l.Colour, ok = colourOf(text); !ok {
-			d.fail(c.node, noColour, harmless(text))
+			d.fail(c.node, noColour, text)
 		}
 	}
 	d.mapping(v, "a line", `{colour: "#d7263d"}`, map[string]func(value){
@@ -290,15 +290,15 @@ func (d *decoder) body(i int, v value) {
 			return
 		}
 		if first, ok := seen[fold(e.key)]; ok {
-			d.fail(e.at, "%q and %q are the same measurement; keep one of the two", harmless(first), harmless(e.key))
+			d.fail(e.at, "%q and %q are the same measurement; keep one of the two", first, e.key)
 		}
 		seen[fold(e.key)] = e.key
 		d.mark(value{v.path + "." + e.key, e.value})
-		s := d.scalar(e.value, harmless(e.key), "a measurement")
+		s := d.scalar(e.value, e.key, "a measurement")
 		q, ok := readQuantity(s)
 		if !ok {
 			d.fail(e.value, "%q is no measurement; "+
-				`write a number, as in 62.5 or "34 5/8", or a range, as in 82-90`, harmless(s))
+				`write a number, as in 62.5 or "34 5/8", or a range, as in 82-90`, s)
 		}
 		d.point(e.value, s)
 		q.size, q.name = i, e.key
@@ -316,7 +316,7 @@ func (d *decoder) mapping(v value, what, example string, keys map[string]func(va
 			if near := Nearest(e.key, known); near != "" {
 				instead = fmt.Sprintf("; did you mean %q?", near)
 			}
-			d.fail(e.at, "%s has nothing called %q%s", what, harmless(e.key), instead)
+			d.fail(e.at, "%s has nothing called %q%s", what, e.key, instead)
 			return
 		}
 		child := value{strings.TrimPrefix(v.path+"."+e.key, "."), e.value}
@@ -349,7 +349,7 @@ func (d *decoder) entries(v value, what, example string) []entry {
 			return nil
 		}
 		if seen[key] {
-			d.fail(it.Key(), "%q stands here a second time; keep one of the two", harmless(key))
+			d.fail(it.Key(), "%q stands here a second time; keep one of the two", key)
 			return nil
 		}
 		seen[key] = true
@@ -376,7 +376,7 @@ func (d *decoder) list(v value, example string) []value {
 // listOf writes a single value as the list that it should be, else the example.
 func listOf(v value, example string) string {
 	if s, ok := scalar(v.node); ok {
-		return fmt.Sprintf("[%q]", harmless(s))
+		return fmt.Sprintf("[%q]", s)
 	}
 	return example
 }
@@ -396,11 +396,11 @@ func (d *decoder) number(v value) float64 {
 	s := d.scalar(v.node, lastKey(v.path), "a number")
 	m, ok := readMeasure(s)
 	if !ok {
-		d.fail(v.node, "%q is no number; write digits with a point, as in 2.5", harmless(s))
+		d.fail(v.node, "%q is no number; write digits with a point, as in 2.5", s)
 	}
 	d.point(v.node, s)
 	if m.Unit != "" && m.Unit != Millimetre {
-		d.fail(v.node, "%q: the lengths of a line are in mm; write the number alone", harmless(s))
+		d.fail(v.node, "%q: the lengths of a line are in mm; write the number alone", s)
 	}
 	return m.Value
 }
@@ -408,7 +408,7 @@ func (d *decoder) number(v value) float64 {
 // point refuses a decimal comma.
 func (d *decoder) point(n ast.Node, s string) {
 	if strings.Contains(s, ",") {
-		d.fail(n, "%q is no number here; write %s with a point", harmless(s), strings.Replace(s, ",", ".", 1))
+		d.fail(n, "%q is no number here; write %s with a point", s, strings.Replace(s, ",", ".", 1))
 	}
 }
 

@@ -20,7 +20,7 @@ const module = "github.com/sizeply/sizeply"
 // what onlyFor says.
 var allowed = map[string][]string{
 	// The garment side.
-	"sizes": {"github.com/goccy/go-yaml/...", "golang.org/x/text/..."},
+	"sizes": {"internal/words", "github.com/goccy/go-yaml/...", "golang.org/x/text/..."},
 
 	// The PDF side, from the ground up.
 	"internal/content":   {},
@@ -46,7 +46,7 @@ var allowed = map[string][]string{
 
 	// Both sides.
 	"layers/pattern":       {"layers", "sizes", "internal/words"},
-	"layers/pattern/check": {"layers", "layers/pattern", "sizes", "golang.org/x/text/..."},
+	"layers/pattern/check": {"layers", "layers/pattern", "sizes", "internal/words", "golang.org/x/text/..."},
 	"cli": {"layers/...", "sizes", "internal/words", "internal/report", "golang.org/x/image/...",
 		"github.com/urfave/cli/v2", "github.com/schollz/progressbar/v3", "golang.org/x/term"},
 	"cli/sizeply":  {"cli"},

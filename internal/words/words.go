@@ -1,38 +1,12 @@
 // Package words writes names, lists and page numbers for people, in sentences
 // and tables. Names come from files of strangers: what is written is safe for a
-// terminal, and has an end.
+// terminal, and has an end. What makes it so is in shown.go.
 package words
 
 import (
 	"fmt"
 	"strings"
-	"unicode"
 )
-
-// maxName is how many bytes of a name people are shown: more than names have.
-const maxName = 500
-
-// Printable writes a name so that it cannot do anything to a terminal and
-// shows what is in it: characters that are not seen are written out. One that
-// has no end is cut.
-func Printable(name string) string {
-	if name == "" {
-		return "(no name)"
-	}
-	var b strings.Builder
-	for _, r := range name {
-		if b.Len() >= maxName {
-			b.WriteRune('…')
-			break
-		}
-		if unicode.IsPrint(r) || r == '\u3000' {
-			b.WriteRune(r)
-		} else {
-			fmt.Fprintf(&b, "<U+%04X>", r)
-		}
-	}
-	return b.String()
-}
 
 // List writes names with commas between, the first most of them.
 func List(names []string, most int) string { return list(names, most, Printable) }

@@ -9,6 +9,7 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 
+	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/sizes"
 )
 
@@ -198,7 +199,7 @@ func quote(name string) string {
 	if name == "" {
 		return "A layer without a name"
 	}
-	return `"` + name + `"`
+	return `"` + words.Printable(name) + `"`
 }
 
 // quoted writes the first names of a list.

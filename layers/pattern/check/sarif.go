@@ -1,12 +1,13 @@
 package check
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"net/url"
 	"slices"
 	"strings"
+
+	"github.com/sizeply/sizeply/internal/words"
 )
 
 // WriteSARIF writes the findings in the Static Analysis Results Interchange
@@ -28,10 +29,7 @@ func (r *Result) WriteSARIF(w io.Writer, version string) error {
 	for _, f := range slices.Concat(r.Findings, r.Accepted) {
 		run.Results = append(run.Results, f.sarif())
 	}
-	enc := json.NewEncoder(w)
-	enc.SetIndent("", "  ")
-	enc.SetEscapeHTML(false)
-	return enc.Encode(sarifLog{Schema: sarifSchema, Version: "2.1.0", Runs: []sarifRun{run}})
+	return words.EncodeJSON(w, sarifLog{Schema: sarifSchema, Version: "2.1.0", Runs: []sarifRun{run}})
 }
 
 // sarif is a finding as a result (3.27).
