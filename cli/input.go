@@ -159,6 +159,9 @@ func chartOf(c *urfave.Context) (*sizes.Chart, error) {
 	switch name := c.String("chart"); {
 	case !c.IsSet("chart"):
 		return nil, nil
+	case c.String("output") != stream && sameFile(name, c.String("output")):
+		return nil, usagef("%s: the output is the chart, which is never written to; give -o another name",
+			words.Printable(name))
 	case name != stream:
 		return readChartFile(name)
 	case c.Args().First() == stream || c.String("against") == stream:

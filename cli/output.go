@@ -56,7 +56,7 @@ func (t target) check(input string) error {
 	if err != nil {
 		return plain(t.name, err)
 	}
-	if was, err := os.Stat(input); input != stream && err == nil && os.SameFile(was, info) {
+	if input != stream && sameFile(input, t.name) {
 		return usagef("%s: the output is the input, which is never written to; give -o another name",
 			words.Printable(t.name))
 	}
@@ -72,6 +72,16 @@ func (t target) check(input string) error {
 		return inf(t.name, "this file exists already; give another name, or --force to replace it")
 	}
 	return nil
+}
+
+// sameFile reports whether two names are those of one file, which is there.
+func sameFile(a, b string) bool {
+	one, err := os.Stat(a)
+	if err != nil {
+		return false
+	}
+	other, err := os.Stat(b)
+	return err == nil && os.SameFile(one, other)
 }
 
 // streams reports whether a file takes bytes one after the other and keeps its
