@@ -39,7 +39,7 @@ var contentCases = []contentCase{
 	{"marked point of a dropped group", "14.6.1", "/OC /B DP P1", "P1", "", nil},
 	{"marked point of a kept group", "14.6.1", "/OC /A DP P1 /OC /B BDC P2 EMC", "/OC /A DP P1", "", nil},
 	{"comment inside a dropped section goes", "7.2.3", "P1 /OC /B BDC % size 14\n P2 % outline\n 1 0 0 rg % red\n EMC P3", "P1 1 0 0 rg P3", "", nil},
-	{"comment beside one stays", "7.2.3", "P1 % here\n/OC /B BDC P2 EMC % there\nP3 % end\nP4", "P1 P3 % end P4", "", nil},
+	{"comment beside one goes", "7.2.3", "P1 % here\n/OC /B BDC P2 EMC % there\nP3 % end\nP4", "P1 P3 P4", "", nil},
 
 	// Graphics state
 	{"q and Q cross the border", "8.4.2", "/OC /B BDC q 1 g P1 EMC P2 Q P3", "q 1 g P2 Q P3", "", nil},

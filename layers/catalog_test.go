@@ -66,15 +66,15 @@ func catalog(tb testing.TB, file []byte) string {
 func TestCatalog(t *testing.T) {
 	for _, c := range []struct{ name, properties, want string }{
 		{"plain", "<</OCGs [5 0 R 6 0 R 7 0 R] /D <</Name (N) /Order [5 0 R 6 0 R 7 0 R]>>>>",
-			"<<D <<Name (N) Order [A C]>> OCGs [A C]>>"},
+			"<<D <<Order [A C]>> OCGs [A C]>>"},
 		{"chosen layers are on", "<</OCGs [5 0 R 6 0 R 7 0 R] /D <</BaseState /OFF /ON [6 0 R] /OFF [5 0 R 7 0 R]>>>>",
 			"<<D <<>> OCGs [A C]>>"},
 		{"no configuration", "<</OCGs [5 0 R 6 0 R 7 0 R]>>", "<<D <<>> OCGs [A C]>>"},
 		{"further configurations and applications go",
 			"<</OCGs [5 0 R 6 0 R 7 0 R] /D <</AS [<</Event /Print /OCGs [5 0 R 6 0 R] /Category [/Print]>>] /Intent /Design>> /Configs [<</OFF [5 0 R 6 0 R]>>] /Private (6)>>",
 			"<<D <<>> OCGs [A C]>>"},
-		{"name, creator, list mode stay", "<</OCGs [5 0 R 6 0 R 7 0 R] /D <</Name (N) /Creator (W) /ListMode /VisiblePages>>>>",
-			"<<D <<Creator (W) ListMode /VisiblePages Name (N)>> OCGs [A C]>>"},
+		{"name and creator go, the list mode stays", "<</OCGs [5 0 R 6 0 R 7 0 R] /D <</Name (N) /Creator (W) /ListMode /VisiblePages>>>>",
+			"<<D <<ListMode /VisiblePages>> OCGs [A C]>>"},
 		{"locked", "<</OCGs [5 0 R 6 0 R 7 0 R] /D <</Locked [6 0 R 7 0 R null 7 0 R]>>>>", "<<D <<Locked [C]>> OCGs [A C]>>"},
 		{"locked ones go", "<</OCGs [5 0 R 6 0 R 7 0 R] /D <</Locked [6 0 R]>>>>", "<<D <<>> OCGs [A C]>>"},
 		{"radio buttons of one", "<</OCGs [5 0 R 6 0 R 7 0 R] /D <</RBGroups [[5 0 R 6 0 R] [6 0 R]]>>>>", "<<D <<>> OCGs [A C]>>"},

@@ -78,11 +78,13 @@
 //
 //  16. What may hold the whole drawing a second time is removed: private data of
 //     programs (14.5), thumbnails (12.3.4), attached files (7.11.4), metadata
-//     (14.3.2) but for title, creator, rights and the PDF/A claim.
+//     (14.3.2) but for title, creator, rights and the PDF/A claim. Where something
+//     is removed, so is each entry of a dictionary that no reader needs to show
+//     the pages and to lead through them; see What is kept.
 //  17. Actions that set layer states (12.6.4.12) lose the removed groups; one
-//     without groups is removed, what follows it taking its place. A form field
-//     all of whose widgets are removed is removed with its value (12.7), and so
-//     are signatures (12.8).
+//     without groups is removed, what follows it taking its place. Scripts are
+//     removed (12.6.4.16), and so are a form field all of whose widgets are removed,
+//     with its value (12.7), and signatures (12.8).
 //  18. The structure tree loses the marked content that is removed, elements that
 //     held nothing else, and replacement text and descriptions of what lost
 //     content (14.7.4, 14.9); so do property lists in content.
@@ -96,6 +98,28 @@
 //     something else (8.10.1).
 //  21. Tiling patterns, glyphs, soft masks and annotations lose nothing for
 //     their style.
+//
+// # What is kept
+//
+// Outside of content the words that a reader shows or finds things by are kept,
+// whatever they say: title and author, in the document information (14.3.3) and in
+// the metadata, where the rights statement is kept too; the language (14.9.2);
+// names of layers that are kept and the headings over them; names of pages, of
+// destinations, of articles and the outline (12.3, 12.4); where links lead;
+// annotations and form fields with their texts (12.5, 12.7); names of resources and
+// fonts; measures (12.9); output intents (14.11.5); roles, classes, texts and
+// identifiers of the structure that is kept (14.7, 14.9). Kept with every byte
+// are streams from which nothing is removed, with their comments, property lists
+// that stand in them, embedded fonts, images, colour profiles, functions and
+// character maps; sound, video and three-dimensional artwork (clause 13); and the
+// file's permanent identifier (14.4). Of Type 3 fonts the glyphs are kept that text
+// shows, or all where that cannot be told.
+//
+// All else of a dictionary is removed, counted in [Report].Unneeded: further keys
+// of the document information, dates, programs and identifiers, the names of
+// configurations, document parts, legal attestations, developers' extensions,
+// and whatever stands under a key that ISO 32000-2 does not have in such a
+// dictionary. Comments go from streams that lose something.
 //
 // # Where it is decided
 //

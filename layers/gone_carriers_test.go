@@ -70,7 +70,7 @@ func carriers() []carrier {
 			one(209, "<</Subtype /Text /Rect [0 0 9 9] /Contents (KEPT)>>"))}, "", "KEPT"},
 
 		// 14.3.2, 14.5
-		{planted{name: "metadata of a property list in place", content: "/Span /Q220 BDC P1 EMC", resources: in("Properties", "/Q220 <</Metadata 220 0 R /KEPT 1>>"),
+		{planted{name: "metadata of a property list in place", content: "/Span /Q220 BDC P1 EMC", resources: in("Properties", "/Q220 <</Metadata 220 0 R /ActualText (KEPT)>>"),
 			objects: []testpdf.Object{testpdf.Stream(220, "/Type /Metadata /Subtype /XML", "TRACE")}}, "", "KEPT"},
 		{planted{name: "metadata of a font", resources: in("Font", "/F221 <</Type /Font /BaseFont /KEPT /Metadata 220 0 R>>"), content: "BT /F221 9 Tf (x) Tj ET",
 			objects: []testpdf.Object{testpdf.Stream(220, "/Type /Metadata /Subtype /XML", "TRACE")}}, "", "KEPT"},
@@ -111,7 +111,7 @@ func carriers() []carrier {
 			objects: objects(one(243, "<</T (TRACE) /Kids [244 0 R]>>"), one(244, "<</Subtype /Widget /Parent 243 0 R /OC 6 0 R /Rect [0 0 9 9]>>"))}, "form fields", ""},
 
 		// 12.7
-		{planted{name: "second description of the form", catalog: "/NeedsRendering true /AcroForm <</Fields [] /XFA [(TRACE) 245 0 R] /KEPT 1>>",
+		{planted{name: "second description of the form", catalog: "/NeedsRendering true /AcroForm <</Fields [] /XFA [(TRACE) 245 0 R] /DA (KEPT)>>",
 			objects: []testpdf.Object{testpdf.Stream(245, "", "TRACE")}}, "XFA", "KEPT"},
 		{planted{name: "font of a field alone", catalog: "/AcroForm <</DA (/KEPT 9 Tf) /Fields [246 0 R 247 0 R] /DR <</Font <</KEPT <</Type /Font>> /TRACE <</Type /Font>>>>>>>>",
 			page: "/Annots [246 0 R 247 0 R]", objects: objects(

@@ -2,7 +2,6 @@ package isolate
 
 import (
 	"slices"
-	"strings"
 
 	"github.com/sizeply/sizeply/internal/pdf"
 )
@@ -11,12 +10,10 @@ import (
 // set the states of layers (12.6.4.12) lose the groups that are removed, those
 // that hide annotations or deal with fields lose what is removed. An action of
 // which nothing is left is removed, what comes next taking its place. Scripts
-// cannot be rewritten: where nothing stays a layer, those that deal with layers
-// are removed too.
+// (12.6.4.16) cannot be rewritten, and no page needs one to be shown: all of them
+// are removed.
 func (e *editor) editActions() {
-	a := &actionEditor{
-		editor: e, chains: map[pdf.Ref]pdf.Array{}, open: map[pdf.Ref]bool{}, scripts: map[*pdf.Stream]bool{},
-	}
+	a := &actionEditor{editor: e, chains: map[pdf.Ref]pdf.Array{}, open: map[pdf.Ref]bool{}}
 	e.each(e.reach(e.edit), a.change)
 }
 
@@ -26,21 +23,17 @@ const maxActions = 1000
 // actionEditor changes the actions of one document.
 type actionEditor struct {
 	*editor
-	chains  map[pdf.Ref]pdf.Array // what stands for an object
-	open    map[pdf.Ref]bool
-	scripts map[*pdf.Stream]bool // whether a stream is a script that deals with layers
+	chains map[pdf.Ref]pdf.Array // what stands for an object
+	open   map[pdf.Ref]bool
 }
 
 // change brings a dictionary up to date: the action that it is, and the actions
 // in its entries.
 func (a *actionEditor) change(d pdf.Dict, _ pdf.Ref) pdf.Dict {
-	if js := d["JS"]; js != nil && !a.flatten && a.dealsWithLayers(js) {
-		a.note("a script deals with layers; it was left as it is, and may name or look for layers that went")
-	}
 	if key, list, rest := a.list(d); len(rest) < len(list) {
 		d = with(d, key, rest)
-	} else if a.kind(d) == "Rendition" && a.flatten && a.dealsWithLayers(d["JS"]) {
-		d = without(d, "JS")
+	} else if kind := a.kind(d); kind == "JavaScript" || kind == "Rendition" {
+		d = a.remove(d, whyScript, "JS")
 	}
 	now := d
 	for _, k := range d.Keys() {
@@ -179,7 +172,7 @@ func (a *actionEditor) isEmpty(o pdf.Object) bool {
 	_, isArray := pdf.Resolve(a.edit, d[key]).(pdf.Array)
 	switch {
 	case a.kind(d) == "JavaScript":
-		return a.flatten && a.dealsWithLayers(d["JS"])
+		return true
 	case key == "State":
 		return len(rest) == 0
 	case key == "T" && !isArray:
@@ -222,27 +215,4 @@ func (a *actionEditor) chain(o pdf.Object) (list pdf.Array) {
 		}
 	}
 	return pdf.Array{o}
-}
-
-// maxScript bounds a script that is read.
-const maxScript = 4 << 20
-
-// dealsWithLayers reports whether a script (12.6.4.16) deals with layers: the
-// names of its means, such as getOCGs, have OCG in them (from memory of the
-// scripting interface, which ISO 32000 does not describe).
-func (a *actionEditor) dealsWithLayers(js pdf.Object) bool {
-	if s, ok := pdf.AsString(a.edit, js); ok {
-		return strings.Contains(pdf.Text(s), "OCG")
-	}
-	st := pdf.AsStream(a.edit, js)
-	if st == nil {
-		return false
-	}
-	does, known := a.scripts[st]
-	if !known {
-		data, _ := pdf.Decode(a.edit, st, maxScript) // of a damaged one what there is
-		does = strings.Contains(pdf.Text(pdf.String(data)), "OCG")
-		a.scripts[st] = does
-	}
-	return does
 }

@@ -56,23 +56,40 @@ func (e *editor) editGroup(g *optional.Group) {
 		now["Name"] = name
 	}
 	shows := slices.Contains(g.Layer.Intent, "View") || slices.Contains(g.Layer.Intent, "All")
-	if intent := was["Intent"]; intent != nil && shows {
-		now["Intent"] = intent
+	if was["Intent"] != nil && shows {
+		now["Intent"] = knownIntents(g.Layer.Intent)
 	}
-	if element := pdf.AsDict(e.edit, was["Usage"])["PageElement"]; element != nil {
-		now["Usage"] = pdf.Dict{"PageElement": element}
+	element := pdf.AsDict(e.edit, pdf.AsDict(e.edit, was["Usage"])["PageElement"])
+	if kind := pdf.AsName(e.edit, element["Subtype"]); kind != "" {
+		now["Usage"] = pdf.Dict{"PageElement": pdf.Dict{"Subtype": kind}}
 	}
 	e.edit.Set(g.Ref, now)
 }
 
-// configuration is the default configuration of the output.
+// knownIntents are those intents that the standard has (8.11.2.3).
+func knownIntents(list []string) pdf.Object {
+	var known pdf.Array
+	for _, intent := range list {
+		if intent == "View" || intent == "Design" || intent == "All" {
+			known = append(known, pdf.Name(intent))
+		}
+	}
+	if len(known) == 1 {
+		return known[0]
+	}
+	return known
+}
+
+// configuration is the default configuration of the output. Its name and its
+// creator, which may tell of any layer, stay where nothing is removed.
 func (e *editor) configuration(off pdf.Array) pdf.Dict {
 	was := e.doc.Config
 	now := pdf.Dict{}
-	for _, k := range []pdf.Name{"Name", "Creator", "ListMode"} {
-		if v, ok := was[k]; ok {
-			now[k] = v
-		}
+	if mode := pdf.AsName(e.doc.PDF, was["ListMode"]); mode == "VisiblePages" || mode == "AllPages" {
+		now["ListMode"] = mode
+	}
+	if !e.filters() {
+		now = with(with(now, "Name", was["Name"]), "Creator", was["Creator"])
 	}
 	if len(off) > 0 {
 		now["OFF"] = off
@@ -80,9 +97,7 @@ func (e *editor) configuration(off pdf.Array) pdf.Dict {
 	listed := map[pdf.Ref]bool{}
 	order := e.order(was["Order"], 0, listed, map[pdf.Ref]bool{})
 	if e.claimsPDFA { // ISO 19005-2, 6.9: a name, and every group in the order
-		if _, named := now["Name"]; !named {
-			now["Name"] = pdf.String("Layers")
-		}
+		now["Name"] = pdf.String("Layers")
 		for _, g := range e.layers() {
 			if !listed[g.Ref] {
 				order = append(order, g.Ref)

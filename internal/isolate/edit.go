@@ -17,6 +17,7 @@ type editor struct {
 	removedFields map[string]bool // form fields, by their full names
 	untagged      bool            // nothing of the structure is left
 	claimsPDFA    bool            // the result claims to be PDF/A
+	unneeded      int             // entries taken out that no reader needs
 }
 
 // An observer hands pages on as they go by, see [rewrite.Observer].
@@ -81,6 +82,10 @@ func (e *editor) editObjects(ctx context.Context, res *rewrite.Result) error {
 	}
 	e.editStructure(res, before, e.reach(e.edit, structural...))
 	e.editMetadata()
+	if err := e.editGlyphs(ctx); err != nil {
+		return err
+	}
+	e.removeTraces()
 	return nil
 }
 

@@ -14,6 +14,7 @@ const (
 	whyViews    = "presentations, page templates, separations and other views of the pages were taken out, " +
 		"which may show every size"
 	whyForm      = "the second description of the form (XFA) was taken out, since it may name every size"
+	whyScript    = "scripts were taken out, since they may name or look for layers that went"
 	whyOtherPage = "a page that is none of the file's pages was taken out, since nothing tells what it shows"
 )
 

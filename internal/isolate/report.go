@@ -34,6 +34,9 @@ type Report struct {
 	// Residue is what had to stay of removed layers and lines so that the rest looks
 	// as before.
 	Residue []Residue `json:"residue"`
+	// Unneeded is how many entries of dictionaries were taken out that no reader needs
+	// to show the pages, and that may tell of removed layers.
+	Unneeded int `json:"unneeded"`
 	// Objects gives the number in the output of each object that was kept.
 	Objects map[int]int `json:"-"`
 	// Warnings are what a user should know.
@@ -130,7 +133,7 @@ func (e *editor) residue(res *rewrite.Result) ([]Residue, error) {
 func (e *editor) report(res *rewrite.Result, numbers map[pdf.Ref]pdf.Ref, isBlank func(page pdf.Ref) bool) *Report {
 	r := &Report{
 		Kept: []ReportedLayer{}, Unchanged: []ReportedLayer{}, Removed: []ReportedLayer{},
-		Pages: []PageReport{}, Objects: make(map[int]int, len(numbers)),
+		Pages: []PageReport{}, Objects: make(map[int]int, len(numbers)), Unneeded: e.unneeded,
 	}
 	for was, now := range numbers {
 		r.Objects[int(was)] = int(now)

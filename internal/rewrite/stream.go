@@ -363,7 +363,8 @@ func (s *streamFilter) finish() {
 	}
 	if s.res.changed && !s.keepState {
 		data, hidden := s.out.bytes(s.moves)
-		s.res.data, s.res.residue = s.prune(data, s.scope, hidden, s.start)
+		data, s.res.residue = s.prune(data, s.scope, hidden, s.start)
+		s.res.data = content.WithoutComments(data, s.scope.Components)
 		return
 	}
 	for k, by := range s.uses {
@@ -371,7 +372,8 @@ func (s *streamFilter) finish() {
 	}
 	s.res.data = s.data
 	if s.res.changed {
-		s.res.data, _ = s.out.bytes(s.moves)
+		data, _ := s.out.bytes(s.moves)
+		s.res.data = content.WithoutComments(data, s.scope.Components)
 	}
 }
 
