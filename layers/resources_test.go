@@ -12,7 +12,7 @@ import (
 // fonts are two fonts, the second with a marker of its own.
 var fonts = []testpdf.Object{
 	testpdf.Obj(60, "<</Type /Font /Subtype /Type1 /BaseFont /Helvetica>>"),
-	testpdf.Obj(61, "<</Type /Font /Subtype /Type1 /BaseFont /Courier /Marker (SECRET)>>"),
+	testpdf.Obj(61, "<</Type /Font /Subtype /Type1 /BaseFont /SECRET>>"),
 }
 
 // glyphs is a page's resources with the font of drawnGlyphs.
@@ -54,7 +54,7 @@ func TestPruning(t *testing.T) {
 			nil, "Resources/ColorSpace", "CS DefaultCMYK DefaultGray DefaultRGB", false},
 		{"colour space of an inline image", "BI /W 1 /H 1 /BPC 8 /CS /S ID x EI /OC /B BDC BI /W 1 /H 1 /BPC 8 /CS /T ID x EI EMC",
 			"/ColorSpace <</S [/Indexed /DeviceRGB 0 <000000>] /T [/Indexed /DeviceRGB 0 (SECRET)]>>", nil, "Resources/ColorSpace", "S", true},
-		{"categories that content does not name", "P1 /OC /B BDC P2 EMC", "/ProcSet [/PDF] /Extra <</Z 1>>", nil, "Resources", "Extra ProcSet", false},
+		{"categories that content does not name", "P1 /OC /B BDC P2 EMC", "/ProcSet [/PDF] /Extra <</Z 1>>", nil, "Resources", "ProcSet", false},
 		{"form that uses the page's resources", "/X Do /OC /B BDC P2 EMC", both + " /XObject <</X 30 0 R>>",
 			form("", "BT /F 10 Tf (A) Tj ET"), "Resources/Font", "F", true},
 		{"section in a form that uses the page's resources", "/X Do", both + " /XObject <</X 30 0 R>>",
@@ -288,7 +288,7 @@ func TestDanglingReference(t *testing.T) {
 			Objects: []testpdf.Object{
 				testpdf.Obj(testpdf.PagesObject, "<</Type /Pages /Count 1 /Kids [3 0 R "+num+" 0 R]>>"),
 				testpdf.Obj(28, "<</Font <</F 29 0 R>> /Properties <</A 5 0 R /B 6 0 R>>>>"),
-				testpdf.Obj(3, "<</Type /Page /Parent 2 0 R /MediaBox [0 0 100 100] /Resources 28 0 R /Contents 4 0 R /Extra "+num+" 0 R>>"),
+				testpdf.Obj(3, "<</Type /Page /Parent 2 0 R /MediaBox [0 0 100 100] /Resources 28 0 R /Contents 4 0 R /Trans "+num+" 0 R>>"),
 			},
 		})
 		out, _ := isolateNamed(t, file, "A")
@@ -296,7 +296,7 @@ func TestDanglingReference(t *testing.T) {
 		if was, now := len(reopened(t, file).doc.Pages()), len(r.doc.Pages()); was != 1 || now != 1 {
 			t.Errorf("%s: %d pages, and %d before", num, now, was)
 		}
-		if o := pdf.Resolve(r.doc, r.at(0, "Extra")); o != nil {
+		if o := pdf.Resolve(r.doc, r.at(0, "Trans")); o != nil {
 			t.Errorf("%s: the reference to nothing leads to %v", num, o)
 		}
 	}

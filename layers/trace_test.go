@@ -55,7 +55,8 @@ func (m traced) like(n traced) bool {
 
 // traceFont is what is known of a font.
 type traceFont struct {
-	name     string // all of it in words
+	name     string         // all of it in words, but for glyphs
+	glyphs   map[int]string // of a Type 3 font, by code
 	width    func(code int) float64
 	two      bool // codes of two bytes
 	vertical bool

@@ -93,7 +93,7 @@ func (r *traceRun) show(b []byte) {
 		}
 		font, width := "none", 0.0
 		if s.font != nil {
-			font, width = s.font.name, s.font.width(code)
+			font, width = s.font.name+s.font.glyphs[code], s.font.width(code)
 		}
 		m := content.Matrix{A: s.size * s.th, D: s.size, F: s.rise}.Multiply(r.tm).Multiply(s.ctm)
 		how := ""
@@ -157,13 +157,20 @@ func (r *traceRun) fontOf(o pdf.Object) *traceFont {
 		if d["Resources"] != nil {
 			names = append([]pdf.Object{d["Resources"]}, names...)
 		}
-		procs := pdf.AsDict(r.src, d["CharProcs"])
-		for _, k := range procs.Keys() {
-			if st := pdf.AsStream(r.src, procs[k]); st != nil && !r.active[st] {
-				f.name += string(k) + r.drawing(st, names, newTraceState())
+		procs, code := pdf.AsDict(r.src, d["CharProcs"]), 0
+		f.glyphs = map[int]string{}
+		for _, o := range pdf.AsArray(r.src, pdf.AsDict(r.src, d["Encoding"])["Differences"]) {
+			name, ok := pdf.Resolve(r.src, o).(pdf.Name)
+			if !ok {
+				code = pdf.AsInt(r.src, o, code)
+				continue
 			}
+			if st := pdf.AsStream(r.src, procs[name]); st != nil && !r.active[st] {
+				f.glyphs[code] = string(name) + r.drawing(st, names, newTraceState())
+			}
+			code++
 		}
-		f.name = hashed(f.name + matrixWords(m))
+		f.name = hashed(matrixWords(m))
 		f.width = func(code int) float64 { return r.simple(d, code) * 1000 * m.A }
 	default:
 		f.name = hashed(r.words(d, 0))

@@ -13,6 +13,8 @@ import (
 type editor struct {
 	*decisions
 	opt Options
+	// ctx ends the walks through all objects early; apply gives its error then.
+	ctx context.Context
 
 	removedFields map[string]bool // form fields, by their full names
 	untagged      bool            // nothing of the structure is left
@@ -43,6 +45,7 @@ func (e *editor) filters() bool { return !e.keepsAll() || e.flatten }
 // apply makes all the changes.
 func (e *editor) apply(ctx context.Context, keepState bool, o observer) (*rewrite.Result, error) {
 	res := &rewrite.Result{}
+	e.ctx = ctx
 	if e.filters() {
 		var err error
 		res, err = rewrite.Run(ctx, e.edit, e.decisions, rewrite.Options{
@@ -71,12 +74,13 @@ func (e *editor) apply(ctx context.Context, keepState bool, o observer) (*rewrit
 // itself, and the structure last, which knows all of them.
 func (e *editor) editObjects(ctx context.Context, res *rewrite.Result) error {
 	before := e.reach(e.doc.PDF, structural...)
-	e.removeAnnotations()
-	e.removeOtherPages()
-	e.editFields()
-	e.removeSignatures()
-	e.editActions()
-	e.removePrivate()
+	for _, step := range []func(){
+		e.removeAnnotations, e.removeOtherPages, e.editFields, e.removeSignatures, e.editActions, e.removePrivate,
+	} {
+		if step(); ctx.Err() != nil {
+			return ctx.Err()
+		}
+	}
 	if err := res.FilterOthers(ctx, e.reach(e.edit, structural...).refs()); err != nil {
 		return err
 	}
@@ -86,8 +90,12 @@ func (e *editor) editObjects(ctx context.Context, res *rewrite.Result) error {
 		return err
 	}
 	e.removeTraces()
-	return nil
+	return ctx.Err()
 }
+
+// isStopped reports whether a walk through all objects ends early. It looks at
+// the context for each thousandth object, counted by n.
+func (e *editor) isStopped(n int) bool { return n%1000 == 0 && e.ctx.Err() != nil }
 
 // structural are the keys that lead to the structure of the document, which
 // says nothing of what is drawn (14.7.2, 12.3.2.3 of ISO 32000-2, 12.3.3).

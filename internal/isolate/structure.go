@@ -130,7 +130,10 @@ func (s *structureEditor) kids(o pdf.Object, at structurePlace) (now pdf.Object,
 		list = pdf.Array{o}
 	}
 	rest := pdf.Array{}
-	for _, kid := range list {
+	for n, kid := range list {
+		if n > 0 && s.isStopped(n) {
+			break
+		}
 		v, kidLeft := s.kid(kid, at)
 		if kidLeft != noneRemains {
 			rest = append(rest, v)

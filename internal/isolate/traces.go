@@ -13,7 +13,10 @@ func (e *editor) removeTraces() {
 	t := newTraceEditor(e)
 	t.meet()
 	t.followRoles()
-	for _, ref := range slices.Sorted(maps.Keys(t.met)) {
+	for n, ref := range slices.Sorted(maps.Keys(t.met)) {
+		if t.isStopped(n) {
+			return
+		}
 		was := e.edit.Object(ref)
 		if now := t.rest(was, t.met[ref]); !same(now, was) {
 			e.edit.Set(ref, now)
@@ -54,7 +57,10 @@ func (t *traceEditor) meet() {
 	t.use(root, t.table.named("catalog"))
 	t.use(t.doc.PDF.Info(), t.table.named("info"))
 	for {
-		for len(t.todo) > 0 {
+		for n := 0; len(t.todo) > 0; n++ {
+			if t.isStopped(n) {
+				return
+			}
 			ref := t.todo[len(t.todo)-1]
 			t.todo = t.todo[:len(t.todo)-1]
 			t.follow(t.edit.Object(ref), t.met[ref])

@@ -68,7 +68,7 @@ func (e *editor) reach(src pdf.Objects, skip ...pdf.Name) extent {
 	_, root := e.doc.PDF.Root()
 	follow(root, entries)
 	follow(e.doc.PDF.Info(), entries)
-	for len(todo) > 0 {
+	for n := 0; len(todo) > 0 && !e.isStopped(n); n++ {
 		ref := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
 		follow(src.Object(ref), x[ref])
@@ -124,7 +124,11 @@ func (e *editor) each(x extent, change func(d pdf.Dict, ref pdf.Ref) pdf.Dict) {
 		}
 		return o
 	}
-	for _, ref = range x.refs() {
+	for n, at := range x.refs() {
+		if e.isStopped(n) {
+			return
+		}
+		ref = at
 		was := e.edit.Object(ref)
 		if now := edit(was, x[ref]); !same(now, was) {
 			e.edit.Set(ref, now)
