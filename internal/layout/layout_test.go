@@ -116,6 +116,33 @@ func TestAlone(t *testing.T) {
 	}
 }
 
+// TestUntouched: what a service embeds takes readers and writers. It has no way
+// to a file, to the environment or to the user's folder.
+func TestUntouched(t *testing.T) {
+	cmd := exec.Command("go", "list", "-deps", "-f", "{{.ImportPath}}: {{join .Imports \" \"}}", module+"/layers", module+"/sizes")
+	cmd.Dir = "../.."
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	looked := 0
+	for line := range strings.Lines(string(out)) {
+		name, imports, _ := strings.Cut(strings.TrimSpace(line), ": ")
+		if !strings.HasPrefix(name, module+"/") {
+			continue
+		}
+		looked++
+		for _, imp := range strings.Fields(imports) {
+			if imp == "os" || strings.HasPrefix(imp, "os/") || imp == "syscall" || imp == "io/ioutil" {
+				t.Errorf("%s imports %s", name, imp)
+			}
+		}
+	}
+	if looked < 10 {
+		t.Errorf("only %d packages were looked at", looked)
+	}
+}
+
 // TestCarried: whoever builds one package gets nothing along that it has no use
 // for, through others either.
 func TestCarried(t *testing.T) {

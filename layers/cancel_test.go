@@ -1,0 +1,109 @@
+package layers
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/sizeply/sizeply/internal/testpdf"
+)
+
+// heavyFile has much of everything that takes time: a large page and a large form,
+// many pages, objects, glyphs and elements of a structure.
+func heavyFile() []byte {
+	const pages, objects, elements = 150, 60_000, 20_000
+	marks := strings.Repeat("/OC /A BDC 0.5 0 0 RG 1 2 m 30.25 40.5 l 7 7 9 9 3 3 c S EMC /OC /B BDC 5 5 20 20 re S BT /F 9 Tf 3 4 Td (Front) Tj ET EMC\n", 4000)
+	d := testpdf.Doc{Groups: []string{"A", "B"}, Catalog: "/StructTreeRoot 900000 0 R"}
+	large := string(squeezed(repeated("0 0 m 9 9 l 3 4 5 6 7 8 c S\n", 2_000_000)))
+	resources := "<</Font <</F 29 0 R>> /Properties <</A 5 0 R /B 6 0 R>> /XObject <</X 30 0 R>>>>"
+	d.Pages = append(d.Pages, testpdf.Page{Content: strings.Repeat(marks, 20) + "/X Do", Resources: resources})
+	for range pages {
+		d.Pages = append(d.Pages, testpdf.Page{Content: marks[:len(marks)/100], Resources: resources})
+	}
+	d.Objects = append(d.Objects, testpdf.Stream(30, "/Type /XObject /Subtype /Form /BBox [0 0 99 99] /Filter /FlateDecode", large))
+	var refs strings.Builder
+	for i := range objects {
+		d.Objects = append(d.Objects, testpdf.Obj(100_000+i, fmt.Sprintf("<</Type /Annot /Subtype /Link /Rect [0 0 %d 9] /A <</S /URI /URI (x%[1]d)>>>>", i)))
+		fmt.Fprintf(&refs, "%d 0 R ", 100_000+i)
+	}
+	d.Pages[1].Entries = "/Annots [" + refs.String() + "]"
+	refs.Reset()
+	for i := range elements {
+		d.Objects = append(d.Objects, testpdf.Obj(900_001+i, fmt.Sprintf("<</S /P /P 900000 0 R /Pg 3 0 R /K %d>>", i)))
+		fmt.Fprintf(&refs, "%d 0 R ", 900_001+i)
+	}
+	d.Objects = append(d.Objects, testpdf.Obj(900_000, "<</Type /StructTreeRoot /K ["+refs.String()+"]>>"))
+	return testpdf.Build(d)
+}
+
+// TestCancelled: a call ends soon after its context does, wherever it is. The
+// bound is for a machine that does much else; with SIZEPLY_LONG the calls are cancelled
+// at many moments, and the longest time is said.
+func TestCancelled(t *testing.T) {
+	bound, tries := 5*time.Second, 2
+	if long() {
+		bound, tries = time.Second, 10
+	} else if testing.Short() {
+		t.Skip("takes a large file many times")
+	}
+	file := heavyFile()
+	doc := open(t, file)
+	sel := Selection{Layers: []int{0}}
+	var out bytes.Buffer
+	report, err := doc.Isolate(context.Background(), &out, sel, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name string
+		call func(ctx context.Context) error
+	}{
+		{"Open", func(ctx context.Context) error { _, err := Open(ctx, bytes.NewReader(file), nil); return err }},
+		{"Open without a table", func(ctx context.Context) error {
+			_, err := Open(ctx, bytes.NewReader(file[:bytes.LastIndex(file, []byte("xref\n0"))]), nil)
+			return err
+		}},
+		{"Inspect", func(ctx context.Context) error { _, err := doc.Inspect(ctx); return err }},
+		{"Lines", func(ctx context.Context) error { _, err := doc.Lines(ctx); return err }},
+		{"Isolate", func(ctx context.Context) error { _, err := doc.Isolate(ctx, io.Discard, sel, nil); return err }},
+		{"Switch", func(ctx context.Context) error { return doc.Switch(ctx, io.Discard, sel) }},
+		{"Check", func(ctx context.Context) error { return report.Check(ctx, bytes.NewReader(out.Bytes())) }},
+		{"Verify", func(ctx context.Context) error { return Verify(ctx, bytes.NewReader(out.Bytes()), doc, sel, nil) }},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			begun := time.Now()
+			if err := c.call(context.Background()); err != nil {
+				t.Fatal(err)
+			}
+			whole, longest := time.Since(begun), time.Duration(0)
+			random := rand.New(rand.NewPCG(1, 2))
+			for range tries {
+				ctx, cancel := context.WithCancel(context.Background())
+				ended := make(chan time.Time, 1)
+				timer := time.AfterFunc(time.Duration(random.Int64N(int64(whole))), func() {
+					ended <- time.Now()
+					cancel()
+				})
+				err := c.call(ctx)
+				now := time.Now()
+				if !timer.Stop() {
+					longest = max(longest, now.Sub(<-ended))
+					if err != nil && !errors.Is(err, context.Canceled) {
+						t.Errorf("cancelled: %v", err)
+					}
+				}
+				cancel()
+			}
+			t.Logf("%v in all; at most %v after it was cancelled", whole.Round(time.Millisecond), longest.Round(time.Millisecond))
+			if longest > bound {
+				t.Errorf("it ended %v after it was cancelled", longest)
+			}
+		})
+	}
+}
