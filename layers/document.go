@@ -12,7 +12,10 @@ import (
 	"github.com/sizeply/sizeply/internal/rewrite"
 )
 
-// OpenOptions says how to open a file. The zero value is the normal case.
+// OpenOptions says how to open a file. The zero value is the normal case. With 16
+// MiB for the file and for a stream, 4 MiB for a page, 100,000 objects and 3 MiB for
+// their text, opening, inspecting, isolating and checking one file takes a process
+// less than 256 MiB, whatever the file.
 type OpenOptions struct {
 	// Password opens an encrypted file. It is tried as the owner's, then as
 	// the user's; then the empty one is.

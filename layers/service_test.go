@@ -73,7 +73,7 @@ func TestSoak(t *testing.T) {
 // small are the limits for which the comment of [OpenOptions] names a bound on
 // memory.
 var small = OpenOptions{
-	MaxFileBytes: 16 << 20, MaxStreamBytes: 16 << 20, MaxPageBytes: 8 << 20, MaxObjects: 100_000, MaxObjectBytes: 3 << 20,
+	MaxFileBytes: 16 << 20, MaxStreamBytes: 16 << 20, MaxPageBytes: 4 << 20, MaxObjects: 100_000, MaxObjectBytes: 3 << 20,
 }
 
 const (
