@@ -37,7 +37,6 @@ func (l *loader) document(t trailer, version string) (*Document, error) {
 	}
 	d := &Document{objects: l.objects, id: t.ID, enc: l.enc}
 	d.root, d.info = d.adopt(t.Root), d.adopt(t.Info)
-	d.refs = slices.Sorted(maps.Keys(d.objects))
 	d.next = above(d.objects)
 	if d.root == 0 {
 		return nil, &FormatError{Reason: "it has no catalog; it may be cut short, so download or copy it again"}
@@ -50,6 +49,7 @@ func (l *loader) document(t trailer, version string) (*Document, error) {
 	if err := d.readPages(root, l.lim.pages(), l.warn); err != nil {
 		return nil, err
 	}
+	d.refs = slices.Sorted(maps.Keys(d.objects))
 	if len(d.pages) == 0 {
 		const why = "it leads to no page; the file may be cut short, so download or copy it again"
 		return nil, &FormatError{d.root, why}

@@ -10,7 +10,8 @@ import (
 type Page struct {
 	// Number counts from 1.
 	Number int
-	// Ref is the page's object number; the same object may be two pages.
+	// Ref is the page's object number. One that stands in the page tree more than
+	// once has a copy for each time; of what is very large it is the same object.
 	Ref  Ref
 	Dict Dict
 	// Resources is the page's own or inherited resource dictionary as it

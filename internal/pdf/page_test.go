@@ -60,7 +60,7 @@ func TestPages(t *testing.T) {
 			[]summary{at(2, nil)}, ""},
 		{"same page twice",
 			[]string{"<</Kids[3 0 R 4 0 R 3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page>>", "<</Type/Page>>"},
-			[]summary{at(3, nil), at(4, nil), at(3, nil)}, ""},
+			[]summary{at(3, nil), at(4, nil), at(5, nil)}, ""},
 		{"a node leads back to the root",
 			[]string{"<</Kids[3 0 R 2 0 R 4 0 R]/MediaBox[0 0 595 842]>>", "<</Kids[2 0 R 3 0 R]>>", "<</Type/Page>>"},
 			[]summary{at(4, nil)}, "met again"},

@@ -21,7 +21,14 @@ type pageWalk struct {
 	parents []*treeNode
 	// left is how many kids were left out.
 	left int
+	// copied are the pages met, and copies bounds the parts of those that are met
+	// again.
+	copied map[Ref]bool
+	copies int
 }
+
+// maxCopies bounds the parts of all pages that are copied.
+const maxCopies = 1_000_000
 
 // treeNode is an inner node of the page tree.
 type treeNode struct {
@@ -50,7 +57,9 @@ type pageNode struct {
 // inner nodes. It gives a *FormatError where pages are left out of which the tree
 // counts more than are there.
 func (d *Document) readPages(root Dict, limit int, warn *warnings) error {
-	w := pageWalk{doc: d, limit: limit, warn: warn, seen: map[Ref]bool{}}
+	w := pageWalk{
+		doc: d, limit: limit, warn: warn, seen: map[Ref]bool{}, copied: map[Ref]bool{}, copies: maxCopies,
+	}
 	todo := []pageNode{{obj: root["Pages"], attrs: Dict{}}}
 	for len(todo) > 0 {
 		n := todo[len(todo)-1]
@@ -91,7 +100,7 @@ func (w *pageWalk) visit(n pageNode) []pageNode {
 		n.parent.kids[n.at] = n.obj
 	}
 	if isPage {
-		w.page(ref, d, n)
+		w.page(w.alone(ref, d, n), d, n)
 		return nil
 	}
 	w.seen[ref] = true
@@ -104,6 +113,26 @@ func (w *pageWalk) visit(n pageNode) []pageNode {
 		nodes = append(nodes, pageNode{kid, attrs, node, i})
 	}
 	return nodes
+}
+
+// alone gives a page that stands in the tree a second time a number of its own, as
+// qpdf 11.3 does; readers show it twice.
+func (w *pageWalk) alone(ref Ref, d Dict, n pageNode) Ref {
+	if !w.copied[ref] || n.parent == nil {
+		w.copied[ref] = true
+		return ref
+	}
+	if w.copies >= 0 {
+		Walk(d, func(Object) { w.copies-- })
+	}
+	if w.copies < 0 {
+		return ref
+	}
+	copied := w.doc.next
+	w.doc.next++
+	w.doc.objects[copied] = d
+	n.parent.kids[n.at], n.parent.changed = copied, true
+	return copied
 }
 
 // isPage reports whether a node is a page, else it is an inner one; why says, where
