@@ -36,7 +36,7 @@ type Document struct {
 	byRef       map[pdf.Ref]*Group
 	lost        []string         // the names of groups without OCProperties
 	doubtful    map[pdf.Ref]bool // objects in the list of groups that are none
-	unsure      bool             // the list of groups is none, or holds something else
+	unsure      bool             // the list of groups is none, holds something else, or one twice
 	warnings    []Warning
 }
 

@@ -68,8 +68,8 @@ func TestDoubt(t *testing.T) {
 func TestBrokenList(t *testing.T) {
 	for list, broken := range map[string]bool{
 		"": true, "/OCGs 6 0 R": true, "/OCGs 77 0 R": true, "/OCGs [5 0 R null]": true, "/OCGs [5 0 R (B)]": true,
-		"/OCGs [5 0 R 77 0 R]": true,
-		"/OCGs [5 0 R]":        false, "/OCGs []": false, "/OCGs [5 0 R 6 0 R null]": false,
+		"/OCGs [5 0 R 77 0 R]": true, "/OCGs [5 0 R 5 0 R]": true, "/OCGs [5 0 R 6 0 R 5 0 R]": false,
+		"/OCGs [5 0 R]": false, "/OCGs []": false, "/OCGs [5 0 R 6 0 R null]": false,
 	} {
 		doc := open(t, testpdf.Build(testpdf.Doc{
 			Groups: []string{"A", "B"}, OCProperties: "<<" + list + " /D <</OFF [6 0 R]>>>>",

@@ -44,6 +44,7 @@ func (d *Document) readList(list pdf.Object, other map[pdf.Ref]bool) {
 		kind := pdf.AsName(d.PDF, g["Type"])
 		switch {
 		case d.byRef[ref] != nil:
+			d.unsure = true // the other may have been that of another group
 		case !ok || other[ref] || kind != "OCG" && kind != "":
 			d.doubtful[ref], d.unsure = ref != 0, true
 			d.stray("OCGs")
