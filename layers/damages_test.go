@@ -56,7 +56,7 @@ var namedDamages = []struct {
 	{name: "a form's layer is nothing", was: "/OC 6 0 R", now: "/OC 9 0 R"},
 	{name: "content that is a group", was: "/Contents 4 0 R", now: "/Contents 5 0 R", open: true},
 	{name: "content that is nothing", was: "/Contents 4 0 R", now: "/Contents 9 0 R"},
-	{name: "a section that is misspelt", was: "/OC /L1 BDC", now: "/OC /L1 BDx", open: true},
+	{name: "a section that is misspelt", was: "/OC /L1 BDC", now: "/OC /L1 BDx"},
 	{name: "a section that is not closed", was: "EMC", now: "EMx"},
 	{name: "a string that is not closed", was: "(MARK1page)", now: "(MARK1page "},
 	{name: "a length too short", was: "/Length 1", now: "/Length 0"},

@@ -176,6 +176,7 @@ func isolateShown(file []byte) ([]byte, *Report, error) {
 			sel.Layers = append(sel.Layers, i)
 		}
 	}
+	sel.NoLayers = len(sel.Layers) == 0
 	var out bytes.Buffer
 	report, err := doc.Isolate(ctx, &out, sel, nil)
 	if err == nil {

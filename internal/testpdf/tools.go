@@ -48,16 +48,17 @@ func MuPDF(pdf []byte, dpi int) ([]*image.RGBA, error) {
 	})
 }
 
-// MuPDFText is the text that mutool sees on all pages.
+// MuPDFText is the text that mutool sees on all pages; what it cannot read of
+// them is no error.
 func MuPDFText(pdf []byte) (text string, err error) {
 	err = inFolder(pdf, func(in, dir string) error {
 		out := filepath.Join(dir, "text")
-		if err := run("mutool", "draw", "-q", "-F", "txt", "-o", out, in); err != nil {
-			return err
-		}
+		failed := run("mutool", "draw", "-q", "-F", "txt", "-o", out, in)
 		data, err := os.ReadFile(out)
-		text = string(data)
-		return err
+		if text = string(data); err != nil || text == "" {
+			return failed
+		}
+		return nil
 	})
 	return text, err
 }
