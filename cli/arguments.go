@@ -152,6 +152,8 @@ func selectionFlags() []urfave.Flag {
 		&urfave.BoolFlag{Name: "keep-attachments", Usage: "leave attached files in, which may hold the whole drawing"},
 		&urfave.BoolFlag{Name: "no-residue",
 			Usage: "refuse where something of other layers has to stay so that the rest looks right"},
+		&urfave.BoolFlag{Name: "accept-damage",
+			Usage: "go on where a page cannot be read whole: leave out what cannot be read, and say where"},
 		&urfave.BoolFlag{Name: "strict", Usage: "refuse layers that the chart does not know"},
 	)
 }
@@ -172,6 +174,7 @@ func readSelection(c *urfave.Context) (*selectionArguments, error) {
 		options: layers.IsolateOptions{
 			Flatten: c.Bool("flatten"), KeepAttachments: c.Bool("keep-attachments"),
 			Decrypt: c.Bool("decrypt"), NoResidue: c.Bool("no-residue"),
+			AcceptDamage: c.Bool("accept-damage"),
 		},
 	}
 	var err error

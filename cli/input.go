@@ -69,8 +69,12 @@ func changed(f *os.File, before os.FileInfo) bool {
 
 // collectFor lets garbage be collected more often where the input is large:
 // what lives then is mostly its bytes, which cost nothing to go through, and
-// what is dead stays small beside them. GOGC in the environment goes before.
+// what is dead stays small beside them; and more often for all files where memory
+// comes near half a gibibyte. GOGC and GOMEMLIMIT in the environment go before.
 func collectFor(size int64) {
+	if os.Getenv("GOMEMLIMIT") == "" { // small files too may unpack to much
+		debug.SetMemoryLimit(512 << 20)
+	}
 	if size > 16<<20 && os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(25)
 	}
@@ -337,6 +341,7 @@ func (p *program) fileFlags() []urfave.Flag {
 		p.limitFlag("max-unpacked", defaultUnpacked, "refuse files in which a stream, or the drawing of a page, "+
 			"unpacks to more than `MIB` mebibytes", func(n int) {
 			p.limits.MaxStreamBytes, p.limits.MaxPageBytes = int64(n)<<20, int64(n)<<20
+			p.limits.MaxContentBytes = int64(n) << 21
 		}),
 		p.limitFlag("max-objects", defaultObjects,
 			"refuse files of more than `N` objects, or of more text in them than 64 bytes for each", func(n int) {
@@ -408,9 +413,9 @@ func limitHint(err error) string {
 	}
 	flag := "max-objects"
 	switch limit.Limit {
-	case layers.LimitFilters:
+	case layers.LimitFilters, layers.LimitOperations:
 		return ""
-	case layers.LimitStreamBytes, layers.LimitPageBytes:
+	case layers.LimitStreamBytes, layers.LimitPageBytes, layers.LimitContentBytes:
 		flag = "max-unpacked"
 	case layers.LimitFileBytes:
 		flag = "max-input"

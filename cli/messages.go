@@ -55,6 +55,9 @@ func hintFor(err error) string {
 		return "say in the chart which size the layer serves (layers: [...]), or list it under keep or drop"
 	case is[*layers.ResidueError](err):
 		return "it would stay unseen; leave --no-residue out to accept that"
+	case is[*layers.UnreadableError](err):
+		return "where that is not possible, --accept-damage goes on without what cannot be read, " +
+			"and says on which pages: compare them with the pattern before you cut"
 	case errors.Is(err, layers.ErrNotPDF):
 		return "name the PDF file of the pattern; a download that ends in .zip is unpacked first"
 	case is[*layers.LostLayersError](err):

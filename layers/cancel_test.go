@@ -20,7 +20,7 @@ func heavyFile() []byte {
 	const pages, objects, elements = 150, 60_000, 20_000
 	marks := strings.Repeat("/OC /A BDC 0.5 0 0 RG 1 2 m 30.25 40.5 l 7 7 9 9 3 3 c S EMC /OC /B BDC 5 5 20 20 re S BT /F 9 Tf 3 4 Td (Front) Tj ET EMC\n", 4000)
 	d := testpdf.Doc{Groups: []string{"A", "B"}, Catalog: "/StructTreeRoot 900000 0 R"}
-	large := string(squeezed(repeated("0 0 m 9 9 l 3 4 5 6 7 8 c S\n", 2_000_000)))
+	large := string(testpdf.Squeezed(testpdf.Repeated("0 0 m 9 9 l 3 4 5 6 7 8 c S\n", 2_000_000)))
 	resources := "<</Font <</F 29 0 R>> /Properties <</A 5 0 R /B 6 0 R>> /XObject <</X 30 0 R>>>>"
 	d.Pages = append(d.Pages, testpdf.Page{Content: strings.Repeat(marks, 20) + "/X Do", Resources: resources})
 	for range pages {

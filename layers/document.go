@@ -26,6 +26,9 @@ type OpenOptions struct {
 	// MaxStreamBytes and MaxPageBytes bound the decoded bytes of one stream
 	// and of one page's contents: 256 MiB each by default.
 	MaxStreamBytes, MaxPageBytes int64
+	// MaxContentBytes bounds the decoded bytes of the contents of all pages
+	// together, with forms as often as they have to be filtered: 512 MiB by default.
+	MaxContentBytes int64
 	// MaxObjects bounds the number of objects: 2,000,000 by default. Pages may
 	// be a twentieth of that, and a hundred at least.
 	MaxObjects int
@@ -50,15 +53,18 @@ var (
 )
 
 // What a LimitError may tell of. Pages are bounded by MaxObjects; nothing raises
-// the limit of the filters of one stream.
+// the limits of the filters of one stream, and of its operations that have to be
+// remembered at a time.
 const (
-	LimitFileBytes   = pdf.LimitFileBytes
-	LimitStreamBytes = pdf.LimitStreamBytes
-	LimitPageBytes   = pdf.LimitPageBytes
-	LimitObjects     = pdf.LimitObjects
-	LimitObjectBytes = pdf.LimitObjectBytes
-	LimitPages       = pdf.LimitPages
-	LimitFilters     = pdf.LimitFilters
+	LimitFileBytes    = pdf.LimitFileBytes
+	LimitStreamBytes  = pdf.LimitStreamBytes
+	LimitPageBytes    = pdf.LimitPageBytes
+	LimitObjects      = pdf.LimitObjects
+	LimitObjectBytes  = pdf.LimitObjectBytes
+	LimitPages        = pdf.LimitPages
+	LimitFilters      = pdf.LimitFilters
+	LimitContentBytes = pdf.LimitContentBytes
+	LimitOperations   = pdf.LimitOperations
 )
 
 // Further ones, for errors.As.
@@ -88,6 +94,9 @@ type (
 	// that the rest looks as before, which IsolateOptions.NoResidue forbids. Its
 	// Residue, a list, says what.
 	ResidueError = isolate.ResidueError
+	// An UnreadableError says that the drawing of a Page, an int, cannot be read whole,
+	// for a Reason, a string, which IsolateOptions.AcceptDamage accepts.
+	UnreadableError = rewrite.UnreadableError
 	// An UnknownWidthError says that a page cannot be kept exact: removed text is
 	// followed on its line by text that is kept, and the widths of its font are
 	// unknown.
@@ -154,7 +163,7 @@ func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, e
 	}
 	lim := pdf.Limits{
 		FileBytes: opt.MaxFileBytes, StreamBytes: opt.MaxStreamBytes, PageBytes: opt.MaxPageBytes,
-		Objects: opt.MaxObjects, ObjectBytes: opt.MaxObjectBytes,
+		ContentBytes: opt.MaxContentBytes, Objects: opt.MaxObjects, ObjectBytes: opt.MaxObjectBytes,
 	}
 	data, err := pdf.ReadAll(ctx, in, lim)
 	if err != nil {

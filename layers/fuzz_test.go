@@ -28,12 +28,15 @@ func chosen(doc *Document, mask uint64) Selection {
 	return sel
 }
 
+// acceptDamage lets pass what is no operator with its operands, and missing forms.
+var acceptDamage = IsolateOptions{AcceptDamage: true}
+
 // isolateMask keeps the layers of a mask; it gives nil where the file may be
 // refused: for unknown widths, and where limited for its size or its damage.
 func isolateMask(tb testing.TB, doc *Document, mask uint64, limited bool) []byte {
 	tb.Helper()
 	var out bytes.Buffer
-	_, err := doc.Isolate(context.Background(), &out, chosen(doc, mask), nil)
+	_, err := doc.Isolate(context.Background(), &out, chosen(doc, mask), &acceptDamage)
 	var unknown *rewrite.UnknownWidthError
 	if err != nil && !limited && !errors.As(err, &unknown) {
 		tb.Fatalf("isolate: %v", err)
@@ -153,7 +156,7 @@ func holds(tb testing.TB, file []byte, mask uint64, limited bool) {
 		tb.Error("a second run gives other bytes")
 	}
 	sel := chosen(doc, mask)
-	if err := Verify(context.Background(), bytes.NewReader(out), doc, sel, nil); err != nil {
+	if err := Verify(context.Background(), bytes.NewReader(out), doc, sel, &acceptDamage); err != nil {
 		tb.Errorf("verify: %v", err)
 	}
 	now := open(tb, out)
@@ -274,7 +277,7 @@ func TestConcurrent(t *testing.T) {
 			for k, mask := range masks {
 				wait.Go(func() {
 					var out bytes.Buffer
-					_, err := doc.Isolate(context.Background(), &out, chosen(doc, mask), nil)
+					_, err := doc.Isolate(context.Background(), &out, chosen(doc, mask), &acceptDamage)
 					if (err == nil) != (want[k] != nil) || err == nil && !bytes.Equal(out.Bytes(), want[k]) {
 						t.Errorf("file %d, mask %x: other bytes at the same time (error %v)", i, mask, err)
 					}
@@ -350,7 +353,7 @@ func FuzzIsolate(f *testing.F) {
 			holds(t, file, mask, false)
 		}
 		doc := open(t, file)
-		report, err := doc.Isolate(context.Background(), &bytes.Buffer{}, chosen(doc, 0b101), nil)
+		report, err := doc.Isolate(context.Background(), &bytes.Buffer{}, chosen(doc, 0b101), &acceptDamage)
 		if err != nil {
 			return // widths are unknown
 		}

@@ -23,8 +23,9 @@ type (
 	// IsolateOptions are what isolating may be told besides the selection. The zero
 	// value, and nil, are the normal case. Flatten makes plain content of kept
 	// layers; KeepAttachments leaves attached files; NoResidue refuses to keep
-	// anything of removed layers; Decrypt takes the encryption off; KeptLines asks
-	// for those of the Report; Progress, a func(Progress), is called as it goes on.
+	// anything of removed layers; AcceptDamage goes on with what can be read of a
+	// page; Decrypt takes the encryption off; KeptLines asks for those of the Report;
+	// Progress, a func(Progress), is called as it goes on.
 	IsolateOptions = isolate.Options
 	// Progress tells how far a call has come: Page, an int, of Pages in a Step,
 	// "isolate" or "verify".
@@ -89,7 +90,8 @@ func (d *Document) Bind(sel Selection) (Selection, error) {
 //
 // It gives the error of NoLayers for a file without layers where Lines is nil, a
 // *PermissionError for one that must not be changed, an *UnknownWidthError where
-// a page cannot be kept exact, and a *ResidueError where it could with residue
+// a page cannot be kept exact, an *UnreadableError where one cannot be read whole, which
+// AcceptDamage accepts, and a *ResidueError where it could with residue
 // alone, which is not allowed; ErrNothingKept, a *PositionError,
 // *WrongDocumentError or *ForeignLineError for a selection that is not one of this
 // file. What was written to out until then is of no use.

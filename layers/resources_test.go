@@ -2,6 +2,7 @@ package layers
 
 import (
 	"bytes"
+	"errors"
 	"strings"
 	"testing"
 
@@ -246,25 +247,28 @@ func TestRawBytes(t *testing.T) {
 	}
 }
 
-// TestUnreadableForm: a form whose data cannot be decoded stays as it is, with
-// its resources and those of the page that it may use, and a warning.
+// TestUnreadableForm: a form whose data cannot be decoded is refused; where that is
+// accepted it is empty then, with a warning.
 func TestUnreadableForm(t *testing.T) {
-	for _, own := range []string{"/Resources <</Font <</F 60 0 R>>>>", ""} {
-		out, report := isolateNamed(t, testpdf.Build(testpdf.Doc{
-			Groups: []string{"A", "B"}, Objects: append(fonts[:2:2], testpdf.Form(30, "/Filter /NoSuchDecode "+own, "BT /F 9 Tf (A) Tj ET")),
-			Pages: []testpdf.Page{{Content: "/X Do /OC /B BDC P1 EMC", Resources: "<</Font <</F 60 0 R>> /Properties <</B 6 0 R>> /XObject <</X 30 0 R>>>>"}},
-		}), "A")
-		r := reopened(t, out)
-		path := "Resources/XObject/X/Resources/Font"
-		if own == "" {
-			path = "Resources/Font"
-		}
-		if got := r.keys(0, path); got != "F" {
-			t.Errorf("%s has %q, want F", path, got)
-		}
-		if len(report.Warnings) == 0 {
-			t.Error("no warning")
-		}
+	doc := open(t, testpdf.Build(testpdf.Doc{
+		Groups: []string{"A", "B"}, Objects: []testpdf.Object{testpdf.Form(30, "/Filter /NoSuchDecode", "BT /F 9 Tf (A) Tj ET")},
+		Pages: []testpdf.Page{{Content: "/X Do /OC /B BDC P1 EMC", Resources: "<</Properties <</B 6 0 R>> /XObject <</X 30 0 R>>>>"}},
+	}))
+	var out bytes.Buffer
+	var unreadable *UnreadableError
+	if _, err := doc.Isolate(t.Context(), &out, Selection{Layers: []int{0}}, nil); !errors.As(err, &unreadable) || unreadable.Page != 1 {
+		t.Errorf("by default: %v", err)
+	}
+	out.Reset()
+	report, err := doc.Isolate(t.Context(), &out, Selection{Layers: []int{0}}, &acceptDamage)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := report.Check(t.Context(), bytes.NewReader(out.Bytes())); err != nil {
+		t.Error(err)
+	}
+	if len(report.Warnings) != 1 || report.Warnings[0].Page != 1 || bytes.Contains(out.Bytes(), []byte("NoSuchDecode")) {
+		t.Errorf("warnings %v", report.Warnings)
 	}
 }
 

@@ -100,9 +100,9 @@ func TestSmallLimits(t *testing.T) {
 		t.Fatal(err)
 	}
 	most := int64(0)
-	for _, h := range hostileFiles {
+	for _, h := range testpdf.HostileFiles {
 		name := filepath.Join(t.TempDir(), "hostile.pdf")
-		if err := os.WriteFile(name, h.file(), 0o600); err != nil {
+		if err := os.WriteFile(name, h.File(), 0o600); err != nil {
 			t.Fatal(err)
 		}
 		cmd := exec.Command(program, "-test.run=^TestSmallLimits$")
@@ -112,10 +112,10 @@ func TestSmallLimits(t *testing.T) {
 		peak := peakMemory(cmd.ProcessState)
 		most = max(most, peak)
 		if err != nil || peak > smallMemory {
-			t.Errorf("%s: %v, %d MB: %s", h.name, err, peak>>20, text)
+			t.Errorf("%s: %v, %d MB: %s", h.Name, err, peak>>20, text)
 		}
 	}
-	t.Logf("%d files, at most %d MB", len(hostileFiles), most>>20)
+	t.Logf("%d files, at most %d MB", len(testpdf.HostileFiles), most>>20)
 }
 
 const (

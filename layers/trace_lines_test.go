@@ -47,7 +47,7 @@ func TestLinesPaintAlike(t *testing.T) {
 // the same order.
 func staysInOrder(t *testing.T, file []byte, d *Document, sel Selection) (kept int) {
 	t.Helper()
-	was, now := beforeAndAfter(t, file, d, sel, nil)
+	was, now := beforeAndAfter(t, file, d, sel, &acceptDamage)
 	for i := range was {
 		at := 0
 		for _, m := range now[i] {

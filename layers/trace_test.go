@@ -180,7 +180,7 @@ func TestPaintsAlike(t *testing.T) {
 			t.Run(fmt.Sprintf("%s document %d", name, seed), func(t *testing.T) {
 				n := len(open(t, doc.Bytes).Layers())
 				for k := range uint64(2) {
-					marks += paintsAlike(t, doc.Bytes, randomSelection(2*seed+k, n), &IsolateOptions{Flatten: k == 1})
+					marks += paintsAlike(t, doc.Bytes, randomSelection(2*seed+k, n), &IsolateOptions{Flatten: k == 1, AcceptDamage: true})
 				}
 			})
 		}

@@ -6,6 +6,9 @@ import "slices"
 // their Q restore nothing. ISO 32000-1, Table C.1, asks for 28.
 const maxStates = 10_000
 
+// maxDash bounds the lengths of a dash pattern that are followed: nobody sees more.
+const maxDash = 1 << 20
+
 // Machine executes operations on a graphics state, as far as this needs no
 // resources. The caller keeps for itself
 //
@@ -143,7 +146,7 @@ func (m *Machine) applyState(op *Operation) {
 			if v, ok := op.FloatOf(e); ok { // what is no number is passed over
 				lengths = append(lengths, v)
 			}
-			return true
+			return len(lengths) < maxDash
 		})
 		m.State.Dash = Dash{lengths, phase}
 	case OpLineWidth, OpLineCap, OpLineJoin, OpMiterLimit:
@@ -179,7 +182,7 @@ func (m *Machine) SetMiterLimit(v float64) { m.State.MiterLimit = v }
 
 // SetDash is d or D. The array is copied.
 func (m *Machine) SetDash(array []float64, phase float64) {
-	m.State.Dash = Dash{slices.Clone(array), phase}
+	m.State.Dash = Dash{slices.Clone(array[:min(len(array), maxDash)]), phase}
 }
 
 // SetStrokeAlpha is CA, cut to 0 to 1.

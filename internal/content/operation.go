@@ -41,6 +41,9 @@ type Operation struct {
 	buffer []byte // decoded strings
 }
 
+// Operator returns where the operator begins, behind its operands.
+func (o *Operation) Operator() int { return o.word }
+
 // Raw returns the bytes of the whole operation. Not to be changed.
 func (o *Operation) Raw() []byte { return o.data[o.Start:o.End:o.End] }
 

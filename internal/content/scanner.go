@@ -15,6 +15,7 @@ type Scanner struct {
 
 	data     []byte
 	pos      int
+	stray    int // see Stray, -1 for none
 	operands [maxOperands]Operand
 	measure  measurer
 }
@@ -28,7 +29,7 @@ func NewScanner(data []byte) *Scanner {
 
 // Reset begins anew with other data.
 func (s *Scanner) Reset(data []byte) {
-	s.data, s.pos, s.measure = data, 0, measurer{budget: measureBudget}
+	s.data, s.pos, s.stray, s.measure = data, 0, -1, measurer{budget: measureBudget}
 }
 
 // Next reads the next operation; false at the end. Operands without an
@@ -60,7 +61,10 @@ func (s *Scanner) Next(op *Operation) bool {
 			}
 			kind = Keyword
 		default:
-			kind, end, _ = lexOperand(data, i)
+			var shut bool
+			if kind, end, shut = lexOperand(data, i); (kind == 0 || !shut) && s.stray < 0 {
+				s.stray = i
+			}
 		}
 		if kind != 0 {
 			if start < 0 {
@@ -74,9 +78,18 @@ func (s *Scanner) Next(op *Operation) bool {
 		}
 		i = end
 	}
+	if n > 0 && s.stray < 0 {
+		s.stray = start
+	}
 	s.pos = i
 	return false
 }
+
+// Stray is where the first bytes stand that belong to no operation as the standard
+// has it, of those that Next has gone through: what is no token, an operand without an
+// end, operands without an operator at the end of the stream. ok is false where there
+// are none.
+func (s *Scanner) Stray() (at int, ok bool) { return s.stray, s.stray >= 0 }
 
 // finish fills op with the operator at data[word:end] and what comes before.
 func (s *Scanner) finish(op *Operation, code Op, operands []Operand, start, word, end int) {

@@ -50,15 +50,15 @@ func (s *stream) run(data []byte) error {
 			s.followed = !s.scan.SkipPainted()
 		}
 		for s.scan.NextSegment(&seg, s.m.State.CTM) {
-			if err := s.spend(); err != nil {
+			if err := s.spend(1); err != nil {
 				return err
 			}
 			s.m.Path.Add(&seg)
 		}
 		if !s.scan.Next(&s.op) {
-			return nil
+			return s.spend(len(data) / operationBytes)
 		}
-		if err := s.spend(); err != nil {
+		if err := s.spend(1); err != nil {
 			return err
 		}
 		if err := s.step(&s.op); err != nil {
@@ -90,6 +90,9 @@ func (s *stream) step(op *content.Operation) error {
 		s.setFont(op)
 		if p := s.mark.Painter; p != nil {
 			p.Follow(&s.m, op, s.scope)
+			if op.Op == content.OpGraphicsState {
+				return s.spend(len(s.m.State.Dash.Array)) // it may have been copied
+			}
 		}
 	}
 	return nil
@@ -98,6 +101,11 @@ func (s *stream) step(op *content.Operation) error {
 // paint paints the path, or ends it (8.5.3).
 func (s *stream) paint(op *content.Operation) error {
 	if op.Op != content.OpEndPath && s.m.Path.Segments() > 0 {
+		if s.options.Styles { // a style is written with all lengths of its dash pattern
+			if err := s.spend(4 * len(s.m.State.Dash.Array)); err != nil {
+				return err
+			}
+		}
 		s.mark.Op, s.mark.Path = op.Op, &s.m.Path
 		if err := s.give(PaintedPath, &s.m.State, s.m.Path.Extent()); err != nil {
 			return err
@@ -206,6 +214,9 @@ func (s *stream) show(op *content.Operation) error {
 	})
 	if len(t.Codes) == 0 {
 		return nil // it moves on alone
+	}
+	if err := s.spend(len(t.Codes)); err != nil {
+		return err
 	}
 	s.mark.Text = t
 	return s.give(ShownText, &s.m.State, box)

@@ -10,10 +10,10 @@
 package draw
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
-	"slices"
 	"sync"
 
 	"github.com/sizeply/sizeply/internal/content"
@@ -29,6 +29,9 @@ const (
 	maxFormDepth = 64
 	// formCost is how many operations drawing a form counts for.
 	formCost = 100
+	// operationBytes is how many bytes of content count for one operation more: white
+	// space, comments and paths that nobody wants cost time too.
+	operationBytes = 256
 	// maxCached bounds the bytes of forms that a Source remembers.
 	maxCached = 64 << 20
 )
@@ -52,9 +55,10 @@ type Source struct {
 
 // form is a form that is decoded by the first walker that needs it.
 type form struct {
-	once sync.Once
-	data []byte
-	err  error
+	once  sync.Once
+	data  []byte
+	fault error // of which a part cannot be read
+	err   error
 }
 
 // NewSource makes a source. trim, where it is not nil, takes out of the contents
@@ -66,9 +70,9 @@ func NewSource(doc *optional.Document, trim func([]byte) []byte) *Source {
 	return &Source{doc: doc, trim: trim, forms: map[*pdf.Stream]*form{}}
 }
 
-// content gives that of a form, of a damaged one what can be read. It is not to
-// be changed.
-func (s *Source) content(st *pdf.Stream) ([]byte, error) {
+// content gives that of a form, of a damaged one what can be read, and what of it
+// cannot be. It is not to be changed.
+func (s *Source) content(st *pdf.Stream) (data []byte, fault, err error) {
 	s.lock.Lock()
 	f := s.forms[st]
 	if f == nil {
@@ -77,10 +81,13 @@ func (s *Source) content(st *pdf.Stream) ([]byte, error) {
 	}
 	s.lock.Unlock()
 	f.once.Do(func() {
-		data, err := pdf.Decode(s.doc.PDF, st, s.doc.Limits.StreamBytes)
-		if err != nil && data == nil {
+		data, fault, err := pdf.DecodeContent(s.doc.PDF, st, s.doc.Limits.StreamBytes)
+		if err != nil {
 			f.err = fmt.Errorf("a form cannot be read: %w", err)
 			return
+		}
+		if fault != nil {
+			f.fault = fmt.Errorf("a form cannot be read whole (%w); download the file again", fault)
 		}
 		f.data = s.trim(data)
 		s.lock.Lock()
@@ -91,7 +98,7 @@ func (s *Source) content(st *pdf.Stream) ([]byte, error) {
 		}
 		s.bytes += len(f.data)
 	})
-	return f.data, f.err
+	return f.data, f.fault, f.err
 }
 
 // Options say which marks a walker yields, and what it works out of them.
@@ -114,13 +121,16 @@ type Walker struct {
 	*Source
 	options Options
 	fonts   map[string]*fonts // by the names that stand in the graphics state
+	members map[pdf.Ref]*membership
 
 	ctx         context.Context
 	count, most int // operations of the page so far, and how many there may be
 	yield       func(*Mark) error
 	mark        Mark
 	place       place
+	open        map[pdf.Ref]bool     // the groups of place
 	active      map[*pdf.Stream]bool // forms being drawn
+	fault       error                // of a form that was drawn
 	streams     []*stream            // by depth
 }
 
@@ -139,18 +149,19 @@ type place struct {
 
 // Walker makes one.
 func (s *Source) Walker(o Options) *Walker {
-	return &Walker{Source: s, options: o, fonts: map[string]*fonts{}}
+	return &Walker{Source: s, options: o, fonts: map[string]*fonts{}, members: map[pdf.Ref]*membership{}}
 }
 
 // Page walks a page with that content and gives every mark to yield, as long as
 // that returns no error. It returns the number of operations that it went
 // through, [ErrTooMuch] where there are more than most, and the errors of ctx, of
-// yield and of forms that cannot be read.
+// yield and of forms that cannot be read, or not whole.
 func (w *Walker) Page(
 	ctx context.Context, p pdf.Page, data []byte, most int, yield func(*Mark) error,
 ) (count int, err error) {
 	w.ctx, w.count, w.most, w.yield = ctx, 0, most, yield
 	w.place, w.active = place{groups: w.place.groups[:0]}, map[*pdf.Stream]bool{}
+	w.open, w.fault = map[pdf.Ref]bool{}, nil
 	w.mark = Mark{Page: p.Number}
 	if w.options.Styles {
 		w.mark.Painter = paint.New(w.doc.PDF)
@@ -164,43 +175,80 @@ func (w *Walker) Page(
 		err = w.annotations(p, ctm, crop)
 	}
 	if errors.Is(err, ErrStop) {
-		err = nil
+		return w.count, nil
 	}
-	return w.count, err
+	return w.count, cmp.Or(err, w.fault)
 }
 
-// spend counts an operation, and tells of a reason to stop.
-func (w *Walker) spend() error {
-	if w.count++; w.count > w.most {
+// spend counts operations, and tells of a reason to stop.
+func (w *Walker) spend(n int) error {
+	before := w.count
+	if w.count += n; w.count > w.most {
 		return ErrTooMuch
 	}
-	if w.count%4096 == 0 {
+	if w.count/4096 > before/4096 {
 		return w.ctx.Err()
 	}
 	return nil
+}
+
+// membership is what an OC entry or property list says of what is within.
+type membership struct {
+	groups         []pdf.Ref // that it names, each once
+	hidden, chosen bool
+	cost           int // what entering it counts for: the groups that it names, however often
+}
+
+// membership reads one, that of an object once; nil where it is no optional content.
+func (w *Walker) membership(oc pdf.Object) (m *membership) {
+	ref, indirect := oc.(pdf.Ref)
+	if m, known := w.members[ref]; known && indirect {
+		return m
+	}
+	if read, _ := w.doc.Membership(oc); read != nil {
+		states := w.options.States
+		m = &membership{hidden: states != nil && read.Eval(states) == optional.False}
+		seen := map[pdf.Ref]bool{}
+		read.Each(func(ref pdf.Ref) {
+			m.cost++
+			if !seen[ref] {
+				seen[ref] = true
+				m.groups = append(m.groups, ref)
+				m.chosen = m.chosen || states != nil && states(ref) == optional.True
+			}
+		})
+	}
+	if indirect {
+		w.members[ref] = m
+	}
+	return m
 }
 
 // enter opens the groups of an OC entry or property list, and returns the place to
 // leave it for.
 func (w *Walker) enter(oc pdf.Object) (before place) {
 	before = w.place
-	m, _ := w.doc.Membership(oc)
+	m := w.membership(oc)
 	if m == nil {
 		return before
 	}
-	at, states := &w.place, w.options.States
-	at.hidden = at.hidden || states != nil && m.Eval(states) == optional.False
-	m.Each(func(ref pdf.Ref) {
-		if !slices.Contains(at.groups, ref) {
-			at.groups = append(at.groups, ref)
+	w.count += m.cost
+	w.place.hidden = w.place.hidden || m.hidden
+	w.place.chosen = w.place.chosen || m.chosen
+	for _, ref := range m.groups {
+		if !w.open[ref] {
+			w.open[ref] = true
+			w.place.groups = append(w.place.groups, ref)
 		}
-		at.chosen = at.chosen || states != nil && states(ref) == optional.True
-	})
+	}
 	return before
 }
 
 // leave goes back to a place that was left by entering.
 func (w *Walker) leave(before place) {
+	for _, ref := range w.place.groups[len(before.groups):] {
+		delete(w.open, ref)
+	}
 	before.groups = w.place.groups[:len(before.groups)]
 	w.place = before
 }
@@ -214,6 +262,9 @@ func (w *Walker) wanted() bool {
 func (w *Walker) give(kind Kind, state *content.State, bounds content.Rect) error {
 	if !w.wanted() {
 		return nil
+	}
+	if err := w.spend(len(w.place.groups)); err != nil { // each of them is told of the mark
+		return err
 	}
 	m := &w.mark
 	m.Kind, m.State, m.Bounds, m.Groups = kind, state, bounds, w.place.groups
@@ -272,9 +323,14 @@ func (w *Walker) form(st *pdf.Stream, state *content.State, caller *resources.Sc
 	}
 	w.active[st] = true
 	defer delete(w.active, st)
-	w.count += formCost
-	data, err := w.content(st)
+	data, fault, err := w.content(st)
 	if err != nil {
+		return err
+	}
+	if w.fault == nil {
+		w.fault = fault
+	}
+	if err := w.spend(formCost); err != nil {
 		return err
 	}
 	s := w.stream(depth+1, *state, resources.NewScope(w.doc.PDF, st.Dict["Resources"], caller))

@@ -3,6 +3,7 @@ package font
 import (
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf16"
 
 	"github.com/sizeply/sizeply/internal/pdf"
@@ -78,6 +79,18 @@ func (d *Decoder) code(code []byte) string {
 	return ""
 }
 
+// latinNames gives the text of the glyph names of WinAnsiEncoding. Of a name that it
+// has twice the first counts.
+var latinNames = sync.OnceValue(func() map[string]string {
+	names := map[string]string{}
+	for code, n := range winAnsiEncoding() {
+		if _, had := names[n]; !had {
+			names[n] = string(winAnsiRune(code))
+		}
+	}
+	return names
+})
+
 // nameText gives the text of a glyph name: those of Latin fonts, and uniXXXX
 // and uXXXXX as the Adobe Glyph List Specification has them (section 2).
 func nameText(name string) string {
@@ -85,10 +98,8 @@ func nameText(name string) string {
 	if name == "" {
 		return ""
 	}
-	for code, n := range winAnsiEncoding() {
-		if n == name {
-			return string(winAnsiRune(code))
-		}
+	if text, ok := latinNames()[name]; ok {
+		return text
 	}
 	switch name {
 	case "multiply":

@@ -26,6 +26,7 @@ var (
 	ErrBytes       = errors.New("the result is not what isolating this selection gives")
 	ErrUnreachable = errors.New("the result holds objects that nothing refers to")
 	ErrHidden      = errors.New("hidden content is left")
+	ErrUnread      = errors.New("content cannot be read")
 )
 
 // written is what Isolate noted of the file that it wrote.
@@ -351,9 +352,8 @@ func readNames(ctx context.Context, doc *optional.Document) (map[pdf.Ref]needs, 
 		}
 		add(stream{ref, resources, 4 * int64(len(st.Raw)), func() ([]byte, error) {
 			data, err := pdf.Decode(doc.PDF, st, doc.Limits.StreamBytes)
-			var damaged *pdf.DamageError
-			if err != nil && !errors.As(err, &damaged) {
-				return nil, nil // a drawing that cannot be read stays as it was
+			if err != nil {
+				return nil, fmt.Errorf("object %d: %w: %v", ref, ErrUnread, err)
 			}
 			return data, nil
 		}})

@@ -49,7 +49,8 @@ func (e *editor) apply(ctx context.Context, keepState bool, o observer) (*rewrit
 	if e.filters() {
 		var err error
 		res, err = rewrite.Run(ctx, e.edit, e.decisions, rewrite.Options{
-			Limits: e.doc.Limits, KeepState: keepState, Flatten: e.flatten, Observer: o,
+			Limits: e.doc.Limits, KeepState: keepState, Flatten: e.flatten, AcceptDamage: e.opt.AcceptDamage,
+			Observer: o,
 		})
 		if err == nil {
 			err = e.editObjects(ctx, res)

@@ -33,6 +33,10 @@ type Options struct {
 	// NoResidue refuses to keep anything of removed layers, even where what
 	// is kept is drawn with it.
 	NoResidue bool
+	// AcceptDamage goes on where the drawing of a page cannot be read whole: with what
+	// can be read, and without the rest. The report warns of each such page. Without it
+	// the file is refused with an *UnreadableError.
+	AcceptDamage bool
 	// Decrypt takes the encryption off, which takes the owner password.
 	// Without it the output is encrypted as the file is.
 	Decrypt bool
@@ -159,7 +163,7 @@ func (i *Isolator) Switch(ctx context.Context, out io.Writer, sel Selection) err
 		return err
 	}
 	if e.lines != nil {
-		opt := rewrite.Options{Limits: doc.Limits, KeepState: true}
+		opt := rewrite.Options{Limits: doc.Limits, KeepState: true, AcceptDamage: true}
 		if _, err := rewrite.Run(ctx, e.edit, linesAlone{e}, opt); err != nil {
 			return fmt.Errorf("leaving line styles out: %w", err)
 		}

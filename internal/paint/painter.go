@@ -73,6 +73,10 @@ type Painter struct {
 
 	last   content.Colour // the one that was converted last
 	lastIs Colour
+
+	dashed   []float64 // the dash pattern that was written last, as scaled
+	scaled   float64
+	dashedAs string
 }
 
 // New makes a Painter for a document.
@@ -189,8 +193,8 @@ func (p *Painter) StrokeStyle(s *content.State) Style {
 		Kind: Stroke, Colour: p.Colour(&s.Stroke), Opacity: percent(s.StrokeAlpha), Cap: uint8(s.LineCap),
 		Width: micrometres(s.LineWidth, scale),
 	}
-	if !s.Dash.Solid() {
-		style.Dash = dash(s.Dash.Array, scale)
+	if len(s.Dash.Array) > 0 {
+		style.Dash = p.dash(s.Dash, scale)
 	}
 	return style
 }
@@ -265,11 +269,24 @@ func PageMatrix(p pdf.Page) content.Matrix {
 // which it multiplies areas.
 func Scale(m content.Matrix) float64 { return math.Sqrt(math.Abs(m.Determinant())) }
 
+// dash writes a dash pattern as Style has it. Lines of one pattern follow each other,
+// so the last one is remembered; an array of the graphics state never changes.
+func (p *Painter) dash(d content.Dash, scale float64) string {
+	array := d.Array
+	if len(array) != len(p.dashed) || &array[0] != &p.dashed[0] || scale != p.scaled {
+		p.dashed, p.scaled, p.dashedAs = array, scale, dash(d, scale)
+	}
+	return p.dashedAs
+}
+
 // dash writes a dash pattern as Style has it.
-func dash(array []float64, scale float64) string {
+func dash(d content.Dash, scale float64) string {
+	if d.Solid() {
+		return ""
+	}
 	var buf [64]byte
 	words := buf[:0]
-	for i, v := range Pattern(array) {
+	for i, v := range Pattern(d.Array) {
 		if i > 0 {
 			words = append(words, ' ')
 		}
@@ -292,12 +309,30 @@ func Pattern(array []float64) []float64 {
 	if gaps == 0 {
 		return nil
 	}
-	for n := 2; n < len(array); n += 2 {
-		if len(array)%n == 0 && slices.Equal(array[n:], array[:len(array)-n]) {
-			return array[:n]
-		}
+	n := period(array)
+	if n%2 == 1 {
+		n *= 2
+	}
+	if len(array)%n == 0 {
+		return array[:n]
 	}
 	return array
+}
+
+// period is the least number of lengths after which a list repeats itself, in full or
+// in part: by the longest border of each of its beginnings (Knuth, Morris and Pratt).
+func period(list []float64) int {
+	border := make([]int32, len(list))
+	for i, at := 1, int32(0); i < len(list); i++ {
+		for at > 0 && list[i] != list[at] {
+			at = border[at-1]
+		}
+		if list[i] == list[at] {
+			at++
+		}
+		border[i] = at
+	}
+	return len(list) - int(border[len(list)-1])
 }
 
 // micrometres rounds a length in units of that many points each.

@@ -36,6 +36,9 @@ func Decode(src Objects, s *Stream, limit int64) ([]byte, error) {
 		}
 		data = out
 	}
+	if s.Cut && damage == nil && !ends(chain) {
+		damage = &DamageError{Err: io.ErrUnexpectedEOF}
+	}
 	switch {
 	case int64(len(data)) > lim.StreamBytes:
 		return nil, &LimitError{LimitStreamBytes, lim.StreamBytes}
@@ -43,6 +46,24 @@ func Decode(src Objects, s *Stream, limit int64) ([]byte, error) {
 		return data, damage
 	}
 	return data, nil
+}
+
+// DecodeContent is Decode for a content stream. fault tells what of the data is
+// damaged; of damaged data it gives what can be read up to the last white space, for
+// the token behind that may be cut short.
+func DecodeContent(src Objects, s *Stream, limit int64) (data []byte, fault *DamageError, err error) {
+	data, err = Decode(src, s, limit)
+	if !errors.As(err, &fault) {
+		return data, nil, err
+	}
+	if fault.Err == errChecksum {
+		return data, fault, nil // the last token is there
+	}
+	end := len(data)
+	for end > 0 && !isSpace(data[end-1]) {
+		end--
+	}
+	return data[:end:end], fault, nil
 }
 
 // filterStep is one filter with its parameters (7.4.1).
@@ -71,6 +92,11 @@ func filters(src Objects, d Dict) ([]filterStep, error) {
 		chain = append(chain, f)
 	}
 	return chain, nil
+}
+
+// ends reports whether data tells by itself where it ends, as Flate data does.
+func ends(chain []filterStep) bool {
+	return len(chain) > 0 && (chain[0].name == "FlateDecode" || chain[0].name == "Fl")
 }
 
 // oneOrMore returns the elements of an array, or what is none as the only one.

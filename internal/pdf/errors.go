@@ -65,13 +65,17 @@ func (e *FormatError) Error() string {
 // A DamageError says that the data of a stream is damaged. It comes together
 // with the data that could be decoded.
 type DamageError struct {
-	// Filter is the filter that met the damage, such as "FlateDecode".
+	// Filter is the filter that met the damage, such as "FlateDecode"; "" where the data
+	// ends with the file.
 	Filter Name
 	// Err is what it met.
 	Err error
 }
 
 func (e *DamageError) Error() string {
+	if e.Filter == "" {
+		return "the data is cut short"
+	}
 	return fmt.Sprintf("damaged %s data: %v", e.Filter, e.Err)
 }
 

@@ -14,6 +14,10 @@ type Limits struct {
 	// PageBytes bounds the decoded bytes of the contents of one page: 256 MiB
 	// by default. A page may name one stream many times.
 	PageBytes int64
+	// ContentBytes bounds the decoded bytes of all content together that is filtered:
+	// those of each page, and of each form as often as it is filtered for another
+	// state. 512 MiB by default.
+	ContentBytes int64
 	// ObjectBytes bounds the text of all objects but stream data, which
 	// grows some twenty times when it is read: 128 MiB by default.
 	ObjectBytes int64
@@ -25,12 +29,15 @@ type Limits struct {
 // pages bounds the number of pages. One object may be all of them.
 func (l Limits) pages() int { return max(100, l.Objects/20) }
 
+// Content is ContentBytes, or its default.
+func (l Limits) Content() int64 { return l.withDefaults().ContentBytes }
+
 // A Limit is what is bounded in a file; as text it names that, such as "bytes of
 // the file".
 type Limit int
 
-// The fields of [Limits] but for the last two: the pages of a file, and the
-// filters of one stream.
+// The fields of [Limits] but for the last three: the pages of a file, the filters
+// of one stream, and what has to be remembered of one stream while it is filtered.
 const (
 	LimitFileBytes Limit = iota
 	LimitStreamBytes
@@ -39,12 +46,15 @@ const (
 	LimitObjectBytes
 	LimitPages
 	LimitFilters
+	LimitContentBytes
+	LimitOperations
 )
 
 func (l Limit) String() string {
 	return [...]string{
 		"bytes of the file", "decoded bytes of a stream", "decoded bytes of the contents of a page",
-		"objects", "bytes of objects", "pages", "filters of a stream",
+		"objects", "bytes of objects", "pages", "filters of a stream", "decoded bytes of the contents of all pages",
+		"operations of a stream to be remembered",
 	}[l]
 }
 
@@ -75,6 +85,7 @@ func (l Limits) withDefaults() Limits {
 	setDefault(&l.FileBytes, 512<<20)
 	setDefault(&l.StreamBytes, 256<<20)
 	setDefault(&l.PageBytes, 256<<20)
+	setDefault(&l.ContentBytes, 512<<20)
 	setDefault(&l.ObjectBytes, 128<<20)
 	setDefault(&l.Objects, 2_000_000)
 	return l

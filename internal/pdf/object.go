@@ -46,6 +46,9 @@ type Stream struct {
 	// Raw is the encoded data: the bytes of the file, decrypted where the
 	// file is encrypted.
 	Raw []byte
+	// Cut says that the data ends with the file, where the end of the stream should
+	// be.
+	Cut bool
 }
 
 // Clone returns a shallow copy.

@@ -319,6 +319,7 @@ func (l *loader) measure(which func(rawStream) bool) error {
 			l.warn.add("object %d: the length of the stream is wrong; it was measured", s.num)
 		}
 		s.Raw = l.data[s.start:end:end]
+		s.Cut = !trusted && end == len(l.data)
 		if l.leftRaw -= int64(len(s.Raw)); l.leftRaw < 0 {
 			return &FormatError{s.num, "its data is that of many other streams too"}
 		}

@@ -1,7 +1,6 @@
 package pdf
 
 import (
-	"errors"
 	"fmt"
 	"math"
 )
@@ -64,8 +63,9 @@ type Content struct {
 	Data []byte
 	// Parts are the spans of the streams in Data, in order.
 	Parts []Span
-	// Warnings are sentences on streams that were damaged or missing.
-	Warnings []string
+	// Faults tell what of the streams is damaged or missing, so that Data is not all
+	// that the page had; none where it was read whole.
+	Faults []string
 }
 
 // Span is a half-open range of bytes.
@@ -73,30 +73,33 @@ type Span struct{ Start, End int }
 
 // PageContent decodes and joins the content streams of a page dictionary. It
 // gives an error where a limit is passed or a filter is unknown; a damaged
-// stream gives what could be decoded, with a warning.
+// stream gives what could be decoded, as DecodeContent does, with a fault.
 func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 	lim = lim.withDefaults()
 	var c Content
-	var warn warnings
+	var faults warnings
 	decoded := map[*Stream][]byte{}
 	var parts [][]byte
 	size := int64(0)
-	for i, o := range oneOrMore(src, page["Contents"]) {
+	list := oneOrMore(src, page["Contents"])
+	if ref, ok := page["Contents"].(Ref); ok && list == nil {
+		list = Array{ref} // to nothing
+	}
+	for i, o := range list {
 		s := AsStream(src, o)
 		if s == nil {
-			warn.add("content stream %d of the page is missing", i+1)
+			faults.add("content stream %d is missing", i+1)
 			continue
 		}
 		data, known := decoded[s]
 		if !known {
+			var fault *DamageError
 			var err error
-			var damage *DamageError
-			data, err = Decode(src, s, lim.StreamBytes)
-			switch {
-			case errors.As(err, &damage):
-				warn.add("content stream %d of the page: %v; what could be read of it is used", i+1, err)
-			case err != nil:
+			if data, fault, err = DecodeContent(src, s, lim.StreamBytes); err != nil {
 				return Content{}, fmt.Errorf("content stream %d of the page: %w", i+1, err)
+			}
+			if fault != nil {
+				faults.add("content stream %d: %v", i+1, fault)
 			}
 			decoded[s] = data
 		}
@@ -107,7 +110,7 @@ func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 		size++ // what stands between
 	}
 	c.join(parts, size)
-	c.Warnings = warn.sentences()
+	c.Faults = faults.sentences()
 	return c, nil
 }
 

@@ -253,9 +253,10 @@ func TestPageContent(t *testing.T) {
 		contents Object
 		want     string
 		parts    []Span
-		warnings int
+		faults   int
 	}{
 		{"none", nil, "", nil, 0},
+		{"reference to nothing", Ref(9), "", nil, 1},
 		{"one stream", Ref(1), "q", []Span{{0, 1}}, 0},
 		{"parts are joined by a newline (7.8.2)", Array{Ref(1), Ref(2)}, "q\n10 w Q", []Span{{0, 1}, {2, 8}}, 0},
 		{"array in another object", Ref(3), "q\n10 w Q", []Span{{0, 1}, {2, 8}}, 0},
@@ -267,8 +268,8 @@ func TestPageContent(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			got, err := PageContent(src, Dict{"Contents": tt.contents}, Limits{})
-			if err != nil || string(got.Data) != tt.want || len(got.Warnings) != tt.warnings {
-				t.Errorf("got %q, %q, %v", got.Data, got.Warnings, err)
+			if err != nil || string(got.Data) != tt.want || len(got.Faults) != tt.faults {
+				t.Errorf("got %q, %q, %v", got.Data, got.Faults, err)
 			}
 			if diff := cmp.Diff(tt.parts, got.Parts); diff != "" {
 				t.Errorf("parts (-want +got):\n%s", diff)
@@ -276,8 +277,8 @@ func TestPageContent(t *testing.T) {
 		})
 	}
 	got, err := PageContent(src, Dict{"Contents": Ref(6)}, Limits{})
-	if err != nil || !strings.HasPrefix(string(got.Data), "0 0 m\n0") || len(got.Warnings) != 1 {
-		t.Errorf("damaged in the middle: %q, %q, %v", got.Data, got.Warnings, err)
+	if err != nil || !strings.HasPrefix(string(got.Data), "0 0 m\n0") || len(got.Faults) != 1 {
+		t.Errorf("damaged in the middle: %q, %q, %v", got.Data, got.Faults, err)
 	}
 }
 

@@ -17,6 +17,9 @@ const (
 	// maxWays bounds the ways in which one form is filtered: forms within each
 	// other may have any number of them.
 	maxWays = 4096
+	// formBytes and wayBytes are how many bytes of content count as much as
+	// filtering a form, and as holding one way of filtering it against a caller.
+	formBytes, wayBytes = 4096, 32
 )
 
 // form is a content stream with resources that is an object of its own, as it is
@@ -33,8 +36,9 @@ type form struct {
 	uses  map[resources.Name]use
 	binds []binding
 
-	cuts []pdf.Ref   // see nesting
-	now  *pdf.Stream // what it is in the output, where marks are removed for their styles
+	unread unread      // of it and what it draws
+	cuts   []pdf.Ref   // see nesting
+	now    *pdf.Stream // what it is in the output, where marks are removed for their styles
 }
 
 // fits reports whether a form serves another caller too: all that it took from
@@ -112,7 +116,11 @@ func (w *rewriter) form(ctx context.Context, o pdf.Object, caller *scope, text t
 		return nil, nil // a form within itself is not drawn again
 	}
 	for _, f := range w.forms[ref] {
+		if err := w.spend(wayBytes + text.paint.size()); err != nil {
+			return nil, err
+		}
 		if f.fits(caller, text) && w.nesting.cutAgain(f.cuts) {
+			w.unread.join(f.unread)
 			return f, nil
 		}
 	}
@@ -122,13 +130,17 @@ func (w *rewriter) form(ctx context.Context, o pdf.Object, caller *scope, text t
 	if w.depth >= maxDepth {
 		return nil, fmt.Errorf("forms are nested more than %d deep", maxDepth)
 	}
+	around := w.unread
+	w.unread = nil
 	w.depth++
 	w.nesting.enter(ref)
 	f, err := w.filterForm(ctx, ref, st, caller, text)
 	cuts := w.nesting.leave()
 	if w.depth--; f != nil {
-		f.cuts = cuts
+		f.cuts, f.unread = cuts, w.unread
 	}
+	around.join(w.unread)
+	w.unread = around
 	return f, err
 }
 
@@ -137,19 +149,17 @@ func (w *rewriter) filterForm(
 	ctx context.Context, ref pdf.Ref, st *pdf.Stream, caller *scope, text textState,
 ) (*form, error) {
 	sc := newScope(w.edit.Original(), st.Dict["Resources"], caller)
-	data, err := pdf.Decode(w.edit, st, w.lim.StreamBytes)
-	var damaged *pdf.DamageError
-	if errors.As(err, &damaged) { // what can be read is there
-		w.warn("%v", err)
-	} else if err != nil {
-		w.warn("a drawing within the page cannot be read and stays as it is: %v", err)
-		sc.useAll()
-		data = nil
+	data, whole, err := w.formContent(st)
+	if err != nil {
+		return nil, err
+	}
+	if err := w.spend(formBytes); err != nil {
+		return nil, err
 	}
 	text.own = 0
 	called := text
 	text.paint = text.paint.within(w.edit, st.Dict["Matrix"])
-	out, err := w.stream(ctx, data, sc, text)
+	out, err := w.stream(ctx, data, whole, sc, text)
 	if err != nil {
 		return nil, err
 	}
@@ -178,6 +188,22 @@ func (w *rewriter) filterForm(
 	}
 	w.place(f, st, dict, out)
 	return f, nil
+}
+
+// formContent decodes the content of a form; whole is false where that is only a part
+// of it, or none.
+func (w *rewriter) formContent(st *pdf.Stream) (data []byte, whole bool, err error) {
+	data, fault, err := pdf.DecodeContent(w.edit, st, w.lim.StreamBytes)
+	var limit *pdf.LimitError
+	switch {
+	case errors.As(err, &limit):
+		return nil, false, err
+	case err != nil: // an unknown filter, or one of images
+		return nil, false, w.damaged(fmt.Sprintf("a form or another part: %v", err))
+	case fault != nil:
+		return data, false, w.damaged(fmt.Sprintf("a form or another part: %v", fault))
+	}
+	return data, true, nil
 }
 
 // membership brings the OC entry of a dictionary up to date; the same map

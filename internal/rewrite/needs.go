@@ -1,6 +1,8 @@
 package rewrite
 
 import (
+	"math"
+
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
@@ -9,7 +11,7 @@ import (
 // params are parameters of the graphics state (8.4.1, Tables 52 and 53; 9.3.1,
 // Table 104) and the text position (9.4.1), as far as setting one may or may
 // not matter to a later mark.
-type params uint64
+type params uint32
 
 const (
 	ctmParam params = 1 << iota
@@ -133,17 +135,20 @@ func showNeeds(mode int) params {
 
 // operation is what a pruner has to know of one operation.
 type operation struct {
-	start, end int
-	op         content.Op
-	effect     effect
-	kept       bool
+	start, end int32
 	other      int32 // of a bracket: 1 + index of its other half, 0 where it has none
 	sets       params
 	needs      params
-	// instead names the ExtGState dictionary that takes the place of the one
-	// that the operation names, "" for none.
-	instead pdf.Name
+	op         content.Op
+	effect     effect
+	kept       bool
 }
+
+// maxPruned bounds the operations of a stream, and maxPrunedBytes its bytes.
+const (
+	maxPruned      = 8_000_000
+	maxPrunedBytes = math.MaxInt32
+)
 
 // effect says what kind of thing an operation does.
 type effect uint8
@@ -173,8 +178,8 @@ type reader struct {
 	clip     bool       // W waits
 	disorder bool       // text objects within or without each other
 
-	openSaves, openSections []int // indices
-	openText                int   // 1 + index of the open BT
+	openSaves, openSections []int32 // indices
+	openText                int     // 1 + index of the open BT
 }
 
 // textMode is what decides on what showing text needs.
@@ -183,8 +188,12 @@ type textMode struct {
 	type3  bool // the font is a Type 3 font, or may be one
 }
 
-// read reads the stream. text is the text state at its start.
-func (p *pruner) read(text textState) {
+// read reads the stream. text is the text state at its start. It gives a
+// *pdf.LimitError where there is too much to remember.
+func (p *pruner) read(text textState) error {
+	if len(p.data) > maxPrunedBytes {
+		return &pdf.LimitError{Limit: pdf.LimitStreamBytes, Bound: maxPrunedBytes}
+	}
 	scan := content.NewScanner(p.data)
 	scan.ColourComponents = p.scope.Components
 	r := &reader{pruner: p, textMode: textMode{text.mode, text.own&fontPart == 0}}
@@ -193,14 +202,17 @@ func (p *pruner) read(text textState) {
 	}
 	var op content.Operation
 	for scan.Next(&op) {
+		if len(p.ops) == maxPruned {
+			return &pdf.LimitError{Limit: pdf.LimitOperations, Bound: maxPruned}
+		}
 		p.ops = append(p.ops, operation{
-			start: op.Start, end: op.End, op: op.Op, sets: setBy[op.Op], needs: neededBy[op.Op],
+			start: int32(op.Start), end: int32(op.End), op: op.Op, sets: setBy[op.Op], needs: neededBy[op.Op],
 		})
 		i := len(p.ops) - 1
 		r.classify(&op, i)
 		if p.ops[i].effect == builds { // all of a path is kept, or nothing
 			if start, end := scan.SkipPath(); end > start {
-				p.ops[i].end = end
+				p.ops[i].end = int32(end)
 			}
 		}
 	}
@@ -211,6 +223,7 @@ func (p *pruner) read(text textState) {
 			}
 		}
 	}
+	return nil
 }
 
 // classify says what operation i does.
@@ -268,7 +281,7 @@ func (r *reader) state(op *content.Operation, i int) {
 	o := &r.ops[i]
 	switch op.Op {
 	case content.OpSave:
-		o.effect, r.openSaves = opens, append(r.openSaves, i)
+		o.effect, r.openSaves = opens, append(r.openSaves, int32(i))
 		r.outer = append(r.outer, r.textMode)
 	case content.OpRestore:
 		o.effect, r.openSaves = closes, r.join(r.openSaves, i)
@@ -310,7 +323,7 @@ func (r *reader) xobject(op *content.Operation) params {
 // show classifies the operators that show text.
 func (r *reader) show(op *content.Operation, o *operation) {
 	o.effect, o.needs = shows, showNeeds(r.render)
-	if r.render == 7 && r.wasHidden(op.Start) {
+	if r.render == 7 && r.wasHidden(int32(op.Start)) {
 		o.effect = clips
 	}
 	if r.type3 {
@@ -350,7 +363,7 @@ func (r *reader) bracket(op *content.Operation, i int) {
 		r.tie(r.openText-1, i)
 		r.openText = 0
 	case content.OpBeginMarked, content.OpBeginMarkedProps:
-		o.effect, r.openSections = opens, append(r.openSections, i)
+		o.effect, r.openSections = opens, append(r.openSections, int32(i))
 		if tag, _ := op.Name(0); op.Op == content.OpBeginMarkedProps && tag != "OC" {
 			o.effect = opensNamed
 		}
@@ -362,12 +375,12 @@ func (r *reader) bracket(op *content.Operation, i int) {
 }
 
 // join closes the last of the open brackets, if there is one.
-func (r *reader) join(open []int, i int) []int {
+func (r *reader) join(open []int32, i int) []int32 {
 	n := len(open)
 	if n == 0 {
 		return open
 	}
-	r.tie(open[n-1], i)
+	r.tie(int(open[n-1]), i)
 	return open[:n-1]
 }
 

@@ -19,6 +19,9 @@ type pruner struct {
 	hidden []span // what stands in removed content, ascending
 
 	ops []operation
+	// instead names the ExtGState dictionary that takes the place of the one that an
+	// operation names, by where that begins.
+	instead map[int32]pdf.Name
 
 	need     params // after the operation at hand
 	saves    []save
@@ -35,18 +38,25 @@ type save struct {
 
 // prune gives the stream without state that nothing needs, and what is kept of
 // removed content. It records the names that the result uses.
-func (w *rewriter) prune(data []byte, sc *scope, hidden []span, text textState) ([]byte, []Residue) {
-	p := &pruner{rewriter: w, scope: sc, data: data, hidden: hidden}
-	p.run(text)
-	return p.write()
+// It gives a *pdf.LimitError where that has too many operations.
+func (w *rewriter) prune(data []byte, sc *scope, hidden []span, text textState) ([]byte, []Residue, error) {
+	p := &pruner{rewriter: w, scope: sc, data: data, hidden: hidden, instead: map[int32]pdf.Name{}}
+	if err := p.run(text); err != nil {
+		return nil, nil, err
+	}
+	data, residue := p.write()
+	return data, residue, nil
 }
 
 // run decides on all operations.
-func (p *pruner) run(text textState) {
-	p.read(text)
+func (p *pruner) run(text textState) error {
+	if err := p.read(text); err != nil {
+		return err
+	}
 	for i := len(p.ops) - 1; i >= 0; i-- {
 		p.back(&p.ops[i])
 	}
+	return nil
 }
 
 // back decides on one operation, coming from behind.
@@ -111,8 +121,10 @@ func (p *pruner) keep(o *operation, done params) {
 	}
 }
 
+// all notes that something is kept in all open brackets. Those around one of which
+// that is known are known too.
 func all(list []bool) {
-	for i := range list {
+	for i := len(list) - 1; i >= 0 && !list[i]; i-- {
 		list[i] = true
 	}
 }
@@ -183,7 +195,7 @@ func (p *pruner) reduce(o *operation) {
 		delete(now, k)
 	}
 	if len(now) < len(gs) {
-		o.instead = p.scope.bindAnew(name, p.shared(was, now))
+		p.instead[o.start] = p.scope.bindAnew(name, p.shared(was, now))
 		o.sets, _ = gsSets(p.edit, now)
 		o.needs = 0
 	}
@@ -199,9 +211,9 @@ func (p *pruner) named(o *operation) (name resources.Name, ok bool) {
 }
 
 // wasHidden reports whether a place stands in removed content.
-func (p *pruner) wasHidden(at int) bool {
-	i := sort.Search(len(p.hidden), func(i int) bool { return p.hidden[i].end > at })
-	return i < len(p.hidden) && p.hidden[i].start <= at
+func (p *pruner) wasHidden(at int32) bool {
+	i := sort.Search(len(p.hidden), func(i int) bool { return p.hidden[i].end > int(at) })
+	return i < len(p.hidden) && p.hidden[i].start <= int(at)
 }
 
 // maskNeeds gives what the group of a soft mask (11.6.5.2) needs of the state
@@ -228,8 +240,9 @@ func (p *pruner) maskNeeds(mask pdf.Object) params {
 		group := &pruner{
 			rewriter: p.rewriter, data: data, scope: newScope(p.edit.Original(), st.Dict["Resources"], p.scope),
 		}
-		group.run(textState{})
-		need = group.need &^ textPosition
+		if group.run(textState{}) == nil {
+			need = group.need &^ textPosition
+		}
 		p.maskDepth--
 	}
 	p.maskNeed[st] = need
@@ -243,9 +256,9 @@ func (p *pruner) write() (data []byte, residue []Residue) {
 	for i := range p.ops {
 		o := &p.ops[i]
 		if o.kept {
-			piece := piece{gap: gap, start: o.start, end: o.end}
-			if o.instead != "" {
-				piece.text = spellName(o.instead) + " gs"
+			piece := piece{gap: gap, start: int(o.start), end: int(o.end)}
+			if instead, ok := p.instead[o.start]; ok {
+				piece.text = spellName(instead) + " gs"
 			}
 			out.add(piece)
 			hidden := p.wasHidden(o.start)
@@ -261,7 +274,7 @@ func (p *pruner) write() (data []byte, residue []Residue) {
 				residue = append(residue, Residue{Kind: TextClipResidue})
 			}
 		}
-		gap = o.end
+		gap = int(o.end)
 	}
 	data, _ = out.bytes(nil)
 	return data, residue
@@ -274,11 +287,12 @@ func (p *pruner) use(o *operation, hidden bool) []Residue {
 		return nil
 	}
 	by := byContent
-	if o.instead != "" {
-		name.Name, by = o.instead, byHiddenState
+	instead, replaced := p.instead[o.start]
+	if replaced {
+		name.Name, by = instead, byHiddenState
 	}
 	p.scope.use(name, by)
-	if o.instead != "" || hidden && p.scope.Find(name) != nil {
+	if replaced || hidden && p.scope.Find(name) != nil {
 		return []Residue{{Kind: StateResidue, Name: string(name.Name)}}
 	}
 	return nil

@@ -38,6 +38,9 @@ type Options struct {
 	// Flatten takes away every section with the tag OC, whatever its property
 	// list is.
 	Flatten bool
+	// AcceptDamage goes on where content cannot be read whole, with what can be read
+	// and without the rest; else that is an *UnreadableError.
+	AcceptDamage bool
 	// Observer, where there is one, sees the pages.
 	Observer Observer
 }
@@ -109,15 +112,17 @@ func (k ResidueKind) String() string {
 // A rewriter filters every content stream that the output reaches, each once
 // for each way in which its names resolve.
 type rewriter struct {
-	edit      *pdf.Edit
-	decide    Decider
-	lim       pdf.Limits
-	keepState bool
-	flatten   bool
-	removed   func(paint.Style) bool // nil where no style is
-	painter   *paint.Painter         // with removed
+	edit         *pdf.Edit
+	decide       Decider
+	lim          pdf.Limits
+	keepState    bool
+	flatten      bool
+	acceptDamage bool
+	removed      func(paint.Style) bool // nil where no style is
+	painter      *paint.Painter         // with removed
 
-	page     int // the page at hand, for warnings
+	page     int    // the page at hand, for warnings
+	unread   unread // of the page or form at hand
 	res      *Result
 	forms    map[pdf.Ref][]*form
 	nesting  nesting
@@ -129,21 +134,24 @@ type rewriter struct {
 	contents map[[sha256.Size]byte]pdf.Ref  // of pages
 	pack     *pdf.Packer                    // compresses beside the walk
 
+	left int64 // bytes of content that may still be gone through, see [pdf.Limits]
+
 	maskNeed  map[*pdf.Stream]params // see maskNeeds
 	maskDepth int                    // masks within masks that are being looked at
 }
 
 // Run filters the pages of the edited document with their annotations, in
 // place in the edit. It gives an error where a page cannot be filtered
-// exactly: an *UnknownWidthError, a limit, a decoding failure of a page's
-// contents; the edit is of no use then.
+// exactly: an *UnknownWidthError, an *UnreadableError, a limit; the edit is of no use then.
 func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Result, error) {
 	w := &rewriter{
 		edit: edit, decide: decide, lim: opt.Limits, keepState: opt.KeepState, flatten: opt.Flatten,
-		forms: map[pdf.Ref][]*form{}, fonts: map[pdf.Ref]*font.Font{}, tags: map[pdf.Ref]*tags{},
+		acceptDamage: opt.AcceptDamage,
+		forms:        map[pdf.Ref][]*form{}, fonts: map[pdf.Ref]*font.Font{}, tags: map[pdf.Ref]*tags{},
 		versions: map[pdf.Ref]map[string]pdf.Ref{}, dicts: map[string]pdf.Ref{},
 		contents: map[[sha256.Size]byte]pdf.Ref{}, pack: pdf.NewPacker(), maskNeed: map[*pdf.Stream]params{},
 	}
+	w.left = w.lim.Content()
 	w.res = &Result{Reduced: map[pdf.Ref]bool{}, Missing: map[resources.Name]bool{}, rewriter: w}
 	if w.removed = decide.RemovedStyles(); w.removed != nil {
 		w.painter = paint.New(edit.Original())
@@ -208,13 +216,15 @@ func readPages(doc *pdf.Document, opt Options) *parallel.Queue[pdf.Page, pageRea
 // filterPage filters the contents, resources and annotations of a page. now is
 // what its contents are then.
 func (w *rewriter) filterPage(ctx context.Context, p pdf.Page, c pdf.Content) (counts Page, now []byte, err error) {
-	for _, text := range c.Warnings {
-		w.warn("%s", text)
+	for _, reason := range c.Faults {
+		if err := w.damaged(reason); err != nil {
+			return Page{}, nil, err
+		}
 	}
 	sc := newScope(w.edit.Original(), p.Resources, nil)
 	text := initialText
 	text.paint = w.pageState(p)
-	out, err := w.stream(ctx, c.Data, sc, text)
+	out, err := w.stream(ctx, c.Data, len(c.Faults) == 0, sc, text)
 	if err != nil {
 		return Page{}, nil, err
 	}
@@ -243,11 +253,23 @@ func (w *rewriter) filterPage(ctx context.Context, p pdf.Page, c pdf.Content) (c
 	if err := w.annotations(ctx, dict); err != nil {
 		return Page{}, nil, err
 	}
+	if err := w.settleUnread(out.changed || out.removed > 0); err != nil {
+		return Page{}, nil, err
+	}
 	delete(dict, "OC") // means nothing on a page
 	if !equalEntries(dict, p.Dict) && p.Ref != 0 {
 		w.edit.Set(p.Ref, dict)
 	}
 	return Page{Kept: out.kept, Removed: out.removed}, now, nil
+}
+
+// spend counts bytes of content that are gone through, or what takes as long. It
+// gives a *pdf.LimitError where there are too many.
+func (w *rewriter) spend(bytes int) error {
+	if w.left -= int64(bytes); w.left < 0 {
+		return &pdf.LimitError{Limit: pdf.LimitContentBytes, Bound: w.lim.Content()}
+	}
+	return nil
 }
 
 // disinherit takes the resources out of the nodes of the page tree, where they
@@ -290,6 +312,9 @@ func (r *Result) FilterOthers(ctx context.Context, refs []pdf.Ref) error {
 			continue
 		}
 		if _, err := w.drawn(ctx, ref, nil); err != nil {
+			return err
+		}
+		if err := w.settleUnread(w.res.Reduced[ref]); err != nil {
 			return err
 		}
 	}

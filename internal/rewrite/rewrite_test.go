@@ -49,7 +49,7 @@ var streamObjects = []testpdf.Object{
 	testpdf.Obj(33, "<</Type /Font /Subtype /Type0 /BaseFont /V /Encoding /Identity-V /DescendantFonts [35 0 R]>>"),
 	testpdf.Obj(34, "<</Type /Font /Subtype /Type0 /BaseFont /U /Encoding /Unknown-H /DescendantFonts [35 0 R]>>"),
 	testpdf.Obj(35, "<</Type /Font /Subtype /CIDFontType2 /BaseFont /V /CIDSystemInfo <</Registry (A) /Ordering (I) /Supplement 0>>>>"),
-	testpdf.Stream(41, "/PatternType 1 /PaintType 1 /TilingType 1 /BBox [0 0 9 9] /XStep 9 /YStep 9", "/OC /B BDC P1 EMC 1 1 2 2 re f"),
+	testpdf.Stream(41, "/PatternType 1 /PaintType 1 /TilingType 1 /BBox [0 0 9 9] /XStep 9 /YStep 9", testpdf.Marks("/OC /B BDC P1 EMC 1 1 2 2 re f")),
 	testpdf.Form(42, "/Group <</S /Transparency /CS /DeviceGray>>", "1 g P1 /OC /B BDC P2 EMC"),
 	testpdf.Obj(43, "<</ShadingType 2 /ColorSpace /DeviceGray /Coords [0 0 1 1] /Function 44 0 R>>"),
 	testpdf.Obj(44, "<</FunctionType 2 /Domain [0 1] /C0 [0] /C1 [1] /N 1>>"),
@@ -364,7 +364,7 @@ func TestRunForms(t *testing.T) {
 func TestRunResult(t *testing.T) {
 	const content = "/OC /B BDC 0 0 9 9 re W n BT /F 9 Tf 7 Tr (a) Tj ET /Cut cs .5 scn P1 EMC P2 /Gone Do" +
 		" /P <</MCID 1>> BDC P3 /OC /B BDC P4 EMC EMC /P <</MCID 2>> BDC /OC /B BDC P5 EMC EMC /Mixed Do"
-	_, _, res, err := rewritten(t, document(content), byName{}, Options{})
+	_, _, res, err := rewritten(t, document(content), byName{}, Options{AcceptDamage: true}) // Gone is missing
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -87,19 +87,6 @@ func (s *scope) use(n resources.Name, by use) {
 	s.outer[n] |= by
 }
 
-// useAll records that the output may name anything that is there.
-func (s *scope) useAll() {
-	for at := s; at != nil; at = at.parent {
-		for _, category := range resources.Categories {
-			for name := range pdf.AsDict(at.src, at.Dict()[category]) {
-				n := resources.Name{Category: category, Name: name}
-				s.Find(n)
-				s.use(n, byContent)
-			}
-		}
-	}
-}
-
 // bind makes a name stand for a version of a form, and returns it: the name as
 // it was, or a new one where that stands for another version already.
 func (s *scope) bind(base resources.Name, ref pdf.Ref) pdf.Name {

@@ -42,9 +42,10 @@ type streamFilter struct {
 	building bool    // a path is open
 	clip     bool    // W or W* waits for the painter
 
-	sections []section
-	hidden   int // open sections that are removed
-	removals int // all of them so far
+	sections   []section
+	hidden     int // open sections that are removed
+	removals   int // all of them so far
+	compatible int // open sections of compatibility: BX
 
 	styles  *styleFilter // nil where no mark is removed for how it is painted
 	start   textState
@@ -65,12 +66,18 @@ type streamFilter struct {
 }
 
 // stream filters one content stream. The scope records the names that the
-// output uses. text is the text state at its start.
-func (w *rewriter) stream(ctx context.Context, data []byte, sc *scope, text textState) (filtered, error) {
+// output uses. text is the text state at its start. What is not whole is written anew.
+func (w *rewriter) stream(
+	ctx context.Context, data []byte, whole bool, sc *scope, text textState,
+) (filtered, error) {
 	s := &streamFilter{
 		rewriter: w, ctx: ctx, scope: sc, data: data, out: output{data: data}, uses: map[resources.Name]use{},
 		start: text, text: text, styles: w.newStyleFilter(text.paint),
 	}
+	if err := w.spend(len(data)); err != nil {
+		return filtered{}, err
+	}
+	s.res.changed = !whole
 	scan := content.NewScanner(data)
 	scan.ColourComponents = sc.Components
 	var op content.Operation
@@ -79,19 +86,40 @@ func (w *rewriter) stream(ctx context.Context, data []byte, sc *scope, text text
 			return filtered{}, ctx.Err()
 		}
 		s.step(&op)
-		if s.err != nil {
-			return filtered{}, s.err
-		}
 		if s.styles != nil {
 			s.styles.step(&op, sc)
+		}
+		if err := s.fault(&op); err != nil {
+			return filtered{}, err
 		}
 		s.gap = op.End
 		if s.building && s.styles == nil { // which looks at paths
 			s.skipPath(scan)
 		}
 	}
+	s.noteStray(scan)
 	s.finish()
 	return s.res, s.err
+}
+
+// maxHeld bounds what is remembered of a stream until it is written: pieces that do
+// not touch, displacements, open sections, names.
+const maxHeld = 2_000_000
+
+// fault gives what keeps the filter from going on behind an operation.
+func (s *streamFilter) fault(op *content.Operation) error {
+	held := len(s.out.pieces) + len(s.path) + 2*len(s.moves) + len(s.sections) + len(s.res.residue) + 2*len(s.uses)
+	switch {
+	case s.err != nil:
+		return s.err
+	case held > maxHeld:
+		return &pdf.LimitError{Limit: pdf.LimitOperations, Bound: maxHeld}
+	case s.styles == nil:
+		return nil
+	case op.Op.Class() == content.ClassPaint || op.Op == content.OpGraphicsState:
+		return s.spend(8 * len(s.styles.State.Dash.Array)) // a style is written with all of them
+	}
+	return nil
 }
 
 // skipPath passes over the rest of a path, up to what may matter.
@@ -123,10 +151,9 @@ func (s *streamFilter) step(op *content.Operation) {
 	case content.ClassMarkedContent:
 		s.marked(op)
 	case content.ClassUnknown:
-		if s.hidden > 0 {
-			s.res.changed = true
-			return
-		}
+		s.unknown(op)
+	case content.ClassCompatibility:
+		s.compatible = max(0, s.compatible+map[content.Op]int{content.OpBeginCompat: 1, content.OpEndCompat: -1}[op.Op])
 		s.keep(op)
 	default:
 		s.follow(op)
@@ -211,6 +238,7 @@ func (s *streamFilter) plainMark(op *content.Operation) {
 		return
 	}
 	if op.Op == content.OpInlineImage && !bytes.HasSuffix(op.Raw(), []byte("EI")) {
+		s.unread.add("an image within the content has no end")
 		s.unclosed = true
 		return
 	}
@@ -229,6 +257,7 @@ func (s *streamFilter) xobject(op *content.Operation) {
 	}
 	name, _ := op.Name(0)
 	k := resources.Name{Category: resources.XObject, Name: pdf.Name(name)}
+	s.noteMissingObject(k)
 	f, kept, removed, err := s.invoke(s.ctx, s.scope.Find(k), s.scope, s.caller())
 	if err != nil {
 		s.err = inResource(k, err)
@@ -363,7 +392,9 @@ func (s *streamFilter) finish() {
 	}
 	if s.res.changed && !s.keepState {
 		data, hidden := s.out.bytes(s.moves)
-		data, s.res.residue = s.prune(data, s.scope, hidden, s.start)
+		if s.err == nil {
+			data, s.res.residue, s.err = s.prune(data, s.scope, hidden, s.start)
+		}
 		s.res.data = content.WithoutComments(data, s.scope.Components)
 		return
 	}

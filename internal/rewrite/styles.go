@@ -53,6 +53,15 @@ func (p *paintState) alike(q *paintState) bool {
 	return p.key == q.key && slices.Equal(p.state.Dash.Array, q.state.Dash.Array)
 }
 
+// size is how many bytes of content count as much as comparing the dash pattern, or
+// writing a style with it.
+func (p *paintState) size() int {
+	if p == nil {
+		return 0
+	}
+	return 8 * len(p.state.Dash.Array)
+}
+
 // within puts the matrix of a form before the state that it inherits (8.10.1).
 func (p *paintState) within(src pdf.Objects, o pdf.Object) *paintState {
 	a := pdf.AsArray(src, o)

@@ -52,6 +52,7 @@ func FindLines(ctx context.Context, doc *optional.Document) (*Lines, error) {
 const (
 	maxStyles  = 20_000 // before merging
 	maxWritten = 8      // ways to write one colour
+	maxRounded = 16     // lengths of dash patterns that may differ by rounding
 )
 
 // errStyles says that maxStyles was reached.
@@ -75,6 +76,7 @@ type lineTally struct {
 	uses      []LineUse
 	layers    map[pdf.Ref]float64 // points of length in each; 0 is no layer
 	rows      rows
+	lengths   []float64 // of the style, once styles are merged
 }
 
 func newLineFinder() *lineFinder { return &lineFinder{found: map[paint.Style]*lineTally{}} }
@@ -216,7 +218,8 @@ func (f *lineFinder) styles() []LineStyle {
 	var merged []*lineTally
 	members := map[*lineTally][]paint.Style{}
 	for _, t := range f.order {
-		i := slices.IndexFunc(merged, func(m *lineTally) bool { return sameStyle(m.style, t.style) })
+		t.lengths = t.style.Lengths()
+		i := slices.IndexFunc(merged, t.sameStyle)
 		if i < 0 {
 			merged = append(merged, t)
 			members[t] = []paint.Style{t.style}
@@ -240,14 +243,18 @@ func (f *lineFinder) styles() []LineStyle {
 }
 
 // sameStyle reports whether styles differ only by rounding.
-func sameStyle(a, b paint.Style) bool {
+func (t *lineTally) sameStyle(u *lineTally) bool {
+	a, b := t.style, u.style
 	step := func(x, y uint8) bool { return max(x, y)-min(x, y) <= 1 }
 	ca, cb := a.Colour, b.Colour
 	if a.Kind != b.Kind || a.Cap != b.Cap || ca.Known != cb.Known || !step(a.Opacity, b.Opacity) ||
 		!step(ca.R, cb.R) || !step(ca.G, cb.G) || !step(ca.B, cb.B) {
 		return false
 	}
-	return rounded(float64(a.Width)/1000, float64(b.Width)/1000) && slices.EqualFunc(a.Lengths(), b.Lengths(), rounded)
+	if len(t.lengths) > maxRounded {
+		return a == b
+	}
+	return rounded(float64(a.Width)/1000, float64(b.Width)/1000) && slices.EqualFunc(t.lengths, u.lengths, rounded)
 }
 
 // rounded reports whether lengths in mm differ only by rounding. The thinnest line
@@ -261,7 +268,7 @@ func (t *lineTally) lineStyle(name string) LineStyle {
 	s := LineStyle{
 		Kind: kindNames[t.style.Kind], Name: name, Written: t.written,
 		Opacity: float64(t.style.Opacity) / 100, Width: float64(t.style.Width) / 1000,
-		Dash: append([]float64{}, t.style.Lengths()...), Phase: math.Round(t.phase*1000) / 1000,
+		Dash: append([]float64{}, t.lengths...), Phase: math.Round(t.phase*1000) / 1000,
 		PhaseVaries: t.high-t.phase > 0.02 || t.phase-t.low > 0.02, // by more than rounding
 		Pieces:      t.rows.pieces(t.style),
 		Marks:       t.marks, Length: metres(t.length), Uses: t.uses, Layers: []int{}, LayerLengths: []float64{},

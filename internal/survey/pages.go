@@ -121,7 +121,11 @@ func (r *reader) contents(p pdf.Page, most int) *findings {
 	if err != nil {
 		return &findings{page: p.Number, err: fmt.Errorf("the page cannot be read: %w", err)}
 	}
-	return r.page(p, c.Data, most)
+	f := r.page(p, c.Data, most)
+	if f.err == nil && len(c.Faults) > 0 {
+		f.err = fmt.Errorf("the page cannot be read whole (%s); download the file again", c.Faults[0])
+	}
+	return f
 }
 
 // all gives what each page holds, one after another. What keeps a page from being

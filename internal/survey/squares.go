@@ -9,6 +9,7 @@ import (
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/draw"
 	"github.com/sizeply/sizeply/internal/optional"
+	"github.com/sizeply/sizeply/internal/pdf"
 )
 
 // A TestSquare is a square that is there to be measured after printing. It is
@@ -86,6 +87,7 @@ type shapes struct {
 	squares []square
 	sides   []side
 	strings []shownString
+	layers  []int // of the mark that was looked at last
 }
 
 // square is a square, or a rectangle that is nearly one.
@@ -129,7 +131,7 @@ func (s *shapes) add(m *draw.Mark) {
 		for _, l := range m.Path.Polylines(m.Op) {
 			if c, ok := l.Corners(); ok {
 				if q, ok := newSquare(c); ok && shows(m.State.Clip, q.bounds) {
-					q.layers, q.stroked = layersOf(m), stroked
+					q.layers, q.stroked = s.layersOf(m), stroked
 					s.addSquare(q)
 				}
 			} else if p := l.Points(); !l.Closed() && stroked && len(p) <= 4 {
@@ -139,13 +141,17 @@ func (s *shapes) add(m *draw.Mark) {
 	}
 }
 
-// layersOf are the object numbers of the layers of a mark.
-func layersOf(m *draw.Mark) []int {
-	list := []int{}
-	for _, ref := range m.Groups {
-		list = append(list, int(ref))
+// layersOf are the object numbers of the layers of a mark. Marks in the same layers
+// share them.
+func (s *shapes) layersOf(m *draw.Mark) []int {
+	same := func(object int, ref pdf.Ref) bool { return object == int(ref) }
+	if s.layers == nil || !slices.EqualFunc(s.layers, m.Groups, same) {
+		s.layers = make([]int, len(m.Groups))
+		for i, ref := range m.Groups {
+			s.layers[i] = int(ref)
+		}
 	}
-	return list
+	return s.layers
 }
 
 // newSquare measures four corners. ok is false where they are not nearly a
@@ -188,7 +194,7 @@ func (s *shapes) addSides(points []content.Point, m *draw.Mark) {
 	for i := 1; i < len(points) && len(s.sides) < maxSides; i++ {
 		a, b := points[i-1], points[i]
 		if mm := millimetres(a, b); mm >= minSide && mm <= maxSide && shows(m.State.Clip, content.Bounds(a, b)) {
-			s.sides = append(s.sides, side{a, b, layersOf(m)})
+			s.sides = append(s.sides, side{a, b, s.layersOf(m)})
 		}
 	}
 }

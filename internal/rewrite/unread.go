@@ -1,0 +1,140 @@
+package rewrite
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/sizeply/sizeply/internal/content"
+	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/resources"
+)
+
+// An UnreadableError says that content cannot be read whole, so that nobody knows
+// what is missing of it, and what of it belongs to what is removed.
+type UnreadableError struct {
+	// Page is the page that draws it, from 1; 0 where none does.
+	Page int
+	// Reason says what cannot be read.
+	Reason string
+}
+
+func (e *UnreadableError) Error() string {
+	return fmt.Sprintf("its drawing cannot be read whole (%s), so lines may be missing or out of place: "+
+		"download the file again", e.Reason)
+}
+
+// maxUnread bounds the sentences on what cannot be read of one page.
+const maxUnread = 10
+
+// unread collects what of the content of a page, or of a form with those that it
+// draws, cannot be read, a few words each.
+//
+// What MuPDF, Poppler, PDFium and qpdf do with such content (by what is known of their
+// sources), and what is done here:
+//
+//	fault                                 they                         here
+//	Flate, LZW, ... data that is wrong    draw what comes before       refused
+//	Flate data that ends too early        draw what comes before       refused
+//	Flate checksum that does not fit      draw all; qpdf warns         refused: bytes are not what was written
+//	Flate checksum that is cut off        draw all                     read
+//	bytes behind the end of Flate data    draw all                     read
+//	Length that is wrong, data whole      measure it                   read, with a warning
+//	data that ends with the file          draw what is there           refused, but for whole Flate data
+//	content stream or XObject missing     draw the rest                refused
+//	unknown operator, stray bytes         pass over it                 refused where the page loses something
+//
+// Refused means that what is removed cannot be told for certain; where that is
+// accepted ([Options].AcceptDamage), what can be read is filtered and the rest left
+// out.
+type unread []string
+
+// add adds words, each once.
+func (u *unread) add(format string, args ...any) {
+	text := fmt.Sprintf(format, args...)
+	if len(*u) < maxUnread && !slices.Contains(*u, text) {
+		*u = append(*u, text)
+	}
+}
+
+// join adds what cannot be read of something that is drawn within.
+func (u *unread) join(v unread) {
+	for _, text := range v {
+		u.add("%s", text)
+	}
+}
+
+// damaged notes bytes of the content at hand that cannot be read, which may hold
+// anything. It gives an *UnreadableError where that is not accepted.
+func (w *rewriter) damaged(reason string) error {
+	if !w.acceptDamage {
+		return &UnreadableError{w.page, reason}
+	}
+	w.unread.add("%s", reason)
+	return nil
+}
+
+// settleUnread ends a page or another drawing of which all has been filtered: what
+// cannot be read becomes an *UnreadableError where something was removed, else a
+// warning.
+func (w *rewriter) settleUnread(removes bool) error {
+	reason := strings.Join(w.unread, "; ")
+	w.unread = nil
+	switch {
+	case reason == "":
+	case w.acceptDamage:
+		w.warn("its drawing cannot be read whole (%s): what cannot be read is left out, "+
+			"so lines may be missing or out of place", reason)
+	case removes:
+		return &UnreadableError{w.page, reason}
+	default:
+		w.warn("its drawing cannot be read whole (%s): it stays as it is, since nothing of it is removed as "+
+			"far as can be read; lines may be missing, or be there that belong to another size", reason)
+	}
+	return nil
+}
+
+// unknown passes over an operator that the standard does not have, where it is not
+// within BX and EX (7.8.2). It is kept where nothing has to be left out.
+func (s *streamFilter) unknown(op *content.Operation) {
+	if s.compatible == 0 {
+		word := op.Raw()[max(0, op.Operator()-op.Start):]
+		s.unread.add("an operator that does not exist, %q", clipped(word))
+		if s.acceptDamage {
+			s.res.changed = true
+			return
+		}
+	}
+	if s.hidden > 0 {
+		s.res.changed = true
+		return
+	}
+	s.keep(op)
+}
+
+// clipped is a word that is shown to people, cut where it is long.
+func clipped(word []byte) string {
+	const most = 20
+	if len(word) > most {
+		return string(word[:most]) + "..."
+	}
+	return string(word)
+}
+
+// noteStray notes bytes that belong to no operation. Between operations that are kept
+// they would stay.
+func (s *streamFilter) noteStray(scan *content.Scanner) {
+	at, found := scan.Stray()
+	if !found {
+		return
+	}
+	s.unread.add("what stands at byte %d of a content stream is no operator with its operands", at)
+	s.res.changed = s.res.changed || s.acceptDamage
+}
+
+// noteMissingObject notes an XObject that is drawn and is not there, or is none.
+func (s *streamFilter) noteMissingObject(k resources.Name) {
+	if o := s.scope.Find(k); pdf.AsStream(s.edit.Original(), o) == nil {
+		s.unread.add("the form or image %q is missing", clipped([]byte(k.Name)))
+	}
+}

@@ -1,0 +1,125 @@
+package rewrite
+
+import (
+	"bytes"
+	"compress/zlib"
+	"errors"
+	"strings"
+	"testing"
+
+	"github.com/sizeply/sizeply/internal/testpdf"
+)
+
+// deflated is a stream with Flate data, changed by damage.
+func deflated(num int, entries, content string, damage func([]byte) []byte) testpdf.Object {
+	var b bytes.Buffer
+	w := zlib.NewWriter(&b)
+	_, _ = w.Write([]byte(testpdf.Marks(content))) // to memory
+	_ = w.Close()
+	return testpdf.Stream(num, entries+" /Filter /FlateDecode", string(damage(b.Bytes())))
+}
+
+// Damage to Flate data.
+func wrongChecksum(data []byte) []byte { data[len(data)-1] ^= 1; return data }
+func cutShort(data []byte) []byte      { return data[:len(data)-8] }
+func noChecksum(data []byte) []byte    { return data[:len(data)-4] }
+func longer(data []byte) []byte        { return append(data, "\r\nmore"...) }
+func overwritten(data []byte) []byte {
+	copy(data[len(data)/2:], "\xFF\xFF\xFF\xFF\xFF\xFF")
+	return data
+}
+
+// TestUnread: what cannot be read whole is refused by default, with its page and
+// cause, and left out where that is accepted. The table of type unread says what
+// readers do with it.
+func TestUnread(t *testing.T) {
+	const plain, secret = "P1 /OC /B BDC P2 EMC P3", "(secret)"
+	form := func(damage func([]byte) []byte, content string) testpdf.Object {
+		return deflated(70, "/Type /XObject /Subtype /Form /BBox [0 0 100 100]", content, damage)
+	}
+	long := plain + strings.Repeat(" P4", 200)
+	rows := []struct {
+		name    string
+		content string
+		object  testpdf.Object // in addition
+		reason  string         // "" where nothing is refused
+		warned  bool           // by default
+	}{
+		{"checksum that does not fit", "", deflated(testpdf.ContentObject, "", plain, wrongChecksum), "the checksum does not fit", false},
+		{"data cut short", "", deflated(testpdf.ContentObject, "", long, cutShort), "damaged FlateDecode data", false},
+		{"data overwritten", "", deflated(testpdf.ContentObject, "", long, overwritten), "damaged FlateDecode data", false},
+		{"on a page that loses nothing, as far as can be read", "", deflated(testpdf.ContentObject, "", "P1 P2", wrongChecksum), "checksum", false},
+		{"checksum cut off", "", deflated(testpdf.ContentObject, "", plain, noChecksum), "", false},
+		{"bytes behind the data", "", deflated(testpdf.ContentObject, "", plain, longer), "", false},
+		{"form that is damaged", "/D Do", form(wrongChecksum, plain), "the checksum does not fit", false},
+		{"form that is damaged, within removed content", "/OC /B BDC /D Do EMC P1", form(wrongChecksum, plain), "", false},
+		{"form with a filter that is unknown", "/D Do", testpdf.Stream(70, "/Subtype /Form /Filter /Unheard", secret), "filter \"Unheard\" is unknown", false},
+		{"content stream that is missing", "", testpdf.Obj(testpdf.ContentObject, "null"), "content stream 1 is missing", false},
+		{"form that is missing", "/Gone Do P1 /OC /B BDC P2 EMC", testpdf.Object{}, "\"Gone\" is missing", false},
+		{"form that is missing, where nothing is removed", "/Gone Do P1", testpdf.Object{}, "", true},
+		{"form that is missing, within removed content", "/OC /B BDC /Gone Do EMC P1", testpdf.Object{}, "", false},
+		{"operator that is unknown", "P1 secret /OC /B BDC P2 EMC", testpdf.Object{}, "\"secret\"", false},
+		{"operator that is unknown, within removed content", "P1 /OC /B BDC P2 secret EMC", testpdf.Object{}, "\"secret\"", false},
+		{"operator that is unknown, where nothing is removed", "P1 secret", testpdf.Object{}, "", true},
+		{"operator that is unknown, between BX and EX", "P1 BX secret EX /OC /B BDC P2 EMC", testpdf.Object{}, "", false},
+		{"bytes that are no token", "P1 } /OC /B BDC P2 EMC", testpdf.Object{}, "no operator with its operands", false},
+		{"string without an end", "P1 /OC /B BDC P2 EMC (secret", testpdf.Object{}, "no operator with its operands", false},
+		{"operands without an operator", "P1 /OC /B BDC P2 EMC 1 2", testpdf.Object{}, "no operator with its operands", false},
+		{"inline image without an end", "P1 /OC /B BDC P2 EMC BI /W 9 ID secret", testpdf.Object{}, "no end", false},
+		{"unknown operator in a form of a page that loses something", "/D Do /OC /B BDC P2 EMC", testpdf.Form(70, "", "P1 secret"), "\"secret\"", false},
+	}
+	for _, r := range rows {
+		t.Run(r.name, func(t *testing.T) {
+			objects := streamObjects
+			if r.object.Num != 0 {
+				objects = append([]testpdf.Object{r.object}, objects...)
+			}
+			file := testpdf.Build(testpdf.Doc{
+				Groups: []string{"A", "B", "C"}, Objects: objects,
+				Pages: []testpdf.Page{{Content: r.content, Resources: "<<" + strings.Replace(streamResources, "/X 50 0 R", "/X 50 0 R /D 70 0 R", 1) + ">>"}},
+			})
+			_, _, res, err := rewritten(t, file, byName{}, Options{})
+			var unreadable *UnreadableError
+			switch refused := errors.As(err, &unreadable); {
+			case refused != (r.reason != ""):
+				t.Fatalf("%v, want %q", err, r.reason)
+			case refused && (unreadable.Page != 1 || !strings.Contains(err.Error(), r.reason) || !strings.Contains(err.Error(), "page 1")):
+				t.Errorf("page %d: %v", unreadable.Page, err)
+			case !refused && r.warned != (len(res.Warnings) > 0):
+				t.Errorf("warnings %v", res.Warnings)
+			}
+			_, page, res, err := rewritten(t, file, byName{}, Options{AcceptDamage: true})
+			if err != nil {
+				t.Fatal(err)
+			}
+			told := r.reason != "" || r.warned
+			if told != (len(res.Warnings) > 0) || told && res.Warnings[0].Page != 1 {
+				t.Errorf("accepted: warnings %v", res.Warnings)
+			}
+			if told && strings.Contains(page, "secret") {
+				t.Errorf("what cannot be read is passed on: %s", page)
+			}
+		})
+	}
+}
+
+// TestUnreadIsLeftOut: none of the bytes that cannot be read are in the output, also
+// where nothing else of their stream changes.
+func TestUnreadIsLeftOut(t *testing.T) {
+	for name, object := range map[string]testpdf.Object{
+		"page": deflated(testpdf.ContentObject, "", "P1 "+strings.Repeat("0 0 m 9 9 l S ", 300), overwritten),
+		"form": deflated(50, "/Type /XObject /Subtype /Form", "P1 "+strings.Repeat("0 0 m 9 9 l S ", 300), overwritten),
+	} {
+		file := testpdf.Build(testpdf.Doc{
+			Groups: []string{"A", "B", "C"}, Objects: append([]testpdf.Object{object}, streamObjects...),
+			Pages: []testpdf.Page{{Content: "/X Do /OC /B BDC P2 EMC", Resources: "<<" + streamResources + ">>"}},
+		})
+		out, _, _, err := rewritten(t, file, byName{}, Options{AcceptDamage: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if raw := []byte(object.Data); bytes.Contains(out, raw[len(raw)/2:]) {
+			t.Errorf("%s: the damaged data is in the output", name)
+		}
+	}
+}
