@@ -25,7 +25,11 @@ func TestMain(m *testing.M) {
 }
 
 // runCommand is what the program does, on the arguments of this process.
-func runCommand() { os.Exit(Main()) }
+func runCommand() {
+	code := Main()
+	testpdf.SayPeak()
+	os.Exit(code)
+}
 
 // TestScripts runs the command as a user does; each file of testdata/script
 // is one subject. A script has the demo pattern as skirt.pdf and its chart as

@@ -24,10 +24,11 @@ const (
 // TestHostile opens, inspects, isolates and checks each file in a process of
 // its own, which must end by itself, in time and within memory. The time is a
 // bound against hanging, ten times what the slowest takes. SIZEPLY_LONG=1 takes all
-// files, else it is one in four.
+// files, else it is one in eight.
 func TestHostile(t *testing.T) {
 	if name := os.Getenv(hostileVariable); name != "" {
 		fmt.Println(suffer(name))
+		testpdf.SayPeak()
 		return
 	}
 	if testing.Short() {
@@ -39,7 +40,7 @@ func TestHostile(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, h := range testpdf.HostileFiles {
-		if i%4 != 0 && !long() {
+		if i%8 != 0 && !long() {
 			continue
 		}
 		t.Run(h.Name, func(t *testing.T) {
@@ -51,6 +52,7 @@ func TestHostile(t *testing.T) {
 			defer cancel()
 			cmd := exec.CommandContext(ctx, program, "-test.run=^TestHostile$")
 			cmd.Env = append(os.Environ(), hostileVariable+"="+name)
+			ownPeak := testpdf.AskPeak(t, cmd)
 			out, err := cmd.CombinedOutput()
 			used := time.Duration(0)
 			if cmd.ProcessState != nil {
@@ -60,7 +62,7 @@ func TestHostile(t *testing.T) {
 			if strings.HasPrefix(text, "WRONG") {
 				t.Error(text)
 			}
-			switch peak := peakMemory(cmd.ProcessState); {
+			switch peak := ownPeak(); {
 			case err != nil:
 				t.Errorf("%v after %v: %s", err, used, text)
 			case used > 2*hostileTime: // on two cores

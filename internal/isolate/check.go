@@ -121,7 +121,7 @@ func (i *Isolator) Verify(ctx context.Context, result io.ReadSeeker, sel Selecti
 	if err := checkLayers(e.layerStates(), got); err != nil {
 		return err
 	}
-	res, err := e.apply(ctx, i.KeepState, observer{survey.Watch(), survey.Watch(), done})
+	res, err := e.apply(ctx, i.KeepState, observer{survey.Watch(), survey.Watch(), done, nil})
 	if err == nil {
 		_, err = e.residue(res)
 	}
@@ -213,7 +213,7 @@ func (e *editor) checkHidden(ctx context.Context, got *optional.Document, done f
 		return err
 	}
 	again.lines = e.lines
-	opt := rewrite.Options{Limits: got.Limits, Observer: observer{survey.Watch(), survey.Watch(), done}}
+	opt := rewrite.Options{Limits: got.Limits, Observer: observer{survey.Watch(), survey.Watch(), done, nil}}
 	res, err := rewrite.Run(ctx, again.edit, again, opt)
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)

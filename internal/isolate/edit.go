@@ -27,6 +27,7 @@ type observer struct {
 	read func(p pdf.Page, content []byte) // pages as they were
 	left func(p pdf.Page, content []byte) // pages as they are now
 	done func()                           // called after each page
+	stop func()                           // ends what read is at; nil for nothing
 }
 
 // PageRead implements [rewrite.Observer].
@@ -36,6 +37,13 @@ func (o observer) PageRead(p pdf.Page, content []byte) { o.read(p, content) }
 func (o observer) PageFiltered(p pdf.Page, content []byte) {
 	o.left(p, content)
 	o.done()
+}
+
+// Abandoned implements [rewrite.Observer].
+func (o observer) Abandoned() {
+	if o.stop != nil {
+		o.stop()
+	}
 }
 
 // filters reports whether pages are filtered. Where nothing is removed and layers

@@ -109,15 +109,17 @@ func (i *Isolator) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	if err != nil {
 		return nil, err
 	}
-	blank := survey.SearchBlank(ctx, doc, e.printed)
+	searching, stop := context.WithCancel(ctx)
+	defer stop()
+	blank := survey.SearchBlank(searching, doc, e.printed)
 	var squares, lines *survey.Search
 	if i.squares.Load() == nil {
-		squares = survey.SearchSquares(ctx, doc)
+		squares = survey.SearchSquares(searching, doc)
 	}
 	if e.opt.KeptLines {
-		lines = survey.SearchLines(ctx, doc, e.state)
+		lines = survey.SearchLines(searching, doc, e.state)
 	}
-	o := observer{survey.Watch(), survey.Watch(blank), e.opt.begin("isolate", len(doc.PDF.Pages()))}
+	o := observer{survey.Watch(), survey.Watch(blank), e.opt.begin("isolate", len(doc.PDF.Pages())), stop}
 	if e.filters() { // else pages are read for the searches alone
 		o.read = survey.Watch(squares, lines)
 	}

@@ -37,10 +37,12 @@ type Decider interface {
 type Observer interface {
 	// PageRead gets each page with its decoded contents as they were, which it
 	// must not change: in any order, and from several goroutines at a time.
-	// Pages of one object come once. Run returns after the last call, unless
-	// it fails.
+	// Pages of one object come once. Run returns after the last call.
 	PageRead(p pdf.Page, content []byte)
 	// PageFiltered gets each page, in order, with what its contents are now;
 	// nil where the page has the object of one before.
 	PageFiltered(p pdf.Page, content []byte)
+	// Abandoned says that Run fails: what PageRead is still at need not be ended,
+	// and Run waits for it.
+	Abandoned()
 }

@@ -159,6 +159,7 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 	defer w.pack.Wait()
 	defer w.disinherit()
 	pages := readPages(edit.Original(), opt)
+	defer pages.Wait()
 	done := map[pdf.Ref]Page{}
 	for _, p := range edit.Original().Pages() {
 		w.page = p.Number
@@ -171,6 +172,9 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 				counts, now, err = w.filterPage(ctx, p, read.content)
 			}
 			if err != nil {
+				if opt.Observer != nil {
+					opt.Observer.Abandoned()
+				}
 				return nil, fmt.Errorf("page %d: %w", p.Number, err)
 			}
 			done[p.Ref] = counts

@@ -434,9 +434,10 @@ func TestRunStyles(t *testing.T) {
 
 // seen is an observer that writes down what it sees.
 type seen struct {
-	lock     sync.Mutex
-	read     map[int]string
-	filtered []string
+	lock      sync.Mutex
+	read      map[int]string
+	filtered  []string
+	abandoned bool
 }
 
 func (s *seen) PageRead(p pdf.Page, content []byte) {
@@ -444,6 +445,8 @@ func (s *seen) PageRead(p pdf.Page, content []byte) {
 	defer s.lock.Unlock()
 	s.read[p.Number] += string(content)
 }
+
+func (s *seen) Abandoned() { s.abandoned = true }
 
 func (s *seen) PageFiltered(p pdf.Page, content []byte) {
 	s.filtered = append(s.filtered, fmt.Sprintf("%d %s", p.Number, fold(string(content))))
@@ -469,5 +472,15 @@ func TestRunObserver(t *testing.T) {
 	}
 	if want := []string{"1 ", "2 2 w", "3 "}; !cmp.Equal(s.filtered, want) {
 		t.Errorf("filtered %q, want %q", s.filtered, want)
+	}
+}
+
+// TestRunAbandoned: where Run fails it says so before it waits for those who read.
+func TestRunAbandoned(t *testing.T) {
+	file := testpdf.Build(testpdf.Doc{Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Content: "/OC /B BDC P1 EMC nonsense"}}})
+	s := &seen{read: map[int]string{}}
+	var unreadable *UnreadableError
+	if _, _, _, err := rewritten(t, file, byName{}, Options{Observer: s}); !errors.As(err, &unreadable) || !s.abandoned {
+		t.Errorf("error %v, abandoned %t", err, s.abandoned)
 	}
 }

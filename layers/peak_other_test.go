@@ -1,8 +1,0 @@
-//go:build !linux
-
-package layers
-
-import "os"
-
-// peakMemory is not known here.
-func peakMemory(*os.ProcessState) int64 { return 0 }
