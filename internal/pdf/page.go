@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"errors"
 	"fmt"
 	"math"
 )
@@ -72,8 +73,9 @@ type Content struct {
 type Span struct{ Start, End int }
 
 // PageContent decodes and joins the content streams of a page dictionary. It
-// gives an error where a limit is passed or a filter is unknown; a damaged
-// stream gives what could be decoded, as DecodeContent does, with a fault.
+// gives a *LimitError where a limit is passed; a damaged stream gives what could be
+// decoded, as DecodeContent does, with a fault, and one with an unknown filter a
+// fault alone.
 func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 	lim = lim.withDefaults()
 	var c Content
@@ -93,9 +95,8 @@ func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 		}
 		data, known := decoded[s]
 		if !known {
-			var fault *DamageError
-			var err error
-			if data, fault, err = DecodeContent(src, s, lim.StreamBytes); err != nil {
+			var fault, err error
+			if data, fault, err = decodeWhole(src, s, lim.StreamBytes); err != nil {
 				return Content{}, fmt.Errorf("content stream %d of the page: %w", i+1, err)
 			}
 			if fault != nil {
@@ -112,6 +113,22 @@ func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 	c.join(parts, size)
 	c.Faults = faults.sentences()
 	return c, nil
+}
+
+// decodeWhole decodes a content stream; fault tells why it is not all of it, or none
+// where a filter is unknown or gives an image. The error is a *LimitError.
+func decodeWhole(src Objects, s *Stream, limit int64) (data []byte, fault, err error) {
+	data, damage, err := DecodeContent(src, s, limit)
+	var exceeded *LimitError
+	switch {
+	case errors.As(err, &exceeded):
+		return nil, nil, err
+	case err != nil:
+		return nil, err, nil
+	case damage != nil:
+		return data, damage, nil
+	}
+	return data, nil, nil
 }
 
 // ContentSize estimates how many bytes the contents of a page decode to, from

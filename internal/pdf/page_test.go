@@ -285,7 +285,6 @@ func TestPageContent(t *testing.T) {
 func TestPageContentErrors(t *testing.T) {
 	src := objects{
 		1: &Stream{Dict: Dict{}, Raw: []byte(strings.Repeat("q ", 50))},
-		2: &Stream{Dict: Dict{"Filter": Name("Unheard")}, Raw: []byte("q")},
 	}
 	var limit *LimitError
 	_, err := PageContent(src, Dict{"Contents": Ref(1)}, Limits{StreamBytes: 99})
@@ -296,7 +295,11 @@ func TestPageContentErrors(t *testing.T) {
 	if !errors.As(err, &limit) || limit.Limit != LimitPageBytes || limit.Bound != 5000 {
 		t.Errorf("one stream a thousand times: %v", err)
 	}
-	if _, err = PageContent(src, Dict{"Contents": Ref(2)}, Limits{}); err == nil || !strings.Contains(err.Error(), "Unheard") {
-		t.Errorf("unknown filter: %v", err)
+	for filter, want := range map[Object]string{Name("Unheard"): "Unheard", 1: "no name", Name("DCTDecode"): "image"} {
+		src[2] = &Stream{Dict: Dict{"Filter": filter}, Raw: []byte("q")}
+		got, err := PageContent(src, Dict{"Contents": Ref(2)}, Limits{})
+		if err != nil || len(got.Data) > 0 || len(got.Faults) != 1 || !strings.Contains(got.Faults[0], want) {
+			t.Errorf("filter %v: %q, %q, %v", filter, got.Data, got.Faults, err)
+		}
 	}
 }

@@ -67,7 +67,8 @@ func (f *form) serve(caller *scope) {
 }
 
 // invoke draws an XObject: what it keeps and loses, and for a form what it is
-// now. An image is one mark.
+// now. An image is one mark; of what is left out since no reader draws it, nothing
+// is kept or lost.
 func (w *rewriter) invoke(ctx context.Context, o pdf.Object, caller *scope, text textState) (
 	f *form, kept, removed int64, err error,
 ) {
@@ -78,8 +79,12 @@ func (w *rewriter) invoke(ctx context.Context, o pdf.Object, caller *scope, text
 	if w.removes(st.Dict["OC"]) {
 		return nil, 0, 1, nil
 	}
-	if pdf.AsName(w.edit, st.Dict["Subtype"]) != "Form" {
+	switch subtype := pdf.AsName(w.edit, st.Dict["Subtype"]); subtype {
+	case "Form":
+	case "Image":
 		return nil, 1, 0, nil
+	default:
+		return nil, 0, 0, w.undrawn(subtype)
 	}
 	f, err = w.form(ctx, o, caller, text)
 	switch {

@@ -264,7 +264,7 @@ func (s *streamFilter) xobject(op *content.Operation) {
 		return
 	}
 	s.res.kept, s.res.removed = add(s.res.kept, kept), add(s.res.removed, removed)
-	if kept == 0 && removed > 0 {
+	if kept == 0 {
 		s.res.changed = true
 		return
 	}

@@ -42,6 +42,7 @@ const maxUnread = 10
 //	Length that is wrong, data whole      measure it                   read, with a warning
 //	data that ends with the file          draw what is there           refused, but for whole Flate data
 //	content stream or XObject missing     draw the rest                refused
+//	XObject that is no form or image      draw the rest                refused; PostScript is left out
 //	unknown operator, stray bytes         pass over it                 refused where the page loses something
 //
 // Refused means that what is removed cannot be told for certain; where that is
@@ -137,4 +138,15 @@ func (s *streamFilter) noteMissingObject(k resources.Name) {
 	if o := s.scope.Find(k); pdf.AsStream(s.edit.Original(), o) == nil {
 		s.unread.add("the form or image %q is missing", clipped([]byte(k.Name)))
 	}
+}
+
+// undrawn leaves out an XObject that is neither a form nor an image: no reader draws
+// it, and its bytes may hold anything. PostScript (8.8.2, deprecated) is for printers
+// only; what has another Subtype, or none, is damaged.
+func (w *rewriter) undrawn(subtype pdf.Name) error {
+	if subtype == "PS" {
+		w.warn("PostScript for printers is left out: what it draws was not to be seen on a screen")
+		return nil
+	}
+	return w.damaged("an XObject is neither a form nor an image")
 }

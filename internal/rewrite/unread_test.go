@@ -54,10 +54,16 @@ func TestUnread(t *testing.T) {
 		{"form that is damaged", "/D Do", form(wrongChecksum, plain), "the checksum does not fit", false},
 		{"form that is damaged, within removed content", "/OC /B BDC /D Do EMC P1", form(wrongChecksum, plain), "", false},
 		{"form with a filter that is unknown", "/D Do", testpdf.Stream(70, "/Subtype /Form /Filter /Unheard", secret), "filter \"Unheard\" is unknown", false},
+		{"content with a filter that is unknown", "", testpdf.Stream(testpdf.ContentObject, "/Filter /Unheard", secret), "filter \"Unheard\" is unknown", false},
+		{"content with a filter that is no name", "", testpdf.Stream(testpdf.ContentObject, "/Filter 1", secret), "a filter that is no name", false},
 		{"content stream that is missing", "", testpdf.Obj(testpdf.ContentObject, "null"), "content stream 1 is missing", false},
 		{"form that is missing", "/Gone Do P1 /OC /B BDC P2 EMC", testpdf.Object{}, "\"Gone\" is missing", false},
 		{"form that is missing, where nothing is removed", "/Gone Do P1", testpdf.Object{}, "", true},
 		{"form that is missing, within removed content", "/OC /B BDC /Gone Do EMC P1", testpdf.Object{}, "", false},
+		{"XObject of no kind", "/D Do", testpdf.Stream(70, "/Type /XObject", secret), "neither a form nor an image", false},
+		{"XObject of no kind, within removed content", "/OC /B BDC /D Do EMC P1", testpdf.Stream(70, "", secret), "", false},
+		{"XObject of no kind that is removed itself", "/D Do P1", testpdf.Stream(70, "/OC 6 0 R", secret), "", false},
+		{"XObject with PostScript", "/D Do P1", testpdf.Stream(70, "/Subtype /PS", secret), "", true},
 		{"operator that is unknown", "P1 secret /OC /B BDC P2 EMC", testpdf.Object{}, "\"secret\"", false},
 		{"operator that is unknown, within removed content", "P1 /OC /B BDC P2 secret EMC", testpdf.Object{}, "\"secret\"", false},
 		{"operator that is unknown, where nothing is removed", "P1 secret", testpdf.Object{}, "", true},
@@ -88,7 +94,7 @@ func TestUnread(t *testing.T) {
 			case !refused && r.warned != (len(res.Warnings) > 0):
 				t.Errorf("warnings %v", res.Warnings)
 			}
-			_, page, res, err := rewritten(t, file, byName{}, Options{AcceptDamage: true})
+			out, page, res, err := rewritten(t, file, byName{}, Options{AcceptDamage: true})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -98,6 +104,9 @@ func TestUnread(t *testing.T) {
 			}
 			if told && strings.Contains(page, "secret") {
 				t.Errorf("what cannot be read is passed on: %s", page)
+			}
+			if bytes.Contains(out, []byte(secret)) {
+				t.Error("what cannot be read is passed on in an object")
 			}
 		})
 	}
