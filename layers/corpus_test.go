@@ -124,9 +124,11 @@ func refused(err error) error {
 		encryption *EncryptionError
 		permission *PermissionError
 		width      *UnknownWidthError
+		unreadable *UnreadableError
 	)
 	known := errors.Is(err, ErrNotPDF) || errors.Is(err, ErrEmpty) || errors.Is(err, ErrPassword) || errors.As(err, &format) ||
-		errors.As(err, &limit) || errors.As(err, &encryption) || errors.As(err, &permission) || errors.As(err, &width)
+		errors.As(err, &limit) || errors.As(err, &encryption) || errors.As(err, &permission) || errors.As(err, &width) ||
+		errors.As(err, &unreadable)
 	if !known || strings.ContainsAny(err.Error(), "\n\x00") {
 		return fmt.Errorf("this is no answer: %w", err)
 	}

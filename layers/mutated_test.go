@@ -202,6 +202,9 @@ const (
 	isHealed verdict = "explained: healed, as some renderers do, a warning is given"
 	// isAlone: one renderer alone draws the damaged file otherwise.
 	isAlone verdict = "explained: one renderer reads it otherwise: "
+	// isUndecided: so few renderers are asked that what they show may be their own way
+	// with damage.
+	isUndecided verdict = "not decided: too few renderers are asked"
 
 	noSentence verdict = "FOUND: an error that is none of those promised"
 	notSound   verdict = "FOUND: what was written is not sound"
@@ -228,6 +231,9 @@ func (m *mutations) mutate(t *testing.T, o undamaged, n int) {
 	v, text := m.end(t, o, mut.Bytes)
 	if !v.isFound() {
 		m.count(v)
+		if v == isUndecided {
+			t.Log(text)
+		}
 		return
 	}
 	text = fmt.Sprintf("%s: %s (%s): %s", v, mut.Kind, mut.What, text)
@@ -265,15 +271,17 @@ func (m *mutations) judge(t *testing.T, o undamaged, damaged, out []byte, report
 		return markerLeft, strings.Join(left, ", ")
 	}
 	var same, differ, blind []string
+	var seen []finding
 	for _, r := range o.renderers {
 		want, got := m.draw(r, damaged, o.dpi), m.draw(r, out, o.dpi)
-		switch d := contrast(r.Name, want, got).text; {
+		switch d := contrast(r.Name, want, got); {
 		case want.err != nil:
 			blind = append(blind, r.Name)
-		case d == "":
+		case d.text == "":
 			same = append(same, r.Name)
 		default:
-			differ = append(differ, r.Name+": "+d)
+			differ = append(differ, r.Name+": "+d.text)
+			seen = append(seen, d)
 		}
 	}
 	var warnings []Warning
@@ -286,7 +294,32 @@ func (m *mutations) judge(t *testing.T, o undamaged, damaged, out []byte, report
 	if v == unlikeSome && len(warnings) > 0 && m.healed(o, out) {
 		v = isHealed
 	}
+	if v.isFound() && len(o.renderers) < enoughRenderers && !agree(seen) {
+		v = isUndecided
+	}
 	return v, fmt.Sprintf("alike in %v, not in %v, not opened by %v; warnings %v", same, differ, blind, warnings)
+}
+
+// enoughRenderers decide by their number how a damaged file is drawn. Fewer do where
+// two agree.
+const enoughRenderers = 3
+
+// agree reports whether two renderers see a difference at the same place, or the
+// same difference in the number or size of pages.
+func agree(seen []finding) bool {
+	for i, a := range seen {
+		for _, b := range seen[:i] {
+			if a.meets(b, 0, 0) || len(a.places)+len(b.places) == 0 && a.text == b.text {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// decides reports whether a verdict of the renderers that are asked counts.
+func (o undamaged) decides(v verdict) bool {
+	return v == isRefused || len(o.renderers) >= enoughRenderers
 }
 
 // healed reports whether what was written is drawn as what is isolated of the

@@ -186,7 +186,7 @@ func markedDoc() testpdf.Doc {
 			obj(52, "<</Type /Font /Subtype /Type1 /BaseFont /MarkBaseFont /Name /MarkFontName /FontDescriptor <</Type /FontDescriptor /FontName /MarkBaseFont /CharSet (MarkCharSet) /FontFamily (MarkFamily)>>>>"),
 			obj(53, "<</Type /Font /Subtype /Type3 /FontBBox [0 0 9 9] /FontMatrix [.1 0 0 .1 0 0] /FirstChar 97 /LastChar 98 /Widths [9 9]"+
 				" /Encoding <</Differences [97 /MarkShownGlyph /MarkGlyph]>> /CharProcs <</MarkShownGlyph 54 0 R /MarkGlyph 57 0 R>>>>"),
-			stream(54, "", "9 0 d0 P1"), stream(57, "", "9 0 d0 P2"), stream(55, "", packet("MarkXMPForm")), stream(56, "", packet("MarkXMPImage")),
+			stream(54, "", testpdf.Marks("9 0 d0 P1")), stream(57, "", testpdf.Marks("9 0 d0 P2")), stream(55, "", packet("MarkXMPForm")), stream(56, "", packet("MarkXMPImage")),
 			obj(60, "<</Fields [63 0 R] /XFA (MarkXFA)>>"),
 			obj(61, "<</Subtype /Text /Rect [0 0 9 9] /Contents <"+utf16Hex("MarkNote")+"> /T (MarkNoteTitle) /RC (MarkNoteRich) /Subj (MarkNoteSubject) /NM (MarkNoteName) /M (MarkNoteDate)"+
 				" /CreationDate (MarkNoteCreated) /ExData <</Type /ExData /Subtype /MarkNoteData>> /MarkContentsKey 1>>"),
