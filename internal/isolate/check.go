@@ -341,6 +341,9 @@ func readNames(ctx context.Context, doc *optional.Document) (map[pdf.Ref]needs, 
 			if err != nil {
 				return nil, fmt.Errorf("page %d: %w", p.Number, err)
 			}
+			if len(c.Faults) > 0 {
+				return nil, fmt.Errorf("page %d: %w: %s", p.Number, ErrUnread, c.Faults[0])
+			}
 			return c.Data, nil
 		}})
 	}
