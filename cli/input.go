@@ -339,10 +339,9 @@ func (p *program) fileFlags() []urfave.Flag {
 		p.limitFlag("max-input", defaultInput, "refuse files of more than `MIB` mebibytes",
 			func(n int) { p.limits.MaxFileBytes = int64(n) << 20 }),
 		p.limitFlag("max-unpacked", defaultUnpacked, "refuse files in which a stream, or the drawing of a page, "+
-			"unpacks to more than `MIB` mebibytes", func(n int) {
-			p.limits.MaxStreamBytes, p.limits.MaxPageBytes = int64(n)<<20, int64(n)<<20
-			p.limits.MaxContentBytes = int64(n) << 21
-		}),
+			"unpacks to more than `MIB` mebibytes, "+
+			"or all pages together to more than twice that, 512 or 16 times the file",
+			func(n int) { p.limits.MaxStreamBytes, p.limits.MaxPageBytes = int64(n)<<20, int64(n)<<20 }),
 		p.limitFlag("max-objects", defaultObjects,
 			"refuse files of more than `N` objects, or of more text in them than 64 bytes for each", func(n int) {
 				p.limits.MaxObjects, p.limits.MaxObjectBytes = n, int64(n)*64

@@ -27,7 +27,8 @@ type OpenOptions struct {
 	// and of one page's contents: 256 MiB each by default.
 	MaxStreamBytes, MaxPageBytes int64
 	// MaxContentBytes bounds the decoded bytes of the contents of all pages
-	// together, with forms as often as they have to be filtered: 512 MiB by default.
+	// together, with forms as often as they have to be filtered. By default it is
+	// 512 MiB, twice MaxPageBytes or 16 times the bytes of the file, whichever is most.
 	MaxContentBytes int64
 	// MaxObjects bounds the number of objects: 2,000,000 by default. Pages may
 	// be a twentieth of that, and a hundred at least.
@@ -157,7 +158,8 @@ func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, e
 	if opt == nil {
 		opt = &OpenOptions{}
 	}
-	least := min(opt.MaxFileBytes, opt.MaxStreamBytes, opt.MaxPageBytes, int64(opt.MaxObjects), opt.MaxObjectBytes)
+	least := min(opt.MaxFileBytes, opt.MaxStreamBytes, opt.MaxPageBytes, opt.MaxContentBytes, int64(opt.MaxObjects),
+		opt.MaxObjectBytes)
 	if least < 0 {
 		return nil, fmt.Errorf("a limit of OpenOptions is %d: it cannot be negative, and zero takes the default", least)
 	}

@@ -65,11 +65,45 @@ func TestNotOpened(t *testing.T) {
 
 // TestNegativeLimits: a limit below zero is a mistake, not the default.
 func TestNegativeLimits(t *testing.T) {
-	for _, opt := range []OpenOptions{{MaxFileBytes: -1}, {MaxStreamBytes: -1}, {MaxPageBytes: -1}, {MaxObjects: -1}, {MaxObjectBytes: -1}} {
+	for _, opt := range []OpenOptions{
+		{MaxFileBytes: -1}, {MaxStreamBytes: -1}, {MaxPageBytes: -1}, {MaxContentBytes: -1}, {MaxObjects: -1}, {MaxObjectBytes: -1},
+	} {
 		if _, err := Open(context.Background(), bytes.NewReader(three()), &opt); err == nil {
 			t.Errorf("%+v opens", opt)
 		}
 	}
+}
+
+// TestContentOfAllPages: many pages pass by default, and count together against
+// MaxContentBytes where that is set.
+func TestContentOfAllPages(t *testing.T) {
+	const pages = 80
+	d := testpdf.Doc{Groups: []string{"A", "B"}}
+	content := "/OC /A BDC P1 EMC /OC /B BDC P2 EMC " + strings.Repeat("0 0 m 9 9 l S ", 1000)
+	for range pages {
+		d.Pages = append(d.Pages, testpdf.Page{Content: content})
+	}
+	file := testpdf.Build(d)
+	whole := int64(pages * (len(content) + 99)) // with what the marks are written as
+	for _, c := range []struct {
+		limit int64
+		want  error
+	}{{0, nil}, {2 * whole, nil}, {whole / 2, &LimitError{Limit: LimitContentBytes, Bound: whole / 2}}} {
+		doc, err := Open(context.Background(), bytes.NewReader(file), &OpenOptions{MaxContentBytes: c.limit})
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, err = doc.Isolate(context.Background(), io.Discard, Selection{Layers: []int{0}}, nil)
+		if limit := (*LimitError)(nil); c.want == nil && err != nil || c.want != nil && (!errors.As(err, &limit) || limit.Error() != c.want.Error()) {
+			t.Errorf("with a limit of %d: %v, want %v", c.limit, err, c.want)
+		}
+	}
+}
+
+// TestManyPaths: paths that are kept take nothing to remember, however many they are.
+func TestManyPaths(t *testing.T) {
+	content := "/OC /A BDC P1 EMC /OC /B BDC P2 EMC " + strings.Repeat("0 0 m 9 9 l S ", 1_100_000)
+	isolateNamed(t, testpdf.Build(testpdf.Doc{Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Content: content}}}), "A")
 }
 
 // TestNothingKept: a selection that keeps no layer has to ask for it.

@@ -44,6 +44,7 @@ type Document struct {
 // is broken in its optional content is passed over. The errors are those of
 // [pdf.OpenBytes].
 func Open(ctx context.Context, data []byte, password string, limits pdf.Limits) (*Document, error) {
+	limits = limits.ForFile(int64(len(data)))
 	file, err := pdf.OpenBytes(ctx, data, pdf.Options{Password: password, Limits: limits})
 	if err != nil {
 		return nil, err

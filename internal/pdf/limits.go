@@ -16,7 +16,9 @@ type Limits struct {
 	PageBytes int64
 	// ContentBytes bounds the decoded bytes of all content together that is filtered:
 	// those of each page, and of each form as often as it is filtered for another
-	// state. 512 MiB by default.
+	// state. By default it is 512 MiB, twice PageBytes or 16 times the bytes of the
+	// file, whichever is most: see [Limits.ForFile]. A file that is made to keep a
+	// reader busy is small, a sound one with much to draw is large.
 	ContentBytes int64
 	// ObjectBytes bounds the text of all objects but stream data, which
 	// grows some twenty times when it is read: 128 MiB by default.
@@ -29,8 +31,15 @@ type Limits struct {
 // pages bounds the number of pages. One object may be all of them.
 func (l Limits) pages() int { return max(100, l.Objects/20) }
 
-// Content is ContentBytes, or its default.
+// Content is ContentBytes, or its default for a small file.
 func (l Limits) Content() int64 { return l.withDefaults().ContentBytes }
+
+// ForFile returns l for a file of size bytes, by which the default of ContentBytes
+// grows.
+func (l Limits) ForFile(size int64) Limits {
+	setDefault(&l.ContentBytes, max(l.Content(), contentOfFile*size))
+	return l
+}
 
 // A Limit is what is bounded in a file; as text it names that, such as "bytes of
 // the file".
@@ -76,6 +85,9 @@ const (
 	// maxNesting bounds arrays and dictionaries inside each other, so that
 	// everything that walks an object may recurse.
 	maxNesting = 256
+	// contentOfFile is how many bytes of content a byte of the file may hold by
+	// default. Content of numbers deflates to a third or a fifth.
+	contentOfFile = 16
 	// maxWarnings bounds the list of warnings of one file.
 	maxWarnings = 50
 )
@@ -85,7 +97,7 @@ func (l Limits) withDefaults() Limits {
 	setDefault(&l.FileBytes, 512<<20)
 	setDefault(&l.StreamBytes, 256<<20)
 	setDefault(&l.PageBytes, 256<<20)
-	setDefault(&l.ContentBytes, 512<<20)
+	setDefault(&l.ContentBytes, max(512<<20, 2*l.PageBytes))
 	setDefault(&l.ObjectBytes, 128<<20)
 	setDefault(&l.Objects, 2_000_000)
 	return l

@@ -254,6 +254,26 @@ func TestOpenLimits(t *testing.T) {
 	}
 }
 
+// TestContentLimit: the content that may be gone through grows with the file, where
+// nothing else is said.
+func TestContentLimit(t *testing.T) {
+	for _, c := range []struct {
+		lim        Limits
+		size, want int64
+	}{
+		{Limits{}, 0, 512 << 20},
+		{Limits{}, 32 << 20, 512 << 20},
+		{Limits{}, 226_000_000, 16 * 226_000_000},
+		{Limits{PageBytes: 1 << 20}, 100, 512 << 20},
+		{Limits{PageBytes: 1 << 30}, 100, 2 << 30},
+		{Limits{ContentBytes: 5}, 226_000_000, 5},
+	} {
+		if got := c.lim.ForFile(c.size).Content(); got != c.want {
+			t.Errorf("%+v, a file of %d bytes: %d bytes of content, want %d", c.lim, c.size, got, c.want)
+		}
+	}
+}
+
 // TestOpenSameObject has all entries of a table lead to one big object, which
 // must not be read once for each.
 func TestOpenSameObject(t *testing.T) {

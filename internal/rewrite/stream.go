@@ -205,7 +205,7 @@ func (s *streamFilter) paint(op *content.Operation) {
 	s.path, s.building, s.clip = nil, false, false
 	for _, p := range pieces {
 		if !p.path || !hidden || clips {
-			p.hidden = p.hidden || hidden
+			p.path, p.hidden = false, p.hidden || hidden // it is one with what surrounds it
 			s.out.addRun(p)
 		}
 	}
