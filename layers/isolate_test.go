@@ -106,6 +106,13 @@ func TestManyPaths(t *testing.T) {
 	isolateNamed(t, testpdf.Build(testpdf.Doc{Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Content: content}}}), "A")
 }
 
+// TestManyStates: neither does the state that is set between paths that are removed.
+func TestManyStates(t *testing.T) {
+	const paths = 410_000
+	content := "/OC /A BDC P1 EMC /OC /B BDC " + strings.Repeat("q 1 0 0 1 5 5 cm 1 w 0 g Q 0 0 m S ", paths) + "EMC P2"
+	isolateNamed(t, testpdf.Build(testpdf.Doc{Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Content: content}}}), "A")
+}
+
 // TestNothingKept: a selection that keeps no layer has to ask for it.
 func TestNothingKept(t *testing.T) {
 	ctx, doc := context.Background(), open(t, three())

@@ -11,7 +11,7 @@ type piece struct {
 	text            string // instead of the span, where not empty
 	path            bool   // path construction or clipping
 	hidden          bool   // stands in removed content: its gap is not kept
-	run             bool   // of several operations, for addRun
+	run             bool   // of several operations in removed content
 	advance         int    // 1 + index of a displacement, 0 for none
 	// description is that of the section that it begins, which may come to begin
 	// otherwise: it does not become one with its neighbours.
@@ -21,7 +21,7 @@ type piece struct {
 // span is a half-open range of bytes.
 type span struct{ start, end int }
 
-// An output collects pieces. Neighbouring spans become one.
+// An output collects pieces. Neighbouring spans become one, in removed content a run.
 type output struct {
 	data   []byte
 	pieces []piece
@@ -29,31 +29,32 @@ type output struct {
 
 func (o *output) add(p piece) { o.pieces = join(o.pieces, p) }
 
-// addRun adds a piece, a run as its single operations.
-func (o *output) addRun(p piece) {
-	if !p.run {
-		o.add(p)
-		return
-	}
-	scan := content.NewScanner(o.data[p.start:p.end])
-	var op content.Operation
-	for one := p; scan.Next(&op); one.gap = one.end {
-		one.start, one.end, one.run = p.start+op.Start, p.start+op.End, false
-		o.add(one)
-	}
-}
-
 // join appends p, or stretches the last piece over it where both are plain
 // spans that touch.
 func join(pieces []piece, p piece) []piece {
-	if n := len(pieces); n > 0 && p.text == "" && p.description == nil {
-		if last := &pieces[n-1]; last.text == "" && last.description == nil && last.end == p.gap &&
-			!p.hidden && !last.hidden && last.path == p.path {
-			last.end = p.end
+	if n := len(pieces); n > 0 && p.plain() {
+		if last := &pieces[n-1]; last.plain() && last.end == p.gap && last.hidden == p.hidden && last.path == p.path {
+			last.end, last.run = p.end, p.hidden
 			return pieces
 		}
 	}
 	return append(pieces, p)
+}
+
+// plain reports whether a piece is a span of the input as it is.
+func (p *piece) plain() bool { return p.text == "" && p.description == nil && p.advance == 0 }
+
+// appendRun appends the operations of a run, a line each.
+func appendRun(out, run []byte) []byte {
+	scan := content.NewScanner(run)
+	var op content.Operation
+	for scan.Next(&op) {
+		if len(out) > 0 {
+			out = append(out, '\n')
+		}
+		out = append(out, run[op.Start:op.End]...)
+	}
+	return out
 }
 
 // bytes writes the pieces out, and tells which of it stands in removed content.
@@ -81,6 +82,9 @@ func (o *output) bytes(moves []displacement) (out []byte, hidden []span) {
 			last = -1
 		case !p.hidden && (p.gap == last || p.gap == 0 && last < 0 && len(out) == 0):
 			out = append(out, o.data[p.gap:p.end]...)
+			last = p.end
+		case p.run:
+			out = appendRun(out, o.data[p.start:p.end])
 			last = p.end
 		default:
 			if len(out) > 0 {

@@ -206,7 +206,7 @@ func (s *streamFilter) paint(op *content.Operation) {
 	for _, p := range pieces {
 		if !p.path || !hidden || clips {
 			p.path, p.hidden = false, p.hidden || hidden // it is one with what surrounds it
-			s.out.addRun(p)
+			s.out.add(p)
 		}
 	}
 	if !hidden {

@@ -52,8 +52,10 @@ type unread []string
 
 // add adds words, each once.
 func (u *unread) add(format string, args ...any) {
-	text := fmt.Sprintf(format, args...)
-	if len(*u) < maxUnread && !slices.Contains(*u, text) {
+	if len(*u) >= maxUnread {
+		return
+	}
+	if text := fmt.Sprintf(format, args...); !slices.Contains(*u, text) {
 		*u = append(*u, text)
 	}
 }
