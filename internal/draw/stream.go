@@ -88,6 +88,11 @@ func (s *stream) step(op *content.Operation) error {
 	default:
 		s.m.Apply(op)
 		s.setFont(op)
+		if op.Op == content.OpDash { // a number takes half as long to read as an operation
+			if err := s.spend(len(s.m.State.Dash.Array) / 2); err != nil {
+				return err
+			}
+		}
 		if p := s.mark.Painter; p != nil {
 			p.Follow(&s.m, op, s.scope)
 			if op.Op == content.OpGraphicsState {

@@ -103,12 +103,16 @@ func (w *rewriter) stream(
 }
 
 // maxHeld bounds what is remembered of a stream until it is written: pieces that do
-// not touch, displacements, open sections, names.
-const maxHeld = 2_000_000
+// not touch, displacements, open sections, and names, which are in several tables.
+const (
+	maxHeld  = 2_000_000
+	nameHeld = 8 // pieces that a name takes as much as
+)
 
 // fault gives what keeps the filter from going on behind an operation.
 func (s *streamFilter) fault(op *content.Operation) error {
-	held := len(s.out.pieces) + len(s.path) + 2*len(s.moves) + len(s.sections) + len(s.res.residue) + 2*len(s.uses)
+	held := len(s.out.pieces) + len(s.path) + 2*len(s.moves) + len(s.sections) + len(s.res.residue) +
+		nameHeld*len(s.uses)
 	switch {
 	case s.err != nil:
 		return s.err
