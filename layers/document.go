@@ -28,7 +28,7 @@ type OpenOptions struct {
 	MaxStreamBytes, MaxPageBytes int64
 	// MaxContentBytes bounds the decoded bytes of the contents of all pages
 	// together, with forms as often as they have to be filtered. By default it is
-	// 512 MiB, twice MaxPageBytes or 16 times the bytes of the file, whichever is most.
+	// 256 MiB, MaxPageBytes or 16 times the bytes of the file, whichever is most.
 	MaxContentBytes int64
 	// MaxObjects bounds the number of objects: 2,000,000 by default. Pages may
 	// be a twentieth of that, and a hundred at least.

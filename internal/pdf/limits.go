@@ -16,7 +16,7 @@ type Limits struct {
 	PageBytes int64
 	// ContentBytes bounds the decoded bytes of all content together that is filtered:
 	// those of each page, and of each form as often as it is filtered for another
-	// state. By default it is 512 MiB, twice PageBytes or 16 times the bytes of the
+	// state. By default it is 256 MiB, PageBytes or 16 times the bytes of the
 	// file, whichever is most: see [Limits.ForFile]. A file that is made to keep a
 	// reader busy is small, a sound one with much to draw is large.
 	ContentBytes int64
@@ -97,7 +97,7 @@ func (l Limits) withDefaults() Limits {
 	setDefault(&l.FileBytes, 512<<20)
 	setDefault(&l.StreamBytes, 256<<20)
 	setDefault(&l.PageBytes, 256<<20)
-	setDefault(&l.ContentBytes, max(512<<20, 2*l.PageBytes))
+	setDefault(&l.ContentBytes, max(256<<20, l.PageBytes))
 	setDefault(&l.ObjectBytes, 128<<20)
 	setDefault(&l.Objects, 2_000_000)
 	return l

@@ -261,11 +261,11 @@ func TestContentLimit(t *testing.T) {
 		lim        Limits
 		size, want int64
 	}{
-		{Limits{}, 0, 512 << 20},
-		{Limits{}, 32 << 20, 512 << 20},
+		{Limits{}, 0, 256 << 20},
+		{Limits{}, 16 << 20, 256 << 20},
 		{Limits{}, 226_000_000, 16 * 226_000_000},
-		{Limits{PageBytes: 1 << 20}, 100, 512 << 20},
-		{Limits{PageBytes: 1 << 30}, 100, 2 << 30},
+		{Limits{PageBytes: 1 << 20}, 100, 256 << 20},
+		{Limits{PageBytes: 1 << 30}, 100, 1 << 30},
 		{Limits{ContentBytes: 5}, 226_000_000, 5},
 	} {
 		if got := c.lim.ForFile(c.size).Content(); got != c.want {
