@@ -41,6 +41,9 @@ func asides(t *testing.T, dir string) []string {
 // TestKilled kills the command at random moments: the target is what it was or
 // complete, and a later run takes away what was left beside it.
 func TestKilled(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts the command very often")
+	}
 	dir := t.TempDir()
 	input, output := filepath.Join(dir, "in.pdf"), filepath.Join(dir, "out.pdf")
 	// What isolating takes long enough to be interrupted.

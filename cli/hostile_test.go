@@ -52,6 +52,9 @@ var hostileSample = []string{
 // TestHostile: every command ends by itself on every hostile file, in time and within
 // memory, and prints the slowest and the largest. SIZEPLY_LONG=1 takes all of them.
 func TestHostile(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts the command very often")
+	}
 	dir := t.TempDir()
 	for name, text := range map[string]string{
 		"layers.yaml": "name: Hostile\nsizes:\n  - {label: \"1\", layers: [A]}\n  - {label: \"2\", layers: [B]}\n",

@@ -48,6 +48,9 @@ func spoken(t *testing.T, args ...string) (out, said string, status int) {
 // TestHostileNames: whatever the layers, the sizes and the files are called, what
 // people see of it does nothing and has an end, and programs get the value.
 func TestHostileNames(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts the command very often")
+	}
 	dir := t.TempDir()
 	input := filepath.Join(dir, "in\x1b[31m\u202e\n"+strings.Repeat("x", 200)+".pdf")
 	if err := os.WriteFile(input, named(hostileNames...), 0o600); err != nil {

@@ -198,6 +198,14 @@ func streams(tb testing.TB, file, out []byte, all bool) {
 // seeds is how many random documents are tried.
 const seeds = 20
 
+// randomSeeds are the seeds of random documents, a few of them with -short.
+func randomSeeds() uint64 {
+	if testing.Short() {
+		return seeds / 5
+	}
+	return seeds
+}
+
 // random is a random document and masks to try on it: none, all, and two more.
 func random(seed uint64) (file []byte, masks []uint64) {
 	d := testpdf.RandomWith(seed, testpdf.RandomOptions{Everything: seed%2 == 1})
@@ -206,7 +214,7 @@ func random(seed uint64) (file []byte, masks []uint64) {
 
 // TestRandom: what is promised holds for random documents.
 func TestRandom(t *testing.T) {
-	for seed := range uint64(seeds) {
+	for seed := range randomSeeds() {
 		file, masks := random(seed)
 		for _, mask := range masks {
 			t.Run(fmt.Sprintf("%d/%x", seed, mask&0xFF), func(t *testing.T) { holds(t, file, mask, false) })
@@ -218,7 +226,7 @@ func TestRandom(t *testing.T) {
 // once does, without what shows only where a layer of the first choice is off
 // (8.11.2.2: AllOff, AnyOff, Not).
 func TestRandomInSteps(t *testing.T) {
-	for seed := range uint64(seeds) {
+	for seed := range randomSeeds() {
 		file, masks := random(seed)
 		doc := open(t, file)
 		wide, narrow := chosen(doc, masks[2]), Selection{NoLayers: true}

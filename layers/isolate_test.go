@@ -102,12 +102,18 @@ func TestContentOfAllPages(t *testing.T) {
 
 // TestManyPaths: paths that are kept take nothing to remember, however many they are.
 func TestManyPaths(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy, and each part of it runs in a lighter test")
+	}
 	content := "/OC /A BDC P1 EMC /OC /B BDC P2 EMC " + strings.Repeat("0 0 m 9 9 l S ", 1_100_000)
 	isolateNamed(t, testpdf.Build(testpdf.Doc{Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Content: content}}}), "A")
 }
 
 // TestManyStates: neither does the state that is set between paths that are removed.
 func TestManyStates(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy, and each part of it runs in a lighter test")
+	}
 	const paths = 410_000
 	content := "/OC /A BDC P1 EMC /OC /B BDC " + strings.Repeat("q 1 0 0 1 5 5 cm 1 w 0 g Q 0 0 m S ", paths) + "EMC P2"
 	isolateNamed(t, testpdf.Build(testpdf.Doc{Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Content: content}}}), "A")

@@ -295,7 +295,7 @@ func TestForeignStyles(t *testing.T) {
 func TestSelectionThroughJSON(t *testing.T) {
 	c := lineCase{content: "1 0 0 RG .7 w [3.3 1] 0 d 0 0 m 9 9 l S 1 0 0 rg 0 0 90 1 re f 0 g P1"}
 	subjects := map[string][]byte{"lines": c.build()}
-	for seed := range uint64(seeds) {
+	for seed := range randomSeeds() {
 		subjects[fmt.Sprintf("random document %d", seed)] = testpdf.Random(seed).Bytes
 	}
 	for name, file := range subjects {
