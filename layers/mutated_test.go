@@ -36,7 +36,7 @@ func TestMutated(t *testing.T) {
 	t.Parallel()
 	seeds := 2
 	if os.Getenv("SIZEPLY_WITNESSES") == "1" {
-		seeds = 10
+		seeds = 4
 	}
 	if long() {
 		seeds = 100
