@@ -94,6 +94,22 @@ func filters(src Objects, d Dict) ([]filterStep, error) {
 	return chain, nil
 }
 
+// DecodeWhole decodes a content stream; fault tells why it is not all of it, or none
+// where a filter is unknown or gives an image. The error is a *LimitError.
+func DecodeWhole(src Objects, s *Stream, limit int64) (data []byte, fault, err error) {
+	data, damage, err := DecodeContent(src, s, limit)
+	var exceeded *LimitError
+	switch {
+	case errors.As(err, &exceeded):
+		return nil, nil, err
+	case err != nil:
+		return nil, err, nil
+	case damage != nil:
+		return data, damage, nil
+	}
+	return data, nil, nil
+}
+
 // ends reports whether data tells by itself where it ends, as Flate data does.
 func ends(chain []filterStep) bool {
 	return len(chain) > 0 && (chain[0].name == "FlateDecode" || chain[0].name == "Fl")

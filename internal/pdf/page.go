@@ -1,7 +1,6 @@
 package pdf
 
 import (
-	"errors"
 	"fmt"
 	"math"
 )
@@ -96,7 +95,7 @@ func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 		data, known := decoded[s]
 		if !known {
 			var fault, err error
-			if data, fault, err = decodeWhole(src, s, lim.StreamBytes); err != nil {
+			if data, fault, err = DecodeWhole(src, s, lim.StreamBytes); err != nil {
 				return Content{}, fmt.Errorf("content stream %d of the page: %w", i+1, err)
 			}
 			if fault != nil {
@@ -113,22 +112,6 @@ func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 	c.join(parts, size)
 	c.Faults = faults.sentences()
 	return c, nil
-}
-
-// decodeWhole decodes a content stream; fault tells why it is not all of it, or none
-// where a filter is unknown or gives an image. The error is a *LimitError.
-func decodeWhole(src Objects, s *Stream, limit int64) (data []byte, fault, err error) {
-	data, damage, err := DecodeContent(src, s, limit)
-	var exceeded *LimitError
-	switch {
-	case errors.As(err, &exceeded):
-		return nil, nil, err
-	case err != nil:
-		return nil, err, nil
-	case damage != nil:
-		return data, damage, nil
-	}
-	return data, nil, nil
 }
 
 // ContentSize estimates how many bytes the contents of a page decode to, from

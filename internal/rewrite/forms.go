@@ -3,7 +3,6 @@ package rewrite
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"slices"
 
@@ -198,14 +197,11 @@ func (w *rewriter) filterForm(
 // formContent decodes the content of a form; whole is false where that is only a part
 // of it, or none.
 func (w *rewriter) formContent(st *pdf.Stream) (data []byte, whole bool, err error) {
-	data, fault, err := pdf.DecodeContent(w.edit, st, w.lim.StreamBytes)
-	var limit *pdf.LimitError
-	switch {
-	case errors.As(err, &limit):
+	data, fault, err := pdf.DecodeWhole(w.edit, st, w.lim.StreamBytes)
+	if err != nil {
 		return nil, false, err
-	case err != nil: // an unknown filter, or one of images
-		return nil, false, w.damaged(fmt.Sprintf("a form or another part: %v", err))
-	case fault != nil:
+	}
+	if fault != nil {
 		return data, false, w.damaged(fmt.Sprintf("a form or another part: %v", fault))
 	}
 	return data, true, nil

@@ -137,17 +137,7 @@ func (d *damage) replaceWord(is func([]byte) bool, with func([]byte) []byte) boo
 // rowKinds damage cross-reference entries: their offsets and generations, and
 // of streams the object stream and the index that they name.
 var rowKinds = []kind{
-	{"two exchanged", func(d *damage) bool {
-		a, b := d.row(1), d.row(1)
-		l := d.layout()
-		if a == 0 || a == b {
-			return false
-		}
-		x, y := l.entry(a), l.entry(b)
-		l.setEntry(a, y)
-		l.setEntry(b, x)
-		return d.note("%d and %d", a, b)
-	}},
+	{"two exchanged", func(d *damage) bool { return d.exchangeRows(1) }},
 	{"shifted", func(d *damage) bool {
 		return d.changeRow(1, func(num int, e *[3]int) { e[1] += pick(d, []int{-20, -3, -2, -1, 1, 2, 3, 9, 20}) })
 	}},
@@ -169,17 +159,7 @@ var rowKinds = []kind{
 	{"index changed", func(d *damage) bool {
 		return d.changeRow(2, func(num int, e *[3]int) { e[2] = d.IntN(len(d.layout().heads) + 2) })
 	}},
-	{"two indexes exchanged", func(d *damage) bool {
-		a, b := d.row(2), d.row(2)
-		l := d.layout()
-		if a == 0 || a == b {
-			return false
-		}
-		x, y := l.entry(a), l.entry(b)
-		l.setEntry(a, y)
-		l.setEntry(b, x)
-		return d.note("%d and %d", a, b)
-	}},
+	{"two indexes exchanged", func(d *damage) bool { return d.exchangeRows(2) }},
 	{"another object stream", func(d *damage) bool {
 		return d.changeRow(2, func(num int, e *[3]int) { e[1] = pick(d, []int{d.row(1), num, 0, 9999}) })
 	}},
@@ -297,4 +277,17 @@ func (d *damage) changeEntry(key string) bool {
 	now := pick(d, []int{0, was - 1, was + 1, was / 2, was * 2, 100000})
 	l.data = slices.Replace(l.data, at, end, []byte(strconv.Itoa(now))...)
 	return d.note("%s %d becomes %d", key, was, now)
+}
+
+// exchangeRows exchanges two cross-reference entries of a kind.
+func (d *damage) exchangeRows(kind int) bool {
+	a, b := d.row(kind), d.row(kind)
+	l := d.layout()
+	if a == 0 || a == b {
+		return false
+	}
+	x, y := l.entry(a), l.entry(b)
+	l.setEntry(a, y)
+	l.setEntry(b, x)
+	return d.note("%d and %d", a, b)
 }
