@@ -75,8 +75,9 @@ func collectFor(size int64) {
 	if os.Getenv("GOMEMLIMIT") == "" { // small files too may unpack to much
 		debug.SetMemoryLimit(512 << 20)
 	}
-	if size > 16<<20 && os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(25)
+	const garbage = 8 << 20
+	if size > 2*garbage && os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(int(max(8, garbage*100/size)))
 	}
 }
 

@@ -403,3 +403,45 @@ func TestOpenBig(t *testing.T) {
 		}
 	}
 }
+
+// large is a file of several parts, none of which is like another.
+func large() []byte {
+	data := make([]byte, 2*readTogether+readTogether/3)
+	for i := 0; i < len(data); i += 4096 {
+		data[i], data[i+1] = byte(i>>12), byte(i>>20)
+	}
+	return data
+}
+
+func TestReadAllInParts(t *testing.T) {
+	data := large()
+	for name, in := range map[string]io.ReadSeeker{
+		"read at offsets": bytes.NewReader(data),
+		"read in order":   struct{ io.ReadSeeker }{bytes.NewReader(data)},
+	} {
+		if got, err := ReadAll(context.Background(), in, Limits{}); err != nil || !bytes.Equal(got, data) {
+			t.Errorf("%s: %d bytes, %v; want the %d bytes of the file", name, len(got), err, len(data))
+		}
+		ctx, cancel := context.WithCancel(context.Background())
+		cancel()
+		if _, err := ReadAll(ctx, in, Limits{}); !errors.Is(err, context.Canceled) {
+			t.Errorf("%s, cancelled: %v", name, err)
+		}
+	}
+}
+
+// shrinking is a file that lost its end after its size was asked for.
+type shrinking struct{ *bytes.Reader }
+
+func (s shrinking) ReadAt(p []byte, off int64) (int, error) {
+	if off >= readTogether {
+		return 0, io.EOF
+	}
+	return s.Reader.ReadAt(p, off)
+}
+
+func TestReadAllOfAShrinkingFile(t *testing.T) {
+	if data, err := ReadAll(context.Background(), shrinking{bytes.NewReader(large())}, Limits{}); err == nil {
+		t.Errorf("%d bytes and no error", len(data))
+	}
+}
