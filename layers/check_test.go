@@ -36,8 +36,9 @@ func TestCheck(t *testing.T) {
 func TestCheckBytes(t *testing.T) {
 	for _, c := range tamperings() {
 		file, report := c.tampered(t)
-		if err := report.Check(context.Background(), bytes.NewReader(file)); !errors.Is(err, isolate.ErrWritten) {
-			t.Errorf("%s: error %v, want %v", c.name, err, isolate.ErrWritten)
+		err := report.Check(context.Background(), bytes.NewReader(file))
+		if !errors.Is(err, isolate.ErrWritten) || !errors.Is(err, ErrInternal) || errors.Is(err, ErrBadFile) {
+			t.Errorf("%s: error %v, want %v, which is %v alone", c.name, err, isolate.ErrWritten, ErrInternal)
 		}
 	}
 }

@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // TestCorpus does to files of other people what the command does, the first
@@ -119,7 +120,7 @@ func handle(name string) (how string, err error) {
 // sentence.
 func refused(err error) error {
 	var (
-		format     *pdf.FormatError
+		format     *failure.FormatError
 		limit      *LimitError
 		encryption *EncryptionError
 		permission *PermissionError

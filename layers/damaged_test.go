@@ -11,7 +11,7 @@ import (
 	"testing"
 	"time"
 
-	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // TestDamaged cuts files short and flips bytes in them. Each ends in an output
@@ -86,7 +86,7 @@ func survive(t *testing.T, name string, file []byte) string {
 // ended fails where an error is no sentence for people, or the time ran out.
 func ended(t *testing.T, name, how string, err error) string {
 	t.Helper()
-	var format *pdf.FormatError
+	var format *failure.FormatError
 	if errors.Is(err, context.DeadlineExceeded) {
 		t.Errorf("%s: it took more than a minute", name)
 	}

@@ -121,6 +121,21 @@
 // and whatever stands under a key that ISO 32000-2 does not have in such a
 // dictionary. Comments go from streams that lose something.
 //
+// # Errors
+//
+// Each error matches one of these by [errors.Is], in this package and those that build
+// on it, sizes included, so that one switch answers them all:
+//
+//	ErrBadFile      damaged, no PDF, or without what was asked for: another file is needed
+//	ErrBadRequest   asked for wrongly, or not fitting file or chart: another call is needed
+//	ErrForbidden    the password or the permissions of the file
+//	ErrTooLarge     a limit
+//	ErrInternal     a result that did not pass its check: please report it
+//
+// or is that of the context, which always matches [context.Canceled] or
+// [context.DeadlineExceeded], of the reader, or of the writer. What the sentence of an
+// error says stands in its fields too, for [errors.As].
+//
 // # Where it is decided
 //
 // This package is the door; the work is in rooms of one purpose under internal:

@@ -2,14 +2,12 @@ package layers
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"io"
 
+	"github.com/sizeply/sizeply/internal/fault"
 	"github.com/sizeply/sizeply/internal/isolate"
 	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
-	"github.com/sizeply/sizeply/internal/rewrite"
 )
 
 // OpenOptions says how to open a file. The zero value is the normal case. With 16
@@ -37,72 +35,6 @@ type OpenOptions struct {
 	// some twenty times in memory: 128 MiB by default.
 	MaxObjectBytes int64
 }
-
-// The errors that a caller may want to tell apart, for errors.Is.
-var (
-	// ErrNotPDF says that the input is no PDF file at all.
-	ErrNotPDF = pdf.ErrNotPDF
-	// ErrEmpty says that the input has no bytes.
-	ErrEmpty = pdf.ErrEmpty
-	// ErrPassword says that the file is encrypted, and that no password was
-	// given or the one given does not open it.
-	ErrPassword = pdf.ErrPassword
-	// ErrNoLayers says that the file has no layers.
-	ErrNoLayers = optional.ErrNoLayers
-	// ErrNotOpened says that a Document is nil, or none that Open gave.
-	ErrNotOpened = errors.New("the document was not opened: take one that Open returned without an error")
-)
-
-// What a LimitError may tell of. Pages are bounded by MaxObjects; nothing raises
-// the limits of the filters of one stream, and of its operations that have to be
-// remembered at a time.
-const (
-	LimitFileBytes    = pdf.LimitFileBytes
-	LimitStreamBytes  = pdf.LimitStreamBytes
-	LimitPageBytes    = pdf.LimitPageBytes
-	LimitObjects      = pdf.LimitObjects
-	LimitObjectBytes  = pdf.LimitObjectBytes
-	LimitPages        = pdf.LimitPages
-	LimitFilters      = pdf.LimitFilters
-	LimitContentBytes = pdf.LimitContentBytes
-	LimitOperations   = pdf.LimitOperations
-)
-
-// Further ones, for errors.As.
-type (
-	// An EncryptionError says that a file is encrypted in a way that is not
-	// supported, such as for the holders of certificates. Its Reason, a string,
-	// says what.
-	EncryptionError = pdf.EncryptionError
-	// A FormatError says that a file is a PDF, but broken beyond repair. Its
-	// Reason, a string, says what is wrong, its Ref the number of the object at
-	// fault, 0 where it is none alone.
-	FormatError = pdf.FormatError
-	// A PermissionError says that a file forbids what was asked for, and was
-	// not opened with its owner password. Its Reason, a string, says what.
-	PermissionError = pdf.PermissionError
-	// A LimitError says that a file needs more than OpenOptions allows: more
-	// than Bound, an int64, of its Limit.
-	LimitError = pdf.LimitError
-	// A Limit is what is bounded; as text it names that, such as "bytes of the
-	// file".
-	Limit = pdf.Limit
-	// A LostLayersError says that a file has no layers any more (8.11.4.2): it has
-	// groups of optional content, by these Names, and no list of them. It is an
-	// ErrNoLayers.
-	LostLayersError = optional.LostLayersError
-	// A ResidueError says that something of removed layers would have to stay so
-	// that the rest looks as before, which IsolateOptions.NoResidue forbids. Its
-	// Residue, a list, says what.
-	ResidueError = isolate.ResidueError
-	// An UnreadableError says that the drawing of a Page, an int, cannot be read whole,
-	// for a Reason, a string, which IsolateOptions.AcceptDamage accepts.
-	UnreadableError = rewrite.UnreadableError
-	// An UnknownWidthError says that a page cannot be kept exact: removed text is
-	// followed on its line by text that is kept, and the widths of its font are
-	// unknown.
-	UnknownWidthError = rewrite.UnknownWidthError
-)
 
 // The values that describe a file.
 type (
@@ -161,7 +93,8 @@ func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, e
 	least := min(opt.MaxFileBytes, opt.MaxStreamBytes, opt.MaxPageBytes, opt.MaxContentBytes, int64(opt.MaxObjects),
 		opt.MaxObjectBytes)
 	if least < 0 {
-		return nil, fmt.Errorf("a limit of OpenOptions is %d: it cannot be negative, and zero takes the default", least)
+		return nil, fault.Errorf(fault.BadRequest,
+			"a limit of OpenOptions is %d: it cannot be negative, and zero takes the default", least)
 	}
 	lim := pdf.Limits{
 		FileBytes: opt.MaxFileBytes, StreamBytes: opt.MaxStreamBytes, PageBytes: opt.MaxPageBytes,

@@ -13,7 +13,6 @@ import (
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/pdf"
-	"github.com/sizeply/sizeply/internal/rewrite"
 	"github.com/sizeply/sizeply/internal/testpdf"
 )
 
@@ -37,7 +36,7 @@ func isolateMask(tb testing.TB, doc *Document, mask uint64, limited bool) []byte
 	tb.Helper()
 	var out bytes.Buffer
 	_, err := doc.Isolate(context.Background(), &out, chosen(doc, mask), &acceptDamage)
-	var unknown *rewrite.UnknownWidthError
+	var unknown *UnknownWidthError
 	if err != nil && !limited && !errors.As(err, &unknown) {
 		tb.Fatalf("isolate: %v", err)
 	}

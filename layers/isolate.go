@@ -5,7 +5,7 @@ import (
 	"io"
 
 	"github.com/sizeply/sizeply/internal/isolate"
-	"github.com/sizeply/sizeply/internal/survey"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // What [Document.Isolate] is told, and what it tells.
@@ -45,24 +45,7 @@ type (
 	// Residue is something of removed layers that is kept on a Page, since what is
 	// kept is drawn with it: its Kind is "state", "clip" or "text clip", its Name
 	// that of a resource.
-	Residue = isolate.Residue
-)
-
-// ErrNothingKept says that a selection keeps no layer of a file that has some, and
-// does not ask for that.
-var ErrNothingKept = isolate.ErrNothingKept
-
-// What may be wrong with a selection, for errors.As.
-type (
-	// A PositionError says that a selection has a Position at which a file with so
-	// many Layers has none.
-	PositionError = isolate.PositionError
-	// A WrongDocumentError says that a selection was made for another file: for that
-	// of the fingerprint Want, not Got.
-	WrongDocumentError = isolate.WrongDocumentError
-	// A ForeignLineError says that the Style of a selection was not found in the file
-	// by Document.Lines, so that nobody knows what removing it would remove.
-	ForeignLineError = survey.ForeignLineError
+	Residue = failure.Residue
 )
 
 // Fingerprint is the SHA-256 of the file, in hexadecimal digits.

@@ -13,7 +13,6 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"github.com/sizeply/sizeply/internal/content"
-	"github.com/sizeply/sizeply/internal/rewrite"
 	"github.com/sizeply/sizeply/internal/testpdf"
 )
 
@@ -253,7 +252,7 @@ func TestUnknownWidth(t *testing.T) {
 				Objects: []testpdf.Object{testpdf.Form(30, "", "BT /U 9 Tf /OC /B BDC (ab) Tj EMC /F 9 Tf (A) Tj ET")},
 			}))
 			report, err := doc.Isolate(context.Background(), io.Discard, Selection{Layers: []int{0}}, nil)
-			var unknown *rewrite.UnknownWidthError
+			var unknown *UnknownWidthError
 			if errors.As(err, &unknown) != c.refused || (err != nil) != c.refused || (report == nil) != c.refused {
 				t.Errorf("error %v, report there: %t", err, report != nil)
 			}

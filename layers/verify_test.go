@@ -231,8 +231,26 @@ func TestVerifyUnreachable(t *testing.T) {
 	if !find(t, file).has("(SECRET)") || open(t, file).file.PDF.Object(900) == nil {
 		t.Fatal("the object is not in the file")
 	}
-	if err := verify(t, file, original, "A", "C"); !errors.Is(err, isolate.ErrUnreachable) {
-		t.Errorf("error %v, want %v", err, isolate.ErrUnreachable)
+	err := verify(t, file, original, "A", "C")
+	if !errors.Is(err, isolate.ErrUnreachable) || !errors.Is(err, ErrBadFile) {
+		t.Errorf("error %v, want %v, which is %v", err, isolate.ErrUnreachable, ErrBadFile)
+	}
+}
+
+// TestVerifyUnopened: a result that cannot be opened is a bad file as well, and one
+// whose reading is cancelled is not.
+func TestVerifyUnopened(t *testing.T) {
+	doc := open(t, verifiable())
+	sel := Selection{Layers: named(doc, "A", "C")}
+	var wrong *CheckError
+	cut := bytes.NewReader([]byte("%PDF-1.7 cut short"))
+	if err := Verify(context.Background(), cut, doc, sel, nil); !errors.As(err, &wrong) || !errors.Is(err, ErrBadFile) {
+		t.Errorf("cut short: %v, want a *CheckError", err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if err := Verify(ctx, cut, doc, sel, nil); !errors.Is(err, context.Canceled) || errors.As(err, &wrong) {
+		t.Errorf("cancelled: %v, want the error of the context alone", err)
 	}
 }
 

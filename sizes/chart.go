@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"github.com/sizeply/sizeply/internal/fault"
 )
 
 // A Chart is the size chart of one pattern. Its fields may be filled by hand; [Chart.Check] then
@@ -85,7 +87,7 @@ func (s *Size) UnmarshalJSON(data []byte) error {
 			}
 			s.Ranges[name] = r
 		default:
-			return fmt.Errorf(`size %q: %s is neither a number nor a range such as "82-90"`,
+			return fault.Errorf(fault.BadRequest, `size %q: %s is neither a number nor a range such as "82-90"`,
 				s.Label, clip(string(raw)))
 		}
 	}
@@ -164,7 +166,7 @@ const labelField = "{label}"
 // "sizes[3].label". [Read] has checked the charts that it returns.
 func (c *Chart) Check() error {
 	if p := c.problem(); p != nil {
-		return fmt.Errorf("chart: %s: %s", p.path, p.message)
+		return fault.Errorf(fault.BadRequest, "chart: %s: %s", p.path, p.message)
 	}
 	return nil
 }

@@ -2,10 +2,11 @@ package sizes
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
+
+	"github.com/sizeply/sizeply/internal/fault"
 )
 
 // A Fit says which sizes of a chart a body falls in.
@@ -64,7 +65,7 @@ const (
 // errors; a name that the chart does not have gives an *[UnknownMeasurementError].
 func (c *Chart) Fit(b Body, between Between) (*Fit, error) {
 	if len(b) == 0 {
-		return nil, errors.New("no measurement is given; write them as in bust=92cm,waist=29in")
+		return nil, fault.New(fault.BadRequest, "no measurement is given; write them as in bust=92cm,waist=29in")
 	}
 	b, gauges, err := c.gaugesOf(b)
 	if err != nil {
@@ -76,7 +77,8 @@ func (c *Chart) Fit(b Body, between Between) (*Fit, error) {
 		tells = tells || len(found[i]) < max(2, len(gauges[i].steps))
 	}
 	if !tells {
-		return nil, fmt.Errorf("all sizes of the chart have the same %s; give a measurement that tells them apart",
+		return nil, fault.Errorf(fault.BadRequest,
+			"all sizes of the chart have the same %s; give a measurement that tells them apart",
 			andList(each(gauges, gauge.title)))
 	}
 	f := &Fit{}
@@ -163,7 +165,8 @@ func (c *Chart) gauges() []gauge {
 func (c *Chart) gaugesOf(b Body) (Body, []gauge, error) {
 	all := c.gauges()
 	if len(all) == 0 {
-		return nil, nil, errors.New("the chart has no body measurements; choose by the label of a size")
+		return nil, nil, fault.New(fault.BadRequest,
+			"the chart has no body measurements; choose by the label of a size")
 	}
 	b = slices.Clone(b)
 	found := make([]gauge, len(b))
@@ -174,13 +177,14 @@ func (c *Chart) gaugesOf(b Body) (Body, []gauge, error) {
 			return nil, nil, &UnknownMeasurementError{m.Name, have, Nearest(m.Name, have)}
 		}
 		if slices.ContainsFunc(found[:i], func(g gauge) bool { return g.name == all[at].name }) {
-			return nil, nil, fmt.Errorf("%s is given twice", all[at].name)
+			return nil, nil, fault.Errorf(fault.BadRequest, "%s is given twice", all[at].name)
 		}
 		if m.Measure.Unit == "" {
 			b[i].Measure.Unit = c.Unit
 		}
 		if why := b[i].Measure.impossible(); why != "" {
-			return nil, nil, fmt.Errorf("%s: %q is no measurement of a body: %s", all[at].name, b[i].Measure, why)
+			return nil, nil, fault.Errorf(fault.BadRequest,
+				"%s: %q is no measurement of a body: %s", all[at].name, b[i].Measure, why)
 		}
 		found[i] = all[at]
 	}
@@ -201,6 +205,9 @@ func (e *UnknownMeasurementError) Error() string {
 	}
 	return fmt.Sprintf("the chart has no measurement %s%s; it has %s", quote(e.Want), nearest, quoteSome(e.Have))
 }
+
+// Is reports whether target is [ErrBadRequest].
+func (*UnknownMeasurementError) Is(target error) bool { return target == ErrBadRequest }
 
 // off is how far a body lies from a step: 0 in a range.
 func (s step) off(body int64) int64 { return max(s.low-body, body-s.top, 0) }

@@ -219,6 +219,9 @@ func (e *UnknownSizeError) Error() string {
 	return fmt.Sprintf("size %s is not in the chart%s; the chart has %s", quote(e.Want), nearest, quoteSome(e.Have))
 }
 
+// Is reports whether target is [ErrBadRequest].
+func (*UnknownSizeError) Is(target error) bool { return target == ErrBadRequest }
+
 // An AmbiguousSizeError says that a wanted size may be one of several.
 type AmbiguousSizeError struct {
 	Want string
@@ -229,6 +232,9 @@ func (e *AmbiguousSizeError) Error() string {
 	fits := wordList(each(e.Fits, quote), " or ")
 	return fmt.Sprintf("size %s may be %s; ask for one of them by its full label", quote(e.Want), fits)
 }
+
+// Is reports whether target is [ErrBadRequest].
+func (*AmbiguousSizeError) Is(target error) bool { return target == ErrBadRequest }
 
 // Nearest returns the choice that is most like the word, or "" when none is
 // like it. Numbers are compared by value, where a tie goes up; all else by the

@@ -137,6 +137,9 @@ func (e *AmbiguousError) Error() string {
 		quote(a.Name), a.Reason, more)
 }
 
+// Is reports whether target is [ErrBadRequest].
+func (*AmbiguousError) Is(target error) bool { return target == ErrBadRequest }
+
 // A matcher is a chart made ready to answer for names.
 type matcher struct {
 	index      *labelIndex

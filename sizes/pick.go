@@ -2,10 +2,11 @@ package sizes
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
+
+	"github.com/sizeply/sizeply/internal/fault"
 )
 
 // Want says which sizes a print shall have: by their labels or for a body.
@@ -86,7 +87,8 @@ func (k *NoteKind) UnmarshalText(text []byte) error { return unword((*int)(k), t
 // *[MissingLayerError] when none serves a wanted size.
 func (m *Match) Pick(w Want) (*Pick, error) {
 	if m.index == nil { // a Match that Chart.Match did not make
-		return nil, fmt.Errorf("the match has no chart: %w", &UnknownSizeError{Want: strings.Join(w.Labels, ",")})
+		return nil, fault.Errorf(fault.BadRequest,
+			"the match has no chart: %w", &UnknownSizeError{Want: strings.Join(w.Labels, ",")})
 	}
 	p, roles, wanted, err := m.chart.wish(m.index, w)
 	if err != nil {
@@ -196,11 +198,12 @@ func (p *Pick) note(kind NoteKind, format string, args ...any) {
 func (c *Chart) wish(index *labelIndex, w Want) (p *Pick, roles []Role, wanted []int, err error) {
 	switch {
 	case len(w.Labels) == 0 && len(w.Body) == 0:
-		err = errors.New("no size is wanted; give at least one label of the chart, or body measurements")
+		err = ErrNothingWanted
 	case len(w.Labels) > 0 && len(w.Body) > 0:
-		err = errors.New("labels and body measurements are given; choose by one of the two")
+		err = fault.New(fault.BadRequest, "labels and body measurements are given; choose by one of the two")
 	case w.Below < 0 || w.Above < 0:
-		err = fmt.Errorf("%d below and %d above: the number of neighbours cannot be negative", w.Below, w.Above)
+		err = fault.Errorf(fault.BadRequest,
+			"%d below and %d above: the number of neighbours cannot be negative", w.Below, w.Above)
 	}
 	if err != nil {
 		return nil, nil, nil, err
@@ -359,6 +362,14 @@ func (p *Pick) sort(answers []Answer) {
 	}
 }
 
+// ErrBadRequest is what every error of this package matches, by [errors.Is], but for
+// that of a reader: the chart, or what was asked of it, has to be mended.
+var ErrBadRequest = fault.BadRequest
+
+// ErrNothingWanted says that a [Want] has neither labels nor a body.
+var ErrNothingWanted = fault.New(fault.BadRequest,
+	"no size is wanted; give at least one label of the chart, or body measurements")
+
 // A NoMatchError says that a chart and a file have nothing in common.
 type NoMatchError struct {
 	Names   []string // of the file
@@ -375,6 +386,9 @@ func (e *NoMatchError) Error() string {
 		"the chart expects names such as %s for its sizes %s", names, quote(e.Example), quoteSome(e.Labels))
 }
 
+// Is reports whether target is [ErrBadRequest].
+func (*NoMatchError) Is(target error) bool { return target == ErrBadRequest }
+
 // A MissingLayerError says that wanted sizes have no layer in the file.
 type MissingLayerError struct {
 	Missing []string // wanted labels without a layer
@@ -384,3 +398,6 @@ type MissingLayerError struct {
 func (e *MissingLayerError) Error() string {
 	return fmt.Sprintf("no layer for %s; the file has layers for %s", sizeWords(e.Missing), sizeWords(e.Have))
 }
+
+// Is reports whether target is [ErrBadRequest].
+func (*MissingLayerError) Is(target error) bool { return target == ErrBadRequest }

@@ -174,6 +174,9 @@ func (e *ChartError) Error() string {
 	return fmt.Sprintf("%s: %s\n  %s%s\n  %s^", where, e.Message, lead, rest, blank(lead))
 }
 
+// Is reports whether target is [ErrBadRequest].
+func (*ChartError) Is(target error) bool { return target == ErrBadRequest }
+
 // blank writes white space as wide as a text is on a terminal.
 func blank(s string) string {
 	var b strings.Builder

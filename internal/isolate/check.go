@@ -11,17 +11,19 @@ import (
 	"slices"
 
 	"github.com/sizeply/sizeply/internal/content"
+	"github.com/sizeply/sizeply/internal/fault"
 	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/parallel"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
 	"github.com/sizeply/sizeply/internal/rewrite"
 	"github.com/sizeply/sizeply/internal/survey"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // What may be wrong with a result, besides its layers, pages and resources.
 var (
-	ErrNotMade     = errors.New("the report is not one that Isolate gave")
+	ErrNotMade     = fault.New(fault.BadRequest, "the report is not one that Isolate gave")
 	ErrWritten     = errors.New("the bytes of the result are not those that were written")
 	ErrBytes       = errors.New("the result is not what isolating this selection gives")
 	ErrUnreachable = errors.New("the result holds objects that nothing refers to")
@@ -76,7 +78,7 @@ func (r *Report) Check(ctx context.Context, result io.ReadSeeker) error {
 	go func() { sum <- sha256.Sum256(data) == r.written.sum }()
 	err = CheckFile(ctx, r, data)
 	if !<-sum {
-		return ErrWritten // whatever else is wrong
+		return &failure.CheckError{Own: true, Err: ErrWritten} // whatever else is wrong
 	}
 	return err
 }
@@ -84,7 +86,25 @@ func (r *Report) Check(ctx context.Context, result io.ReadSeeker) error {
 // CheckFile checks all that [Report.Check] does but that the bytes are those
 // that were written.
 func CheckFile(ctx context.Context, r *Report, data []byte) error {
-	w := r.written
+	return notAsItShouldBe(true, r.written.check(ctx, data))
+}
+
+// notAsItShouldBe makes a *failure.CheckError of what is wrong with a file, and
+// leaves the end of a context and limits as they are. What kind of error a reader
+// gave of the file tells nothing about who has to mend it.
+func notAsItShouldBe(own bool, err error) error {
+	switch {
+	case err == nil, errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded),
+		errors.Is(err, fault.TooLarge):
+		return err
+	case fault.Sorted(err):
+		err = errors.New(err.Error())
+	}
+	return &failure.CheckError{Own: own, Err: err}
+}
+
+// check holds a file against what was noted of it.
+func (w *written) check(ctx context.Context, data []byte) error {
 	got, err := optional.Open(ctx, data, w.original.Password, w.original.Limits)
 	if err != nil {
 		return fmt.Errorf("opening the result: %w", err)
@@ -112,14 +132,14 @@ func (i *Isolator) Verify(ctx context.Context, result io.ReadSeeker, sel Selecti
 	done := e.opt.begin("verify", 2*len(doc.PDF.Pages()))
 	data, err := pdf.ReadAll(ctx, result, doc.Limits)
 	if err != nil {
-		return fmt.Errorf("opening the result: %w", err)
+		return fmt.Errorf("reading the result: %w", err)
 	}
 	got, err := optional.Open(ctx, data, doc.Password, doc.Limits)
 	if err != nil {
-		return fmt.Errorf("opening the result: %w", err)
+		return notAsItShouldBe(false, fmt.Errorf("opening the result: %w", err))
 	}
 	if err := checkLayers(e.layerStates(), got); err != nil {
-		return err
+		return notAsItShouldBe(false, err)
 	}
 	res, err := e.apply(ctx, i.KeepState, observer{survey.Watch(), survey.Watch(), done, nil})
 	if err == nil {
@@ -128,6 +148,13 @@ func (i *Isolator) Verify(ctx context.Context, result io.ReadSeeker, sel Selecti
 	if err != nil {
 		return err
 	}
+	return notAsItShouldBe(false, e.compare(ctx, got, data, done))
+}
+
+// compare holds a result, with its bytes, against what isolating gave. done is called
+// after each page.
+func (e *editor) compare(ctx context.Context, got *optional.Document, data []byte, done func()) error {
+	doc := e.doc
 	if err := checkGeometry(doc, got); err != nil {
 		return err
 	}

@@ -9,6 +9,7 @@ import (
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
 	"github.com/sizeply/sizeply/internal/survey"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // Report tells what Isolate did.
@@ -33,7 +34,7 @@ type Report struct {
 	KeptLines []survey.LineStyle `json:"-"`
 	// Residue is what had to stay of removed layers and lines so that the rest looks
 	// as before.
-	Residue []Residue `json:"residue"`
+	Residue []failure.Residue `json:"residue"`
 	// Unneeded is how many entries of dictionaries were taken out that no reader needs
 	// to show the pages, and that may tell of removed layers.
 	Unneeded int `json:"unneeded"`
@@ -80,50 +81,15 @@ func (r *Report) EmptyPages() []int {
 	return list
 }
 
-// Residue is something of removed layers that stayed.
-type Residue struct {
-	Page int `json:"page"`
-	// Kind is "state" (a resource that only state set in removed content
-	// names), "clip" (a clipping path set in removed content) or "text clip"
-	// (text that clips what is kept).
-	Kind string `json:"kind"`
-	Name string `json:"name,omitempty"` // of the resource
-}
-
-// String says what stayed and where: "a clipping path (page 2)".
-func (r Residue) String() string {
-	what := map[string]string{
-		"state": "the resource " + r.Name, "clip": "a clipping path", "text clip": "text that clips",
-	}[r.Kind]
-	return fmt.Sprintf("%s (page %d)", what, r.Page)
-}
-
-// A ResidueError says that something of removed layers would have to stay so
-// that the rest looks as before, which [Options].NoResidue forbids.
-type ResidueError struct{ Residue []Residue }
-
-func (e *ResidueError) Error() string {
-	const maxListed = 5
-	var list []string
-	for _, r := range e.Residue[:min(len(e.Residue), maxListed)] {
-		list = append(list, r.String())
-	}
-	if more := len(e.Residue) - maxListed; more > 0 {
-		list = append(list, fmt.Sprintf("and %d more", more))
-	}
-	return "something of the removed layers would have to stay, since what is kept is drawn with it: " +
-		strings.Join(list, ", ")
-}
-
-// residue lists what had to stay of removed layers; it gives a *ResidueError
+// residue lists what had to stay of removed layers; it gives a *failure.ResidueError
 // where that is not allowed.
-func (e *editor) residue(res *rewrite.Result) ([]Residue, error) {
-	list := []Residue{}
+func (e *editor) residue(res *rewrite.Result) ([]failure.Residue, error) {
+	list := []failure.Residue{}
 	for _, x := range res.Residue {
-		list = append(list, Residue{Page: x.Page, Kind: x.Kind.String(), Name: x.Name})
+		list = append(list, failure.Residue{Page: x.Page, Kind: x.Kind.String(), Name: x.Name})
 	}
 	if e.opt.NoResidue && len(list) > 0 {
-		return nil, &ResidueError{list}
+		return nil, &failure.ResidueError{Residue: list}
 	}
 	return list, nil
 }

@@ -2,11 +2,11 @@ package isolate
 
 import (
 	"encoding/json"
-	"errors"
-	"fmt"
 
+	"github.com/sizeply/sizeply/internal/fault"
 	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/survey"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // A Selection says which layers are kept, by position in Layers, and which line
@@ -34,42 +34,20 @@ type Selection struct {
 	Document string
 }
 
-// ErrNothingKept says that a selection keeps no layer of a file that has some, and
-// that its NoLayers does not ask for that.
-var ErrNothingKept = errors.New("the selection keeps no layer, so the print would have no size: " +
-	"choose at least one, or ask for none at all")
-
-// A PositionError says that a selection has a position at which the file has no
-// layer.
-type PositionError struct{ Position, Layers int }
-
-func (e *PositionError) Error() string {
-	return fmt.Sprintf("there is no layer at position %d: the file has %d", e.Position, e.Layers)
-}
-
-// A WrongDocumentError says that a selection was made for another file.
-type WrongDocumentError struct {
-	Want, Got string // fingerprints: of the selection, of the file
-}
-
-func (e *WrongDocumentError) Error() string {
-	return fmt.Sprintf("the selection was made for another file, whose SHA-256 is %s; this one's is %s", e.Want, e.Got)
-}
-
 // check says what is wrong with a selection for a document.
 func (s *Selection) check(doc *optional.Document) error {
 	if s.Document != "" && s.Document != doc.Fingerprint() {
-		return &WrongDocumentError{s.Document, doc.Fingerprint()}
+		return &failure.WrongDocumentError{Want: s.Document, Got: doc.Fingerprint()}
 	}
 	for _, positions := range [][]int{s.Unchanged, s.Layers} {
 		for _, i := range positions {
 			if i < 0 || i >= len(doc.Groups) {
-				return &PositionError{i, len(doc.Groups)}
+				return &failure.PositionError{Position: i, Layers: len(doc.Groups)}
 			}
 		}
 	}
 	if len(s.Layers)+len(s.Unchanged) == 0 && len(doc.Groups) > 0 && !s.NoLayers {
-		return ErrNothingKept
+		return failure.ErrNothingKept
 	}
 	return nil
 }
@@ -100,7 +78,7 @@ type selectionJSON struct {
 // positions and styles mean nothing without it.
 func (s Selection) MarshalJSON() ([]byte, error) {
 	if s.Document == "" {
-		return nil, errors.New("a selection is written for one file alone: bind it to that first")
+		return nil, fault.New(fault.BadRequest, "a selection is written for one file alone: bind it to that first")
 	}
 	w := selectionJSON{
 		Document: s.Document, NoLayers: s.NoLayers,
@@ -122,7 +100,7 @@ func (s *Selection) UnmarshalJSON(data []byte) error {
 		return err
 	}
 	if r.Document == "" {
-		return errors.New("the selection does not say which file it is for")
+		return fault.New(fault.BadRequest, "the selection does not say which file it is for")
 	}
 	*s = Selection{Layers: r.Layers, Unchanged: r.Unchanged, NoLayers: r.NoLayers, Document: r.Document}
 	if r.Lines != nil {

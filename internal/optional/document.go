@@ -9,12 +9,12 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
-	"errors"
 	"fmt"
 	"slices"
 	"sync"
 
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // Document is an open PDF file with its optional content (8.11.4). It never
@@ -109,33 +109,14 @@ func (d *Document) warn(format string, args ...any) {
 	d.warnings = append(d.warnings, Warning{Text: fmt.Sprintf(format, args...)})
 }
 
-// ErrNoLayers says that a file has no layers.
-var ErrNoLayers = errors.New("the file has no layers (optional content): its sizes cannot be told apart by layer")
-
-// A LostLayersError says that a file has no layers any more (8.11.4.2): it has
-// groups of optional content, by these names, and no list of them. It is an
-// ErrNoLayers.
-type LostLayersError struct{ Names []string }
-
-func (e *LostLayersError) Error() string {
-	names := make([]string, len(e.Names))
-	for i, n := range e.Names {
-		names[i] = fmt.Sprintf("%q", n)
-	}
-	return fmt.Sprintf("the file has lost its list of layers (optional content), of which it still names %s: "+
-		"nothing can be switched in it", some(names))
-}
-
-func (e *LostLayersError) Unwrap() error { return ErrNoLayers }
-
-// NoLayers says why there are no layers to choose from: [ErrNoLayers], or a
-// *[LostLayersError]; nil where there are.
+// NoLayers says why there are no layers to choose from: [failure.ErrNoLayers], or a
+// *[failure.LostLayersError]; nil where there are.
 func (d *Document) NoLayers() error {
 	switch {
 	case len(d.Groups) > 0:
 		return nil
 	case len(d.lost) > 0:
-		return &LostLayersError{d.lost}
+		return &failure.LostLayersError{Names: d.lost}
 	}
-	return ErrNoLayers
+	return failure.ErrNoLayers
 }

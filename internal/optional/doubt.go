@@ -5,9 +5,10 @@ import (
 	"fmt"
 
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
-// Doubt gives a *pdf.FormatError where content is tied to something that some
+// Doubt gives a *failure.FormatError where content is tied to something that some
 // readers take for a layer and others do not: an object of the list of layers that
 // is no group (8.11.2.1), or what says of which groups it is but not that it is a
 // membership dictionary (8.11.2.2). Whatever would be removed or kept of such
@@ -21,7 +22,7 @@ func (d *Document) Doubt(ctx context.Context) error {
 		if d.unsure && !g.Layer.Listed {
 			const why = "it is the layer %q, which is missing from the list of layers, and that list is broken: " +
 				"readers always show such a layer; download or copy the file again"
-			return &pdf.FormatError{Ref: g.Ref, Reason: fmt.Sprintf(why, g.Layer.Name)}
+			return &failure.FormatError{Object: int(g.Ref), Reason: fmt.Sprintf(why, g.Layer.Name)}
 		}
 	}
 	for _, ref := range d.PDF.Refs() {
@@ -68,7 +69,7 @@ func (d *Document) doubtOf(tie pdf.Object) error {
 	ref, _ := tie.(pdf.Ref)
 	if d.doubtful[ref] {
 		const why = "it stands in the list of layers, and content is in it, but it is no layer; "
-		return &pdf.FormatError{Ref: ref, Reason: why + differ}
+		return &failure.FormatError{Object: int(ref), Reason: why + differ}
 	}
 	dict := pdf.AsDict(d.PDF, tie)
 	kind := pdf.AsName(d.PDF, dict["Type"])
@@ -76,5 +77,5 @@ func (d *Document) doubtOf(tie pdf.Object) error {
 		return nil
 	}
 	why := fmt.Sprintf("it says in which layers content is, but is of the type %q; ", string(kind))
-	return &pdf.FormatError{Ref: ref, Reason: why + differ}
+	return &failure.FormatError{Object: int(ref), Reason: why + differ}
 }

@@ -8,6 +8,7 @@ import (
 
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/testpdf"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // layered is a page with content in the groups A and B, objects 5 and 6, in form 31
@@ -50,8 +51,8 @@ func TestDoubt(t *testing.T) {
 	} {
 		doc := open(t, layered(c.object))
 		err := doc.Doubt(context.Background())
-		var broken *pdf.FormatError
-		if errors.As(err, &broken) != (c.at != 0) || broken != nil && broken.Ref != c.at {
+		var broken *failure.FormatError
+		if errors.As(err, &broken) != (c.at != 0) || broken != nil && broken.Object != int(c.at) {
 			t.Errorf("%s: %v, want object %d", c.name, err, c.at)
 		}
 	}
@@ -75,7 +76,7 @@ func TestBrokenList(t *testing.T) {
 			Groups: []string{"A", "B"}, OCProperties: "<<" + list + " /D <</OFF [6 0 R]>>>>",
 			Pages: []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC"}},
 		}))
-		var refused *pdf.FormatError
+		var refused *failure.FormatError
 		if err := doc.Doubt(context.Background()); errors.As(err, &refused) != broken {
 			t.Errorf("%q: %v", list, err)
 		}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // A Group is an optional content group (8.11.2.1) with what the file says of it.
@@ -74,7 +75,7 @@ func (d *Document) readLost() {
 		d.lost = append(d.lost, d.groupName(g))
 	}
 	if len(d.lost) > 0 {
-		d.warn("%v", &LostLayersError{d.lost})
+		d.warn("%v", &failure.LostLayersError{Names: d.lost})
 	}
 }
 

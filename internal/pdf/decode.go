@@ -10,6 +10,8 @@ import (
 	"slices"
 
 	"github.com/klauspost/compress/flate"
+
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // maxFilters bounds the filters of one stream.
@@ -41,7 +43,7 @@ func Decode(src Objects, s *Stream, limit int64) ([]byte, error) {
 	}
 	switch {
 	case int64(len(data)) > lim.StreamBytes:
-		return nil, &LimitError{LimitStreamBytes, lim.StreamBytes}
+		return nil, &failure.LimitError{Limit: failure.LimitStreamBytes, Bound: lim.StreamBytes}
 	case damage != nil:
 		return data, damage
 	}
@@ -78,7 +80,7 @@ type filterStep struct {
 func filters(src Objects, d Dict) ([]filterStep, error) {
 	names, parms := oneOrMore(src, d["Filter"]), oneOrMore(src, d["DecodeParms"])
 	if len(names) > maxFilters {
-		return nil, &LimitError{LimitFilters, maxFilters}
+		return nil, &failure.LimitError{Limit: failure.LimitFilters, Bound: maxFilters}
 	}
 	var chain []filterStep
 	for i, o := range names {
@@ -95,10 +97,10 @@ func filters(src Objects, d Dict) ([]filterStep, error) {
 }
 
 // DecodeWhole decodes a content stream; fault tells why it is not all of it, or none
-// where a filter is unknown or gives an image. The error is a *LimitError.
+// where a filter is unknown or gives an image. The error is a *failure.LimitError.
 func DecodeWhole(src Objects, s *Stream, limit int64) (data []byte, fault, err error) {
 	data, damage, err := DecodeContent(src, s, limit)
-	var exceeded *LimitError
+	var exceeded *failure.LimitError
 	switch {
 	case errors.As(err, &exceeded):
 		return nil, nil, err
@@ -153,7 +155,7 @@ func (f filterStep) int(key Name, def int) int { return AsInt(f.src, f.parms[key
 
 // damaged turns what a filter met into a *DamageError.
 func (f filterStep) damaged(data []byte, err error) ([]byte, error) {
-	var limit *LimitError
+	var limit *failure.LimitError
 	if err == nil || errors.As(err, &limit) {
 		return data, err
 	}
@@ -162,7 +164,7 @@ func (f filterStep) damaged(data []byte, err error) ([]byte, error) {
 
 // predicted undoes the predictor of Flate and LZW data, damaged or not.
 func (f filterStep) predicted(data []byte, err error) ([]byte, error) {
-	var limit *LimitError
+	var limit *failure.LimitError
 	if errors.As(err, &limit) {
 		return nil, err
 	}
@@ -222,7 +224,7 @@ func readLimited(r io.Reader, guess int, limit int64) ([]byte, error) {
 		buf = buf[:len(buf)+n]
 		switch {
 		case before+int64(len(buf)) > limit:
-			return nil, &LimitError{LimitStreamBytes, limit}
+			return nil, &failure.LimitError{Limit: failure.LimitStreamBytes, Bound: limit}
 		case err == io.EOF:
 			return joined(full, buf), nil
 		case err != nil:

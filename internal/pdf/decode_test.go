@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"github.com/pdfcpu/pdfcpu/pkg/filter"
+
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // zlibbed compresses by the standard library, which serves as the outside
@@ -156,7 +158,7 @@ func TestDecodeAllocates(t *testing.T) {
 		runtime.ReadMemStats(&before)
 		_, err := Decode(noObjects{}, &Stream{Dict: Dict{"Filter": Name(name)}, Raw: []byte(raw)}, limit)
 		runtime.ReadMemStats(&after)
-		var e *LimitError
+		var e *failure.LimitError
 		if used := after.TotalAlloc - before.TotalAlloc; !errors.As(err, &e) || used > 4*limit {
 			t.Errorf("%s: %d bytes for a limit of %d: %v", name, used, limit, err)
 		}

@@ -3,6 +3,8 @@ package pdf
 import (
 	"maps"
 	"slices"
+
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // Document is one open PDF file, read whole into memory. It never changes,
@@ -26,7 +28,7 @@ type Document struct {
 	next Ref
 }
 
-// document makes a document of the loaded objects. It gives a *FormatError
+// document makes a document of the loaded objects. It gives a *failure.FormatError
 // where they lead to no page.
 func (l *loader) document(t trailer, version string) (*Document, error) {
 	delete(l.objects, l.encRef)
@@ -39,7 +41,7 @@ func (l *loader) document(t trailer, version string) (*Document, error) {
 	d.root, d.info = d.adopt(t.Root), d.adopt(t.Info)
 	d.next = above(d.objects)
 	if d.root == 0 {
-		return nil, &FormatError{Reason: "it has no catalog; it may be cut short, so download or copy it again"}
+		return nil, &failure.FormatError{Reason: "it has no catalog; it may be cut short, so download or copy it again"}
 	}
 	root, _ := d.Root()
 	d.version = version
@@ -52,7 +54,7 @@ func (l *loader) document(t trailer, version string) (*Document, error) {
 	d.refs = slices.Sorted(maps.Keys(d.objects))
 	if len(d.pages) == 0 {
 		const why = "it leads to no page; the file may be cut short, so download or copy it again"
-		return nil, &FormatError{d.root, why}
+		return nil, &failure.FormatError{Object: int(d.root), Reason: why}
 	}
 	d.warnings = l.warn.sentences()
 	return d, nil

@@ -3,6 +3,8 @@ package pdf
 import (
 	"context"
 	"slices"
+
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // Edit is a set of changes over a Document, which stays as it is. An Edit is
@@ -59,11 +61,11 @@ func (e *Edit) Add(o Object) Ref {
 func (e *Edit) SetInfo(r Ref) { e.info = r }
 
 // Decrypt leaves the document's encryption out of the output, if it has one. It
-// gives a *PermissionError unless the document was opened with the owner's
+// gives a *failure.PermissionError unless the document was opened with the owner's
 // password.
 func (e *Edit) Decrypt() error {
 	if e.doc.enc != nil && e.doc.enc.opened != OwnerPassword {
-		return &PermissionError{"taking the encryption off the file needs its owner password"}
+		return &failure.PermissionError{Reason: "taking the encryption off the file needs its owner password"}
 	}
 	e.plain = true
 	return nil

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // A Credential is what opened an encrypted file.
@@ -62,19 +64,21 @@ type encryption struct {
 const permitChange = 1 << 3
 
 // readEncryption reads the encryption dictionary o. What cannot be understood
-// gives an *EncryptionError.
+// gives an *failure.EncryptionError.
 func readEncryption(src Objects, o Object, id String) (*encryption, error) {
 	in := inliner{src: src, left: 1000}
 	d, ok := in.object(o, 0).(Dict)
 	if !ok {
-		return nil, &FormatError{Reason: "it has no encryption dictionary where it says"}
+		return nil, &failure.FormatError{Reason: "it has no encryption dictionary where it says"}
 	}
 	switch name, _ := d["Filter"].(Name); name {
 	case "Standard":
 	case "Adobe.PubSec", "Adobe.PPKLite", "Entrust.PPKEF":
-		return nil, &EncryptionError{"it is meant for the holders of certain certificates (public-key security)"}
+		return nil, &failure.EncryptionError{
+			Reason: "it is meant for the holders of certain certificates (public-key security)",
+		}
 	default:
-		return nil, &EncryptionError{fmt.Sprintf("it needs the security handler %q", string(name))}
+		return nil, &failure.EncryptionError{Reason: fmt.Sprintf("it needs the security handler %q", string(name))}
 	}
 	e := &encryption{
 		dict: d, id: id, version: AsInt(src, d["V"], 0), revision: AsInt(src, d["R"], 0),
@@ -85,8 +89,8 @@ func readEncryption(src Objects, o Object, id String) (*encryption, error) {
 	}
 	known := map[int][]int{1: {2, 3}, 2: {2, 3}, 4: {4}, 5: {5, 6}}
 	if !slices.Contains(known[e.version], e.revision) {
-		return e, &EncryptionError{
-			fmt.Sprintf("it is of version %d and revision %d, which are not known", e.version, e.revision),
+		return e, &failure.EncryptionError{
+			Reason: fmt.Sprintf("it is of version %d and revision %d, which are not known", e.version, e.revision),
 		}
 	}
 	return e, e.read()
@@ -100,7 +104,9 @@ func (e *encryption) read() error {
 	}
 	for _, key := range need {
 		if len(e.bytes(key)) < sizes[key] {
-			return &EncryptionError{fmt.Sprintf("the entry %s of its encryption dictionary is missing or short", key)}
+			return &failure.EncryptionError{
+				Reason: fmt.Sprintf("the entry %s of its encryption dictionary is missing or short", key),
+			}
 		}
 	}
 	e.lengths = e.keyLengths()
@@ -146,7 +152,7 @@ func (e *encryption) readFilters() error {
 		cf, _ := o.(Dict)
 		m, ok := e.cryptMethod(cf["CFM"])
 		if !ok {
-			return &EncryptionError{fmt.Sprintf("its crypt filter %q is not known", string(name))}
+			return &failure.EncryptionError{Reason: fmt.Sprintf("its crypt filter %q is not known", string(name))}
 		}
 		e.filters[name] = m
 	}
@@ -178,7 +184,7 @@ func (e *encryption) filter(key, otherwise Name) (method, error) {
 	}
 	m, ok := e.filters[name]
 	if !ok {
-		return identity, &EncryptionError{fmt.Sprintf("its crypt filter %q is missing", string(name))}
+		return identity, &failure.EncryptionError{Reason: fmt.Sprintf("its crypt filter %q is missing", string(name))}
 	}
 	return m, nil
 }
@@ -267,13 +273,15 @@ func (d *Document) Encryption() (info Encryption, ok bool) {
 	return info, true
 }
 
-// MayChange gives a *PermissionError where the file forbids that it be changed
+// MayChange gives a *failure.PermissionError where the file forbids that it be changed
 // (Table 22, bit 4) and was not opened with the owner's password.
 func (d *Document) MayChange() error {
 	if d.enc == nil || d.enc.opened == OwnerPassword || d.enc.permissions&permitChange != 0 {
 		return nil
 	}
-	return &PermissionError{"the permissions of the file forbid changing it; only its owner password lifts that"}
+	return &failure.PermissionError{
+		Reason: "the permissions of the file forbid changing it; only its owner password lifts that",
+	}
 }
 
 // unlock finds out how the file is encrypted and what opens it.

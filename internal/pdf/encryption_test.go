@@ -12,6 +12,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // encryptedFiles are the files of testdata/encrypted with what they are
@@ -186,20 +188,20 @@ func TestEncryptionErrors(t *testing.T) {
 		want       error
 		words      string
 	}{
-		{"certificates", "<</Filter/Adobe.PubSec/SubFilter/adbe.pkcs7.s5/V 4>>", new(EncryptionError), "certificates"},
-		{"another handler", "<</Filter/Sizeply/V 4/R 4>>", new(EncryptionError), `"Sizeply"`},
-		{"no filter", "<</V 1/R 2>>", new(EncryptionError), "handler"},
-		{"AES-GCM of ISO/TS 32003", "<</Filter/Standard/V 6/R 7/O()/U()>>", new(EncryptionError), "version 6"},
-		{"unpublished algorithm", "<</Filter/Standard/V 3/R 3>>", new(EncryptionError), "version 3"},
-		{"no hashes", "<</Filter/Standard/V 1/R 2>>", new(EncryptionError), "entry O"},
-		{"short hash", "<</Filter/Standard/V 1/R 2/O" + zeros + "/U(short)>>", new(EncryptionError), "entry U"},
+		{"certificates", "<</Filter/Adobe.PubSec/SubFilter/adbe.pkcs7.s5/V 4>>", new(failure.EncryptionError), "certificates"},
+		{"another handler", "<</Filter/Sizeply/V 4/R 4>>", new(failure.EncryptionError), `"Sizeply"`},
+		{"no filter", "<</V 1/R 2>>", new(failure.EncryptionError), "handler"},
+		{"AES-GCM of ISO/TS 32003", "<</Filter/Standard/V 6/R 7/O()/U()>>", new(failure.EncryptionError), "version 6"},
+		{"unpublished algorithm", "<</Filter/Standard/V 3/R 3>>", new(failure.EncryptionError), "version 3"},
+		{"no hashes", "<</Filter/Standard/V 1/R 2>>", new(failure.EncryptionError), "entry O"},
+		{"short hash", "<</Filter/Standard/V 1/R 2/O" + zeros + "/U(short)>>", new(failure.EncryptionError), "entry U"},
 		{"no wrapped key", "<</Filter/Standard/V 5/R 6/O(" + strings.Repeat("o", 48) + ")/U(" + strings.Repeat("u", 48) + ")>>",
-			new(EncryptionError), "entry OE"},
-		{"crypt filter that is missing", "<</Filter/Standard/V 4/R 4/StmF/StdCF/O" + zeros + "/U" + zeros + ">>", new(EncryptionError), `"StdCF"`},
+			new(failure.EncryptionError), "entry OE"},
+		{"crypt filter that is missing", "<</Filter/Standard/V 4/R 4/StmF/StdCF/O" + zeros + "/U" + zeros + ">>", new(failure.EncryptionError), `"StdCF"`},
 		{"crypt filter that is unknown", "<</Filter/Standard/V 4/R 4/CF<</A<</CFM/AESV9>>>>/O" + zeros + "/U" + zeros + ">>",
-			new(EncryptionError), `"A"`},
+			new(failure.EncryptionError), `"A"`},
 		{"a password", "<</Filter/Standard/V 1/R 2/P -4/O" + zeros + "/U" + zeros + ">>", ErrPassword, "needs a password"},
-		{"dictionary that is missing", "77 0 R", new(FormatError), "no encryption dictionary"},
+		{"dictionary that is missing", "77 0 R", new(failure.FormatError), "no encryption dictionary"},
 	}
 	for _, tt := range tests {
 		for _, table := range []string{"startxref", "startxxxx"} {
@@ -217,13 +219,13 @@ func TestEncryptionErrors(t *testing.T) {
 // sameKind tells whether err is a sentinel, or has the type of an example.
 func sameKind(err, want error) bool {
 	var (
-		encryption *EncryptionError
-		format     *FormatError
+		encryption *failure.EncryptionError
+		format     *failure.FormatError
 	)
 	switch want.(type) {
-	case *EncryptionError:
+	case *failure.EncryptionError:
 		return errors.As(err, &encryption)
-	case *FormatError:
+	case *failure.FormatError:
 		return errors.As(err, &format)
 	}
 	return errors.Is(err, want)
@@ -277,7 +279,7 @@ func TestWriteEncrypted(t *testing.T) {
 func TestWriteDecrypted(t *testing.T) {
 	want := graph(open(t, readEncrypted(t, "plain.pdf")))
 	for _, f := range encryptedFiles {
-		var forbidden *PermissionError
+		var forbidden *failure.PermissionError
 		if err := openWith(t, readEncrypted(t, f.name), f.user).Edit().Decrypt(); !errors.As(err, &forbidden) {
 			t.Errorf("%s: the user's password suffices: %v", f.name, err)
 		}
@@ -301,7 +303,7 @@ func TestWriteForbidden(t *testing.T) {
 	doc := open(t, readEncrypted(t, "locked.pdf"))
 	var out bytes.Buffer
 	_, err := doc.Edit().Write(context.Background(), &out)
-	var forbidden *PermissionError
+	var forbidden *failure.PermissionError
 	if !errors.As(err, &forbidden) || out.Len() > 0 || doc.MayChange() == nil {
 		t.Errorf("%d bytes were written, error %v", out.Len(), err)
 	}

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // wrongEntries are files whose cross-reference table leads elsewhere, or in which
@@ -108,7 +110,7 @@ func TestWrongEntries(t *testing.T) {
 	for _, tt := range wrongEntries() {
 		t.Run(tt.name, func(t *testing.T) {
 			doc, err := OpenBytes(context.Background(), tt.data, Options{})
-			var broken *FormatError
+			var broken *failure.FormatError
 			switch {
 			case errors.As(err, &broken):
 				if tt.five != "" || !strings.Contains(err.Error(), tt.says) {

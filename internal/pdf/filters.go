@@ -8,6 +8,8 @@ import (
 	"sync"
 
 	"github.com/klauspost/compress/zlib"
+
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 var (
@@ -74,7 +76,7 @@ func unASCII85(data []byte, limit int64) ([]byte, error) {
 			}
 		}
 		if int64(len(out)) > limit {
-			return nil, &LimitError{LimitStreamBytes, limit}
+			return nil, &failure.LimitError{Limit: failure.LimitStreamBytes, Bound: limit}
 		}
 	}
 	return append(out, ascii85Group(group, n)...), nil
@@ -100,7 +102,7 @@ func ascii85Group(group [5]byte, n int) []byte {
 func unRunLength(data []byte, limit int64) ([]byte, error) {
 	size := runLengthSize(data)
 	if size > limit {
-		return nil, &LimitError{LimitStreamBytes, limit}
+		return nil, &failure.LimitError{Limit: failure.LimitStreamBytes, Bound: limit}
 	}
 	out := make([]byte, 0, size)
 	for len(data) > 0 {
@@ -182,7 +184,7 @@ func unLZW(data []byte, early bool, limit int64) ([]byte, error) {
 		}
 		out = t.emit(room(out, len(t.last)+1, limit), code, previous)
 		if previous = code; int64(len(out)) > limit {
-			return nil, &LimitError{LimitStreamBytes, limit}
+			return nil, &failure.LimitError{Limit: failure.LimitStreamBytes, Bound: limit}
 		}
 	}
 }

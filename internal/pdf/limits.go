@@ -1,9 +1,7 @@
 package pdf
 
-import "fmt"
-
 // Limits bounds the work on one file. A field of zero or less takes the
-// default; passing a limit gives a *LimitError.
+// default; passing a limit gives a *failure.LimitError.
 type Limits struct {
 	// FileBytes bounds the size of the file, which stays in memory: 512 MiB by
 	// default.
@@ -39,43 +37,6 @@ func (l Limits) Content() int64 { return l.withDefaults().ContentBytes }
 func (l Limits) ForFile(size int64) Limits {
 	setDefault(&l.ContentBytes, max(l.Content(), contentOfFile*size))
 	return l
-}
-
-// A Limit is what is bounded in a file; as text it names that, such as "bytes of
-// the file".
-type Limit int
-
-// The fields of [Limits] but for the last three: the pages of a file, the filters
-// of one stream, and what has to be remembered of one stream while it is filtered.
-const (
-	LimitFileBytes Limit = iota
-	LimitStreamBytes
-	LimitPageBytes
-	LimitObjects
-	LimitObjectBytes
-	LimitPages
-	LimitFilters
-	LimitContentBytes
-	LimitOperations
-)
-
-func (l Limit) String() string {
-	return [...]string{
-		"bytes of the file", "decoded bytes of a stream", "decoded bytes of the contents of a page",
-		"objects", "bytes of objects", "pages", "filters of a stream", "decoded bytes of the contents of all pages",
-		"operations of a stream to be remembered",
-	}[l]
-}
-
-// A LimitError says that a file needs more than [Limits] allows: more of Limit
-// than Bound.
-type LimitError struct {
-	Limit Limit
-	Bound int64
-}
-
-func (e *LimitError) Error() string {
-	return fmt.Sprintf("the file passes the limit of %d %v", e.Bound, e.Limit)
 }
 
 const (

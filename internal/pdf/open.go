@@ -11,6 +11,7 @@ import (
 	"slices"
 
 	"github.com/sizeply/sizeply/internal/parallel"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // Options says how to open a file. The zero value opens a file without a
@@ -24,8 +25,8 @@ type Options struct {
 }
 
 // Open reads a whole PDF file from the start of in, wherever in stands. It
-// gives ErrEmpty, ErrNotPDF, ErrPassword, an *EncryptionError, a *FormatError,
-// a *LimitError, the error of ctx, or that of in, wrapped.
+// gives ErrEmpty, ErrNotPDF, ErrPassword, an *failure.EncryptionError, a *failure.FormatError,
+// a *failure.LimitError, the error of ctx, or that of in, wrapped.
 func Open(ctx context.Context, in io.ReadSeeker, opt Options) (*Document, error) {
 	data, err := ReadAll(ctx, in, opt.Limits)
 	if err != nil {
@@ -58,7 +59,7 @@ func ReadAll(ctx context.Context, in io.ReadSeeker, lim Limits) ([]byte, error) 
 	case size == 0:
 		return nil, ErrEmpty
 	case size > limit:
-		return nil, &LimitError{LimitFileBytes, limit}
+		return nil, &failure.LimitError{Limit: failure.LimitFileBytes, Bound: limit}
 	}
 	data := make([]byte, size)
 	if err := fill(ctx, in, data); err != nil {
@@ -126,7 +127,7 @@ func cutHeader(data []byte) (rest []byte, version string, err error) {
 // are found and nothing says which of them is meant.
 func (l *loader) open(version string) (*Document, error) {
 	doc, err := l.byTable(version)
-	var broken *FormatError
+	var broken *failure.FormatError
 	switch {
 	case errors.As(err, &broken):
 		return l.bySearch(version)
@@ -237,7 +238,7 @@ func (l *loader) load() error {
 		l.contenders()
 	}
 	if len(l.places) > l.lim.Objects {
-		return &LimitError{LimitObjects, int64(l.lim.Objects)}
+		return &failure.LimitError{Limit: failure.LimitObjects, Bound: int64(l.lim.Objects)}
 	}
 	for _, num := range slices.Sorted(maps.Keys(l.places)) {
 		if err := l.direct(num, l.places[num]); err != nil {
@@ -298,7 +299,7 @@ func (l *loader) set(num Ref, o Object) {
 // spend counts n bytes of text.
 func (l *loader) spend(n int) error {
 	if l.left -= int64(n); l.left < 0 {
-		return &LimitError{LimitObjectBytes, l.lim.ObjectBytes}
+		return &failure.LimitError{Limit: failure.LimitObjectBytes, Bound: l.lim.ObjectBytes}
 	}
 	return l.ctx.Err()
 }
@@ -346,7 +347,7 @@ func (l *loader) measure(which func(rawStream) bool) error {
 		s.Raw = l.data[s.start:end:end]
 		s.Cut = !trusted && end == len(l.data)
 		if l.leftRaw -= int64(len(s.Raw)); l.leftRaw < 0 {
-			return &FormatError{s.num, "its data is that of many other streams too"}
+			return &failure.FormatError{Object: int(s.num), Reason: "its data is that of many other streams too"}
 		}
 		if err := l.ctx.Err(); err != nil {
 			return err
@@ -361,12 +362,12 @@ func (l *loader) measure(which func(rawStream) bool) error {
 // expand reads the objects of an object stream (7.5.7).
 func (l *loader) expand(s rawStream) error {
 	data, err := Decode(l, s.Stream, min(l.lim.StreamBytes, max(1, l.left)))
-	var limit *LimitError
+	var limit *failure.LimitError
 	if errors.As(err, &limit) {
-		return &LimitError{LimitObjectBytes, l.lim.ObjectBytes}
+		return &failure.LimitError{Limit: failure.LimitObjectBytes, Bound: l.lim.ObjectBytes}
 	}
 	if err != nil && l.within != nil { // another copy of its objects may be found by searching
-		return &FormatError{s.num, err.Error()}
+		return &failure.FormatError{Object: int(s.num), Reason: err.Error()}
 	}
 	if err != nil {
 		l.warn.add("object stream %d: %v", s.num, err)
@@ -412,7 +413,7 @@ func (l *loader) compressed(num Ref, data []byte, at int) error {
 	l.set(num, o)
 	delete(l.within, num)
 	if len(l.objects) > l.lim.Objects {
-		return &LimitError{LimitObjects, int64(l.lim.Objects)}
+		return &failure.LimitError{Limit: failure.LimitObjects, Bound: int64(l.lim.Objects)}
 	}
 	return l.spend(p.pos - at)
 }

@@ -11,6 +11,8 @@ import (
 	"testing"
 	"testing/iotest"
 	"time"
+
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // awkward are files with a fault each that nevertheless hold one page with
@@ -190,18 +192,18 @@ func TestOpenErrors(t *testing.T) {
 		{"text", []byte("pattern\n"), ErrNotPDF},
 		{"PostScript", []byte("%!PS-Adobe-3.0\n"), ErrNotPDF},
 		{"header after the first 1024 bytes", with(func(s *source) { s.before = strings.Repeat(" ", 1020) }), ErrNotPDF},
-		{"only a header", []byte("%PDF-1.7\n"), new(FormatError)},
-		{"cut short", plain().bytes()[:100], new(FormatError)},
-		{"no catalog", with(func(s *source) { s.objects[0] = "<</Type/Catalog>>" }), new(FormatError)},
-		{"a catalog without pages", with(func(s *source) { s.objects[0] = "<</Pages 9 0 R>>" }), new(FormatError)},
-		{"no pages", with(func(s *source) { s.objects[1] = "<</Type/Pages/Kids[]/Count 0>>" }), new(FormatError)},
-		{"page tree is a number", with(func(s *source) { s.objects[1] = "7" }), new(FormatError)},
+		{"only a header", []byte("%PDF-1.7\n"), new(failure.FormatError)},
+		{"cut short", plain().bytes()[:100], new(failure.FormatError)},
+		{"no catalog", with(func(s *source) { s.objects[0] = "<</Type/Catalog>>" }), new(failure.FormatError)},
+		{"a catalog without pages", with(func(s *source) { s.objects[0] = "<</Pages 9 0 R>>" }), new(failure.FormatError)},
+		{"no pages", with(func(s *source) { s.objects[1] = "<</Type/Pages/Kids[]/Count 0>>" }), new(failure.FormatError)},
+		{"page tree is a number", with(func(s *source) { s.objects[1] = "7" }), new(failure.FormatError)},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			_, err := Open(context.Background(), bytes.NewReader(tt.data), Options{})
-			var format *FormatError
-			if _, isFormat := tt.want.(*FormatError); isFormat && errors.As(err, &format) && format.Reason != "" {
+			var format *failure.FormatError
+			if _, isFormat := tt.want.(*failure.FormatError); isFormat && errors.As(err, &format) && format.Reason != "" {
 				return
 			}
 			if !errors.Is(err, tt.want) {
@@ -246,7 +248,7 @@ func TestOpenLimits(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			_, err := Open(context.Background(), bytes.NewReader(tt.data), Options{Limits: tt.lim})
-			var limit *LimitError
+			var limit *failure.LimitError
 			if !errors.As(err, &limit) || !strings.Contains(err.Error(), tt.want) {
 				t.Errorf("got %v, want the limit of %s", err, tt.want)
 			}

@@ -3,6 +3,8 @@ package pdf
 import (
 	"fmt"
 	"math"
+
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // Page is a page object with what it inherits (7.7.3.3, 7.7.3.4).
@@ -72,7 +74,7 @@ type Content struct {
 type Span struct{ Start, End int }
 
 // PageContent decodes and joins the content streams of a page dictionary. It
-// gives a *LimitError where a limit is passed; a damaged stream gives what could be
+// gives a *failure.LimitError where a limit is passed; a damaged stream gives what could be
 // decoded, as DecodeContent does, with a fault, and one with an unknown filter a
 // fault alone.
 func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
@@ -104,7 +106,7 @@ func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 			decoded[s] = data
 		}
 		if size += int64(len(data)); size >= lim.PageBytes {
-			return Content{}, &LimitError{LimitPageBytes, lim.PageBytes}
+			return Content{}, &failure.LimitError{Limit: failure.LimitPageBytes, Bound: lim.PageBytes}
 		}
 		parts = append(parts, data)
 		size++ // what stands between

@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // summary is what a test compares of a page.
@@ -204,7 +206,7 @@ func TestPageTreeRefused(t *testing.T) {
 	} {
 		s := source{objects: []string{catalog, "<</Type/Pages/Count 2/Kids[" + tt.kids + "]>>", good, tt.four}}
 		_, err := OpenBytes(context.Background(), s.bytes(), Options{})
-		var broken *FormatError
+		var broken *failure.FormatError
 		if !errors.As(err, &broken) || !strings.Contains(err.Error(), "counts 2 pages, of which 1 can be read") {
 			t.Errorf("%s: %v", tt.name, err)
 		}
@@ -286,13 +288,13 @@ func TestPageContentErrors(t *testing.T) {
 	src := objects{
 		1: &Stream{Dict: Dict{}, Raw: []byte(strings.Repeat("q ", 50))},
 	}
-	var limit *LimitError
+	var limit *failure.LimitError
 	_, err := PageContent(src, Dict{"Contents": Ref(1)}, Limits{StreamBytes: 99})
-	if !errors.As(err, &limit) || limit.Limit != LimitStreamBytes || limit.Bound != 99 {
+	if !errors.As(err, &limit) || limit.Limit != failure.LimitStreamBytes || limit.Bound != 99 {
 		t.Errorf("stream past its limit: %v", err)
 	}
 	_, err = PageContent(src, Dict{"Contents": slicesOf(Ref(1), 1000)}, Limits{PageBytes: 5000})
-	if !errors.As(err, &limit) || limit.Limit != LimitPageBytes || limit.Bound != 5000 {
+	if !errors.As(err, &limit) || limit.Limit != failure.LimitPageBytes || limit.Bound != 5000 {
 		t.Errorf("one stream a thousand times: %v", err)
 	}
 	for filter, want := range map[Object]string{Name("Unheard"): "Unheard", 1: "no name", Name("DCTDecode"): "image"} {

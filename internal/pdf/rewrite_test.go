@@ -14,6 +14,8 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // long says whether the tests go through every file, with other programs as
@@ -131,9 +133,9 @@ func rewriteFile(t *testing.T, file string, y *tally) {
 
 // expected tells whether an error of Open is of a kind that Open promises.
 func expected(err error) bool {
-	var format *FormatError
-	var limit *LimitError
-	var encryption *EncryptionError
+	var format *failure.FormatError
+	var limit *failure.LimitError
+	var encryption *failure.EncryptionError
 	return errors.Is(err, ErrEmpty) || errors.Is(err, ErrNotPDF) || errors.Is(err, ErrPassword) ||
 		errors.As(err, &format) || errors.As(err, &limit) || errors.As(err, &encryption)
 }
@@ -148,7 +150,7 @@ func checkRewrite(t testing.TB, doc *Document) []byte {
 // forbids changes cannot be written.
 func checkRewriteWith(t testing.TB, doc *Document, password string) []byte {
 	t.Helper()
-	var forbidden *PermissionError
+	var forbidden *failure.PermissionError
 	if _, err := doc.Edit().Write(context.Background(), io.Discard); errors.As(err, &forbidden) {
 		return nil
 	}

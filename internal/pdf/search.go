@@ -6,6 +6,8 @@ import (
 	"maps"
 	"reflect"
 	"slices"
+
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // bySearch loads what is found by searching. Of several objects of one number the
@@ -41,9 +43,9 @@ func (l *loader) bySearch(version string) (*Document, error) {
 	return doc, l.settle(doc)
 }
 
-// A contestedError is a *FormatError: two objects of one number differ, and nothing
+// A contestedError is a *failure.FormatError: two objects of one number differ, and nothing
 // says which of them is meant.
-type contestedError struct{ FormatError }
+type contestedError struct{ failure.FormatError }
 
 func (e *contestedError) Unwrap() error { return &e.FormatError }
 
@@ -58,7 +60,7 @@ func (l *loader) settle(d *Document) error {
 		if used[num] != 0 || l.isOpened(num) {
 			const why = "the cross-reference table is broken, and the file holds two objects of this number " +
 				"that differ, of which nothing says which is meant; download or copy it again"
-			return &contestedError{FormatError{num, why}}
+			return &contestedError{failure.FormatError{Object: int(num), Reason: why}}
 		}
 	}
 	return nil

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // pageWalk goes through the page tree of a document that is being opened
@@ -54,7 +56,7 @@ type pageNode struct {
 }
 
 // readPages lists the pages that the catalog leads to, mends the tree and gives the
-// inner nodes. It gives a *FormatError where pages are left out of which the tree
+// inner nodes. It gives a *failure.FormatError where pages are left out of which the tree
 // counts more than are there.
 func (d *Document) readPages(root Dict, limit int, warn *warnings) error {
 	w := pageWalk{
@@ -65,7 +67,7 @@ func (d *Document) readPages(root Dict, limit int, warn *warnings) error {
 		n := todo[len(todo)-1]
 		todo = append(todo[:len(todo)-1], w.visit(n)...)
 		if len(w.pages) > limit || len(todo) > limit {
-			return &LimitError{LimitPages, int64(limit)}
+			return &failure.LimitError{Limit: failure.LimitPages, Bound: int64(limit)}
 		}
 	}
 	if err := w.mend(); err != nil {
@@ -225,7 +227,7 @@ func (w *pageWalk) mend() error {
 		now := w.mendedNode(n)
 		if count := w.count(n); i == 0 && count > n.pages && w.left > 0 {
 			const why = "its page tree counts %d pages, of which %d can be read; download or copy it again"
-			return &FormatError{n.ref, fmt.Sprintf(why, count, n.pages)}
+			return &failure.FormatError{Object: int(n.ref), Reason: fmt.Sprintf(why, count, n.pages)}
 		}
 		w.store(n, now)
 	}

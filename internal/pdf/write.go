@@ -27,7 +27,7 @@ const perObjectStream = 200
 // The header is the higher of the document's version and 1.5. The first
 // element of the file identifier is the document's, the second a hash of the
 // output. An encrypted document stays so, with the same passwords, unless
-// Decrypt was called; one that must not be changed gives a *PermissionError.
+// Decrypt was called; one that must not be changed gives a *failure.PermissionError.
 // Where w fails or ctx ends, the output is cut short and the error wraps that
 // of w or of ctx.
 func (e *Edit) Write(ctx context.Context, w io.Writer) (map[Ref]Ref, error) {

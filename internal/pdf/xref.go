@@ -1,10 +1,16 @@
 package pdf
 
-import "bytes"
+import (
+	"bytes"
+
+	"github.com/sizeply/sizeply/layers/failure"
+)
 
 var (
-	errXref     = &FormatError{Reason: "the cross-reference table is broken"}
-	errXrefSize = &FormatError{Reason: "the cross-reference table has more entries than a file may have objects"}
+	errXref     = &failure.FormatError{Reason: "the cross-reference table is broken"}
+	errXrefSize = &failure.FormatError{
+		Reason: "the cross-reference table has more entries than a file may have objects",
+	}
 )
 
 // table is what the cross-reference sections of a file say (7.5.4, 7.5.8).

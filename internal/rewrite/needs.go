@@ -6,6 +6,7 @@ import (
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // params are parameters of the graphics state (8.4.1, Tables 52 and 53; 9.3.1,
@@ -189,10 +190,10 @@ type textMode struct {
 }
 
 // read reads the stream. text is the text state at its start. It gives a
-// *pdf.LimitError where there is too much to remember.
+// *failure.LimitError where there is too much to remember.
 func (p *pruner) read(text textState) error {
 	if len(p.data) > maxPrunedBytes {
-		return &pdf.LimitError{Limit: pdf.LimitStreamBytes, Bound: maxPrunedBytes}
+		return &failure.LimitError{Limit: failure.LimitStreamBytes, Bound: maxPrunedBytes}
 	}
 	scan := content.NewScanner(p.data)
 	scan.ColourComponents = p.scope.Components
@@ -203,7 +204,7 @@ func (p *pruner) read(text textState) error {
 	var op content.Operation
 	for scan.Next(&op) {
 		if len(p.ops) == maxPruned {
-			return &pdf.LimitError{Limit: pdf.LimitOperations, Bound: maxPruned}
+			return &failure.LimitError{Limit: failure.LimitOperations, Bound: maxPruned}
 		}
 		p.ops = append(p.ops, operation{
 			start: int32(op.Start), end: int32(op.End), op: op.Op, sets: setBy[op.Op], needs: neededBy[op.Op],

@@ -38,7 +38,7 @@ type save struct {
 
 // prune gives the stream without state that nothing needs, and what is kept of
 // removed content. It records the names that the result uses.
-// It gives a *pdf.LimitError where that has too many operations.
+// It gives a *failure.LimitError where that has too many operations.
 func (w *rewriter) prune(data []byte, sc *scope, hidden []span, text textState) ([]byte, []Residue, error) {
 	p := &pruner{rewriter: w, scope: sc, data: data, hidden: hidden, instead: map[int32]pdf.Name{}}
 	if err := p.run(text); err != nil {

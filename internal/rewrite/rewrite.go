@@ -27,6 +27,7 @@ import (
 	"github.com/sizeply/sizeply/internal/parallel"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // Options says how to filter. The zero value is the normal case.
@@ -39,7 +40,7 @@ type Options struct {
 	// list is.
 	Flatten bool
 	// AcceptDamage goes on where content cannot be read whole, with what can be read
-	// and without the rest; else that is an *UnreadableError.
+	// and without the rest; else that is an *failure.UnreadableError.
 	AcceptDamage bool
 	// Observer, where there is one, sees the pages.
 	Observer Observer
@@ -142,7 +143,7 @@ type rewriter struct {
 
 // Run filters the pages of the edited document with their annotations, in
 // place in the edit. It gives an error where a page cannot be filtered
-// exactly: an *UnknownWidthError, an *UnreadableError, a limit; the edit is of no use then.
+// exactly: an *failure.UnknownWidthError, an *failure.UnreadableError, a limit; the edit is of no use then.
 func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Result, error) {
 	w := &rewriter{
 		edit: edit, decide: decide, lim: opt.Limits, keepState: opt.KeepState, flatten: opt.Flatten,
@@ -268,10 +269,10 @@ func (w *rewriter) filterPage(ctx context.Context, p pdf.Page, c pdf.Content) (c
 }
 
 // spend counts bytes of content that are gone through, or what takes as long. It
-// gives a *pdf.LimitError where there are too many.
+// gives a *failure.LimitError where there are too many.
 func (w *rewriter) spend(bytes int) error {
 	if w.left -= int64(bytes); w.left < 0 {
-		return &pdf.LimitError{Limit: pdf.LimitContentBytes, Bound: w.lim.Content()}
+		return &failure.LimitError{Limit: failure.LimitContentBytes, Bound: w.lim.Content()}
 	}
 	return nil
 }

@@ -14,6 +14,7 @@ import (
 	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/testpdf"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // A row is a page's content before and after. What is in A is kept in its
@@ -388,7 +389,7 @@ func TestRunResult(t *testing.T) {
 
 func TestRunUnknownWidth(t *testing.T) {
 	_, _, _, err := rewritten(t, document("BT /U 10 Tf /OC /B BDC (ab) Tj EMC (ab) Tj ET"), byName{}, Options{})
-	var unknown *UnknownWidthError
+	var unknown *failure.UnknownWidthError
 	if !errors.As(err, &unknown) || unknown.Font != "/U" {
 		t.Errorf("%v", err)
 	}
@@ -479,7 +480,7 @@ func TestRunObserver(t *testing.T) {
 func TestRunAbandoned(t *testing.T) {
 	file := testpdf.Build(testpdf.Doc{Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Content: "/OC /B BDC P1 EMC nonsense"}}})
 	s := &seen{read: map[int]string{}}
-	var unreadable *UnreadableError
+	var unreadable *failure.UnreadableError
 	if _, _, _, err := rewritten(t, file, byName{}, Options{Observer: s}); !errors.As(err, &unreadable) || !s.abandoned {
 		t.Errorf("error %v, abandoned %t", err, s.abandoned)
 	}

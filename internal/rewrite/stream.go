@@ -8,16 +8,8 @@ import (
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
+	"github.com/sizeply/sizeply/layers/failure"
 )
-
-// A UnknownWidthError says that text which is removed is followed on its line by
-// text which is kept, and how far to move cannot be told.
-type UnknownWidthError struct{ Font, Reason string }
-
-func (e *UnknownWidthError) Error() string {
-	return fmt.Sprintf("text that goes is followed on its line by text that stays, "+
-		"and the widths of its font %s are unknown (%s)", e.Font, e.Reason)
-}
 
 // filtered is what became of one stream.
 type filtered struct {
@@ -117,7 +109,7 @@ func (s *streamFilter) fault(op *content.Operation) error {
 	case s.err != nil:
 		return s.err
 	case held > maxHeld:
-		return &pdf.LimitError{Limit: pdf.LimitOperations, Bound: maxHeld}
+		return &failure.LimitError{Limit: failure.LimitOperations, Bound: maxHeld}
 	case s.styles == nil:
 		return nil
 	case op.Op.Class() == content.ClassPaint || op.Op == content.OpGraphicsState:
@@ -337,7 +329,7 @@ func (s *streamFilter) settle() {
 		m := &pending[i]
 		s.res.needs |= movingParts &^ m.state.own
 		if why := m.unknown(); why != "" && !m.nothing() {
-			s.err = &UnknownWidthError{Font: m.state.fontOperand, Reason: why}
+			s.err = &failure.UnknownWidthError{Font: m.state.fontOperand, Reason: why}
 			return
 		}
 	}

@@ -8,21 +8,8 @@ import (
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
+	"github.com/sizeply/sizeply/layers/failure"
 )
-
-// An UnreadableError says that content cannot be read whole, so that nobody knows
-// what is missing of it, and what of it belongs to what is removed.
-type UnreadableError struct {
-	// Page is the page that draws it, from 1; 0 where none does.
-	Page int
-	// Reason says what cannot be read.
-	Reason string
-}
-
-func (e *UnreadableError) Error() string {
-	return fmt.Sprintf("its drawing cannot be read whole (%s), so lines may be missing or out of place: "+
-		"download the file again", e.Reason)
-}
 
 // maxUnread bounds the sentences on what cannot be read of one page.
 const maxUnread = 10
@@ -68,17 +55,17 @@ func (u *unread) join(v unread) {
 }
 
 // damaged notes bytes of the content at hand that cannot be read, which may hold
-// anything. It gives an *UnreadableError where that is not accepted.
+// anything. It gives an *failure.UnreadableError where that is not accepted.
 func (w *rewriter) damaged(reason string) error {
 	if !w.acceptDamage {
-		return &UnreadableError{w.page, reason}
+		return &failure.UnreadableError{Page: w.page, Reason: reason}
 	}
 	w.unread.add("%s", reason)
 	return nil
 }
 
 // settleUnread ends a page or another drawing of which all has been filtered: what
-// cannot be read becomes an *UnreadableError where something was removed, else a
+// cannot be read becomes an *failure.UnreadableError where something was removed, else a
 // warning.
 func (w *rewriter) settleUnread(removes bool) error {
 	reason := strings.Join(w.unread, "; ")
@@ -89,7 +76,7 @@ func (w *rewriter) settleUnread(removes bool) error {
 		w.warn("its drawing cannot be read whole (%s): what cannot be read is left out, "+
 			"so lines may be missing or out of place", reason)
 	case removes:
-		return &UnreadableError{w.page, reason}
+		return &failure.UnreadableError{Page: w.page, Reason: reason}
 	default:
 		w.warn("its drawing cannot be read whole (%s): it stays as it is, since nothing of it is removed as "+
 			"far as can be read; lines may be missing, or be there that belong to another size", reason)

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"github.com/sizeply/sizeply/internal/testpdf"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // deflated is a stream with Flate data, changed by damage.
@@ -85,7 +86,7 @@ func TestUnread(t *testing.T) {
 				Pages: []testpdf.Page{{Content: r.content, Resources: "<<" + strings.Replace(streamResources, "/X 50 0 R", "/X 50 0 R /D 70 0 R", 1) + ">>"}},
 			})
 			_, _, res, err := rewritten(t, file, byName{}, Options{})
-			var unreadable *UnreadableError
+			var unreadable *failure.UnreadableError
 			switch refused := errors.As(err, &unreadable); {
 			case refused != (r.reason != ""):
 				t.Fatalf("%v, want %q", err, r.reason)

@@ -2,13 +2,13 @@ package survey
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
 
 	"github.com/lucasb-eyer/go-colorful"
 
+	"github.com/sizeply/sizeply/internal/fault"
 	"github.com/sizeply/sizeply/internal/paint"
 )
 
@@ -70,7 +70,8 @@ func MatchLines(styles []LineStyle, specs []LineSpec) (*LineMatch, error) {
 		}
 		c, err := colorful.Hex(s.Colour)
 		if err != nil {
-			return nil, fmt.Errorf("%q is no colour; write six hexadecimal digits, as in #d7263d", s.Colour)
+			return nil, fault.Errorf(fault.BadRequest,
+				"%q is no colour; write six hexadecimal digits, as in #d7263d", s.Colour)
 		}
 		colours[i] = c
 	}

@@ -7,6 +7,7 @@ import (
 	"github.com/lucasb-eyer/go-colorful"
 	"golang.org/x/image/colornames"
 
+	"github.com/sizeply/sizeply/internal/fault"
 	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/paint"
 )
@@ -101,6 +102,9 @@ var capNames = [...]string{"butt", "round", "square"}
 // is to be removed from: it was found in another one, made by hand, or read from
 // JSON by itself.
 type ForeignLineError struct{ Style LineStyle }
+
+// Is reports whether target is layers.ErrBadRequest.
+func (*ForeignLineError) Is(target error) bool { return target == fault.BadRequest }
 
 func (e *ForeignLineError) Error() string {
 	what := string(e.Style.Kind)

@@ -3,11 +3,11 @@ package pattern
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
 
+	"github.com/sizeply/sizeply/internal/fault"
 	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/sizes"
 )
@@ -99,7 +99,8 @@ func (c *Choice) note(kind sizes.NoteKind, format string, args ...any) {
 // MarshalJSON refuses: a choice holds on to its file. Its Selection, bound to the
 // file by [layers.Document.Bind], can be written, and so can its Pick.
 func (c *Choice) MarshalJSON() ([]byte, error) {
-	return nil, errors.New("a choice is not written as JSON: write its Pick, and its Selection bound to the file")
+	return nil, fault.New(fault.BadRequest,
+		"a choice is not written as JSON: write its Pick, and its Selection bound to the file")
 }
 
 // Keeps reports whether a size is among those that are kept.

@@ -1,10 +1,10 @@
 package pattern
 
 import (
-	"errors"
 	"fmt"
 	"strings"
 
+	"github.com/sizeply/sizeply/internal/fault"
 	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/sizes"
@@ -12,15 +12,16 @@ import (
 
 // ErrNoLines says that sizes are to be told apart by lines which the chart does
 // not state.
-var ErrNoLines = errors.New("the chart does not say what the lines of its sizes look like: " +
+var ErrNoLines = fault.New(fault.BadRequest, "the chart does not say what the lines of its sizes look like: "+
 	`give each size a line, such as line: {colour: "#d7263d", dash: [6, 2]}`)
 
 // ErrNoSizes says that a file shows none of the sizes of its chart.
-var ErrNoSizes = errors.New("no layer is named after a size of the chart, and the chart states no lines")
+var ErrNoSizes = fault.New(fault.BadRequest,
+	"no layer is named after a size of the chart, and the chart states no lines")
 
 // ErrNothingWanted says that without a chart neither a size by its label nor a
 // layer is wanted.
-var ErrNothingWanted = errors.New("no size is wanted by its label, and no layer by its name or number")
+var ErrNothingWanted = fault.New(fault.BadRequest, "no size is wanted by its label, and no layer by its name or number")
 
 // An UnknownByError says that sizes are to be told apart by what there is not.
 type UnknownByError struct{ By By }
@@ -28,6 +29,9 @@ type UnknownByError struct{ By By }
 func (e *UnknownByError) Error() string {
 	return fmt.Sprintf("sizes are told apart by layers, lines or both, not by %q", string(e.By))
 }
+
+// Is reports whether target is [layers.ErrBadRequest].
+func (*UnknownByError) Is(target error) bool { return target == layers.ErrBadRequest }
 
 // A NoSizesError says that layer names do not tell for certain which sizes there
 // are, so that a chart is needed.
@@ -45,10 +49,16 @@ func (e *NoSizesError) Error() string {
 	return "without a chart the layer names have to leave nothing in doubt: " + doubt
 }
 
+// Is reports whether target is [layers.ErrBadRequest].
+func (*NoSizesError) Is(target error) bool { return target == layers.ErrBadRequest }
+
 // An IncompleteError says that the lines of a file cannot all be found.
 type IncompleteError struct{ Warning layers.Warning }
 
 func (e *IncompleteError) Error() string { return "its lines cannot all be found: " + e.Warning.Text }
+
+// Is reports whether target is [layers.ErrBadFile].
+func (*IncompleteError) Is(target error) bool { return target == layers.ErrBadFile }
 
 // An AmbiguousLineError says that a line may be that of several sizes.
 type AmbiguousLineError struct {
@@ -67,6 +77,9 @@ func (e *AmbiguousLineError) Error() string {
 		e.Style.Kind, LineWords(&e.Style), words.List(e.Sizes, 12), more)
 }
 
+// Is reports whether target is [layers.ErrBadRequest].
+func (*AmbiguousLineError) Is(target error) bool { return target == layers.ErrBadRequest }
+
 // A MissingLineError says that a file has no line of a wanted size.
 type MissingLineError struct {
 	Size string // the label
@@ -81,12 +94,18 @@ func (e *MissingLineError) Error() string {
 	return fmt.Sprintf("%sno line of the file looks as the chart says of size %q", why, e.Size)
 }
 
+// Is reports whether target is [layers.ErrBadRequest].
+func (*MissingLineError) Is(target error) bool { return target == layers.ErrBadRequest }
+
 // An UnknownLayersError lists the layers that a chart does not know.
 type UnknownLayersError struct{ Names []string }
 
 func (e *UnknownLayersError) Error() string {
 	return "the chart does not know " + words.Quoted(e.Names) + ": list them under a size's layers, keep or drop"
 }
+
+// Is reports whether target is [layers.ErrBadRequest].
+func (*UnknownLayersError) Is(target error) bool { return target == layers.ErrBadRequest }
 
 // A NoSuchLayerError says that a file has no layer of a name, or of an object
 // number where Name is empty and Object is not 0.
@@ -115,3 +134,6 @@ func (e *NoSuchLayerError) Error() string {
 	}
 	return fmt.Sprintf("there is no layer %q; the layers are %s", e.Name, words.Quoted(layers.Names(e.Layers)))
 }
+
+// Is reports whether target is [layers.ErrBadRequest].
+func (*NoSuchLayerError) Is(target error) bool { return target == layers.ErrBadRequest }

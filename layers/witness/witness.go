@@ -16,6 +16,7 @@ import (
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/validate"
 
+	"github.com/sizeply/sizeply/internal/fault"
 	"github.com/sizeply/sizeply/layers"
 )
 
@@ -48,7 +49,7 @@ func (d Disagreement) String() string {
 
 // ErrCipher says that a file is encrypted in a way that pdfcpu does not know, so
 // that it cannot be asked.
-var ErrCipher = errors.New("pdfcpu does not know how the file is encrypted")
+var ErrCipher = fault.New(fault.BadFile, "pdfcpu does not know how the file is encrypted")
 
 // Compare has pdfcpu read a file and holds what it sees against doc, which is the
 // same file opened by the package layers: the number of pages, their boxes,
