@@ -5,12 +5,10 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"log"
 	"os"
 
-	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/layers/pattern"
 	"github.com/sizeply/sizeply/sizes"
 )
@@ -36,26 +34,14 @@ func onesize(ctx context.Context, name, chartName, size, out string) error {
 	}
 	defer table.Close()
 
-	doc, err := layers.Open(ctx, in, nil)
-	if err != nil {
-		return err
-	}
 	chart, err := sizes.Read(table, chartName)
 	if err != nil {
 		return err
 	}
 	want := pattern.Want{Sizes: sizes.Want{Labels: []string{size}}}
-	choice, err := pattern.New(doc, chart).Choose(ctx, want)
+	result, err := pattern.Isolate(ctx, in, chart, want, nil)
 	if err != nil {
 		return err
 	}
-	var result bytes.Buffer
-	report, err := doc.Isolate(ctx, &result, choice.Selection(), nil)
-	if err != nil {
-		return err
-	}
-	if err := report.Check(ctx, bytes.NewReader(result.Bytes())); err != nil {
-		return err
-	}
-	return os.WriteFile(out, result.Bytes(), 0o666)
+	return os.WriteFile(out, result.Data, 0o666)
 }

@@ -1,7 +1,9 @@
 // Package pattern joins the two sides of a sewing pattern: the layers and lines
 // of its files (package layers) and the sizes of its chart (package sizes). It
 // decides what tells the sizes of a file apart, finds the layers and lines of
-// the sizes that are wanted, and says what to take of the file. Start at New:
+// the sizes that are wanted, and says what to take of the file.
+// [Isolate] is the whole way, from the bytes of a file to a checked result; in
+// steps, start at [New]:
 //
 //	choice, err := pattern.New(doc, chart).Choose(ctx, pattern.Want{
 //		Sizes: sizes.Want{Labels: []string{"14"}, Below: 1, Above: 1},
