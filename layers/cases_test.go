@@ -30,8 +30,6 @@ var contentCases = []contentCase{
 	{"unknown property list", "8.11.3.2", "/OC /ZZ BDC P1 EMC", "=", "", nil},
 	{"unknown property list keeps the balance", "14.6.1", "/OC /B BDC P1 /OC /ZZ BDC P2 EMC P3 EMC P4", "P4", "", []string{testpdf.FeatureUnknownProperty}},
 	{"BMC keeps the balance", "14.6.1", "/OC /B BDC /Artifact BMC P1 EMC P2 EMC P3", "P3", "", nil},
-	{"extra operands", "not specified", "1 2 /OC /B BDC P1 EMC P2", "P2", "", nil},
-	{"wrong operand keeps the balance", "not specified", "/OC /B BDC /Span 3 BDC P1 EMC P2 EMC P3", "P3", "", []string{testpdf.FeatureFewOperands}},
 	{"EMC too many", "14.6.1", "EMC /OC /B BDC P1 EMC EMC P2", "P2", "", nil},
 	{"section never closed", "14.6.1", "P1 /OC /B BDC P2", "P1", "", nil},
 	{"kept section never closed is closed", "14.6.1", "/OC /A BDC P1 /OC /B BDC P2", "/OC /A BDC P1 EMC", "", nil},

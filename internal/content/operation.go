@@ -55,6 +55,18 @@ func (o *Operation) RawOf(e Operand) []byte { return o.data[e.Start:e.End:e.End]
 // operator takes.
 func (o *Operation) Count() int { return len(o.Operands) - o.first }
 
+// DropExtra takes the leading operands that do not belong to the operator out of the
+// operation, which begins behind them then.
+func (o *Operation) DropExtra() {
+	if o.first == 0 {
+		return
+	}
+	o.Operands, o.first, o.Start = o.Operands[o.first:], 0, o.word
+	if len(o.Operands) > 0 {
+		o.Start = o.Operands[0].Start
+	}
+}
+
 // The following count i from the first operand that belongs to the operator:
 // extra leading operands are ignored. They give ok == false where the operand
 // is missing or of another kind.

@@ -112,98 +112,99 @@ const (
 	ClassCompatibility       // BX EX (Table 32)
 )
 
-// operator describes an operator: its name, how many operands it takes, and its
-// class.
+// operator describes an operator: its name, the operands that it takes, and its
+// class. Operands are a character each: n for a number, / for a name, ( for a string,
+// [ for an array, < for a property list, which is a name or a dictionary.
 type operator struct {
 	name     string
-	operands int
+	operands string
 	class    Class
 }
 
-// anyOperands is the number of operands of an operator that takes any.
-const anyOperands = -1
+// anyOperands are those of an operator that takes any number.
+const anyOperands = "*"
 
 var operators = [...]operator{
 	OpUnknown: {"", anyOperands, ClassUnknown},
 
-	OpSave:          {"q", 0, ClassState},
-	OpRestore:       {"Q", 0, ClassState},
-	OpConcat:        {"cm", 6, ClassState},
-	OpLineWidth:     {"w", 1, ClassState},
-	OpLineCap:       {"J", 1, ClassState},
-	OpLineJoin:      {"j", 1, ClassState},
-	OpMiterLimit:    {"M", 1, ClassState},
-	OpDash:          {"d", 2, ClassState},
-	OpIntent:        {"ri", 1, ClassState},
-	OpFlatness:      {"i", 1, ClassState},
-	OpGraphicsState: {"gs", 1, ClassState},
+	OpSave:          {"q", "", ClassState},
+	OpRestore:       {"Q", "", ClassState},
+	OpConcat:        {"cm", "nnnnnn", ClassState},
+	OpLineWidth:     {"w", "n", ClassState},
+	OpLineCap:       {"J", "n", ClassState},
+	OpLineJoin:      {"j", "n", ClassState},
+	OpMiterLimit:    {"M", "n", ClassState},
+	OpDash:          {"d", "[n", ClassState},
+	OpIntent:        {"ri", "/", ClassState},
+	OpFlatness:      {"i", "n", ClassState},
+	OpGraphicsState: {"gs", "/", ClassState},
 
-	OpMoveTo:    {"m", 2, ClassPath},
-	OpLineTo:    {"l", 2, ClassPath},
-	OpCurveTo:   {"c", 6, ClassPath},
-	OpCurveToV:  {"v", 4, ClassPath},
-	OpCurveToY:  {"y", 4, ClassPath},
-	OpClosePath: {"h", 0, ClassPath},
-	OpRectangle: {"re", 4, ClassPath},
+	OpMoveTo:    {"m", "nn", ClassPath},
+	OpLineTo:    {"l", "nn", ClassPath},
+	OpCurveTo:   {"c", "nnnnnn", ClassPath},
+	OpCurveToV:  {"v", "nnnn", ClassPath},
+	OpCurveToY:  {"y", "nnnn", ClassPath},
+	OpClosePath: {"h", "", ClassPath},
+	OpRectangle: {"re", "nnnn", ClassPath},
 
-	OpStroke:                 {"S", 0, ClassPaint},
-	OpCloseStroke:            {"s", 0, ClassPaint},
-	OpFill:                   {"f", 0, ClassPaint},
-	OpFillCompat:             {"F", 0, ClassPaint},
-	OpFillEvenOdd:            {"f*", 0, ClassPaint},
-	OpFillStroke:             {"B", 0, ClassPaint},
-	OpFillStrokeEvenOdd:      {"B*", 0, ClassPaint},
-	OpCloseFillStroke:        {"b", 0, ClassPaint},
-	OpCloseFillStrokeEvenOdd: {"b*", 0, ClassPaint},
-	OpEndPath:                {"n", 0, ClassPaint},
-	OpClip:                   {"W", 0, ClassClip},
-	OpClipEvenOdd:            {"W*", 0, ClassClip},
+	OpStroke:                 {"S", "", ClassPaint},
+	OpCloseStroke:            {"s", "", ClassPaint},
+	OpFill:                   {"f", "", ClassPaint},
+	OpFillCompat:             {"F", "", ClassPaint},
+	OpFillEvenOdd:            {"f*", "", ClassPaint},
+	OpFillStroke:             {"B", "", ClassPaint},
+	OpFillStrokeEvenOdd:      {"B*", "", ClassPaint},
+	OpCloseFillStroke:        {"b", "", ClassPaint},
+	OpCloseFillStrokeEvenOdd: {"b*", "", ClassPaint},
+	OpEndPath:                {"n", "", ClassPaint},
+	OpClip:                   {"W", "", ClassClip},
+	OpClipEvenOdd:            {"W*", "", ClassClip},
 
-	OpStrokeSpace:   {"CS", 1, ClassColour},
-	OpFillSpace:     {"cs", 1, ClassColour},
+	OpStrokeSpace:   {"CS", "/", ClassColour},
+	OpFillSpace:     {"cs", "/", ClassColour},
 	OpStrokeColour:  {"SC", anyOperands, ClassColour},
 	OpStrokeColourN: {"SCN", anyOperands, ClassColour},
 	OpFillColour:    {"sc", anyOperands, ClassColour},
 	OpFillColourN:   {"scn", anyOperands, ClassColour},
-	OpStrokeGrey:    {"G", 1, ClassColour},
-	OpFillGrey:      {"g", 1, ClassColour},
-	OpStrokeRGB:     {"RG", 3, ClassColour},
-	OpFillRGB:       {"rg", 3, ClassColour},
-	OpStrokeCMYK:    {"K", 4, ClassColour},
-	OpFillCMYK:      {"k", 4, ClassColour},
+	OpStrokeGrey:    {"G", "n", ClassColour},
+	OpFillGrey:      {"g", "n", ClassColour},
+	OpStrokeRGB:     {"RG", "nnn", ClassColour},
+	OpFillRGB:       {"rg", "nnn", ClassColour},
+	OpStrokeCMYK:    {"K", "nnnn", ClassColour},
+	OpFillCMYK:      {"k", "nnnn", ClassColour},
 
-	OpShading:     {"sh", 1, ClassShading},
-	OpDo:          {"Do", 1, ClassXObject},
-	OpInlineImage: {"BI", 0, ClassInlineImage},
+	OpShading:     {"sh", "/", ClassShading},
+	OpDo:          {"Do", "/", ClassXObject},
+	OpInlineImage: {"BI", "", ClassInlineImage},
 
-	OpBeginText:          {"BT", 0, ClassTextObject},
-	OpEndText:            {"ET", 0, ClassTextObject},
-	OpCharSpacing:        {"Tc", 1, ClassTextState},
-	OpWordSpacing:        {"Tw", 1, ClassTextState},
-	OpHorizontalScale:    {"Tz", 1, ClassTextState},
-	OpLeading:            {"TL", 1, ClassTextState},
-	OpFont:               {"Tf", 2, ClassTextState},
-	OpRender:             {"Tr", 1, ClassTextState},
-	OpRise:               {"Ts", 1, ClassTextState},
-	OpTextMove:           {"Td", 2, ClassTextPosition},
-	OpTextMoveSet:        {"TD", 2, ClassTextPosition},
-	OpTextMatrix:         {"Tm", 6, ClassTextPosition},
-	OpNextLine:           {"T*", 0, ClassTextPosition},
-	OpShowText:           {"Tj", 1, ClassTextShow},
-	OpShowSpaced:         {"TJ", 1, ClassTextShow},
-	OpNextLineShow:       {"'", 1, ClassTextShow},
-	OpNextLineShowSpaced: {"\"", 3, ClassTextShow},
+	OpBeginText:          {"BT", "", ClassTextObject},
+	OpEndText:            {"ET", "", ClassTextObject},
+	OpCharSpacing:        {"Tc", "n", ClassTextState},
+	OpWordSpacing:        {"Tw", "n", ClassTextState},
+	OpHorizontalScale:    {"Tz", "n", ClassTextState},
+	OpLeading:            {"TL", "n", ClassTextState},
+	OpFont:               {"Tf", "/n", ClassTextState},
+	OpRender:             {"Tr", "n", ClassTextState},
+	OpRise:               {"Ts", "n", ClassTextState},
+	OpTextMove:           {"Td", "nn", ClassTextPosition},
+	OpTextMoveSet:        {"TD", "nn", ClassTextPosition},
+	OpTextMatrix:         {"Tm", "nnnnnn", ClassTextPosition},
+	OpNextLine:           {"T*", "", ClassTextPosition},
+	OpShowText:           {"Tj", "(", ClassTextShow},
+	OpShowSpaced:         {"TJ", "[", ClassTextShow},
+	OpNextLineShow:       {"'", "(", ClassTextShow},
+	OpNextLineShowSpaced: {"\"", "nn(", ClassTextShow},
 
-	OpGlyphWidth: {"d0", 2, ClassGlyph},
-	OpGlyphBox:   {"d1", 6, ClassGlyph},
+	OpGlyphWidth: {"d0", "nn", ClassGlyph},
+	OpGlyphBox:   {"d1", "nnnnnn", ClassGlyph},
 
-	OpMarkPoint:        {"MP", 1, ClassMarkedContent},
-	OpMarkPointProps:   {"DP", 2, ClassMarkedContent},
-	OpBeginMarked:      {"BMC", 1, ClassMarkedContent},
-	OpBeginMarkedProps: {"BDC", 2, ClassMarkedContent},
-	OpEndMarked:        {"EMC", 0, ClassMarkedContent},
-	OpBeginCompat:      {"BX", 0, ClassCompatibility},
-	OpEndCompat:        {"EX", 0, ClassCompatibility},
+	OpMarkPoint:        {"MP", "/", ClassMarkedContent},
+	OpMarkPointProps:   {"DP", "/<", ClassMarkedContent},
+	OpBeginMarked:      {"BMC", "/", ClassMarkedContent},
+	OpBeginMarkedProps: {"BDC", "/<", ClassMarkedContent},
+	OpEndMarked:        {"EMC", "", ClassMarkedContent},
+	OpBeginCompat:      {"BX", "", ClassCompatibility},
+	OpEndCompat:        {"EX", "", ClassCompatibility},
 }
 
 // String returns the operator as PDF writes it: "q", "Tj", "BI" for an inline
@@ -221,6 +222,63 @@ func (o Op) Class() Class {
 		return ClassUnknown
 	}
 	return operators[o].class
+}
+
+// Fits reports whether the operands are those that the operator takes, as many and of
+// their kinds, each number with digits and one sign and one point at most (7.3.3). No
+// two readers do the same where they are not. An unknown operator takes any.
+func (o *Operation) Fits() bool {
+	kinds := operators[o.Op].operands
+	switch {
+	case o.Op == OpUnknown:
+		return true
+	case kinds == anyOperands: // colours, of which the N kinds may end with the name of a pattern
+		for i, e := range o.Operands {
+			named := e.Kind == NameObject && i == len(o.Operands)-1 && (o.Op == OpStrokeColourN || o.Op == OpFillColourN)
+			if !named && !o.isNumber(e) {
+				return false
+			}
+		}
+		return len(o.Operands) > 0
+	case len(o.Operands) != len(kinds):
+		return false
+	}
+	for i, e := range o.Operands {
+		switch kinds[i] {
+		case 'n':
+			if !o.isNumber(e) {
+				return false
+			}
+		case '<':
+			if e.Kind != NameObject && e.Kind != Dict {
+				return false
+			}
+		default:
+			if e.Kind != operandKinds[kinds[i]] {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// operandKinds are those that have a character of their own.
+var operandKinds = [...]Kind{'/': NameObject, '(': String, '[': Array}
+
+// isNumber reports whether an operand is a number as the standard writes it.
+func (o *Operation) isNumber(e Operand) bool {
+	if e.Kind != Number {
+		return false
+	}
+	digits, token := 0, o.data[e.Start:e.End]
+	for i, c := range token {
+		if c-'0' <= 9 {
+			digits++
+		} else if c == '-' && i > 0 {
+			return false
+		}
+	}
+	return digits > 0
 }
 
 // Lookup returns the operator of that name, BI for an inline image, or

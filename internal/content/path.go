@@ -15,7 +15,7 @@ type Segment struct {
 // space by a matrix; false for other operators and for missing operands.
 func (o *Operation) Segment(m Matrix) (s Segment, ok bool) {
 	var v [6]float64
-	if o.Op.Class() != ClassPath || !o.Floats(v[:operators[o.Op].operands]) {
+	if o.Op.Class() != ClassPath || !o.Floats(v[:len(operators[o.Op].operands)]) {
 		return s, false
 	}
 	s.set(o.Op, &v, m)

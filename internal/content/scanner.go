@@ -48,6 +48,9 @@ func (s *Scanner) Next(op *Operation) bool {
 			continue
 		case numeric:
 			kind, end = Number, numberEnd(data, i)
+			if end < len(data) && isRegular(data[end]) && s.stray < 0 {
+				s.stray = i
+			}
 		case regular:
 			end = wordEnd(data, i)
 			word := data[i:end]
@@ -86,17 +89,17 @@ func (s *Scanner) Next(op *Operation) bool {
 }
 
 // Stray is where the first bytes stand that belong to no operation as the standard
-// has it, of those that Next has gone through: what is no token, an operand without an
-// end, operands without an operator at the end of the stream. ok is false where there
-// are none.
+// has it, of those that Next has gone through: what is no token, a number that ends in
+// something else, an operand without an end, operands without an operator at the end of
+// the stream. ok is false where there are none.
 func (s *Scanner) Stray() (at int, ok bool) { return s.stray, s.stray >= 0 }
 
 // finish fills op with the operator at data[word:end] and what comes before.
 func (s *Scanner) finish(op *Operation, code Op, operands []Operand, start, word, end int) {
 	op.Op, op.Start, op.End = code, start, end
 	op.Operands, op.first = operands, 0
-	if n := operators[code].operands; n != anyOperands {
-		op.first = max(0, len(operands)-n)
+	if kinds := operators[code].operands; kinds != anyOperands {
+		op.first = max(0, len(operands)-len(kinds))
 	}
 	op.data, op.word = s.data, word
 	op.Inline = InlineImage{}
@@ -116,8 +119,8 @@ func isLiteral(word []byte) bool {
 }
 
 // SkipPath passes over the path construction operations that follow, as long as
-// they are written with nothing but numbers, white space and their operators,
-// and returns the span from the first to the last of them. It looks at no
+// they are written with nothing but numbers, as many as each takes, white space and
+// their operators, and returns the span from the first to the last of them. It looks at no
 // operand and is for paths that nobody wants to see. Next goes on behind them;
 // over the span it would give the same operations.
 func (s *Scanner) SkipPath() (start, end int) {
@@ -126,11 +129,23 @@ func (s *Scanner) SkipPath() (start, end int) {
 	}
 	end = start
 	for i := start; ; {
-		for i < len(data) && classes[data[i]]-white <= numeric-white {
+		numbers, before := 0, white
+		for i < len(data) {
+			c := classes[data[i]]
+			if c-white > numeric-white {
+				break
+			}
+			if c > before {
+				numbers++
+			}
+			before = c
 			i++
 		}
 		n := pathOperator(data[i:])
-		if n == 0 {
+		if n == 0 || before != white {
+			break
+		}
+		if _, takes := plainSegment(data[i]); takes != numbers {
 			break
 		}
 		i += n

@@ -412,16 +412,21 @@ func TestSkipPath(t *testing.T) {
 		skipped  string
 	}{
 		{"curves", " 1 2 m\n3 4 5 6 7 8 c S", "1 2 m\n3 4 5 6 7 8 c"},
-		{"all operators", "1 m 2 l 3 c 4 v 5 y h 6 re n", "1 m 2 l 3 c 4 v 5 y h 6 re"},
-		{"numbers of odd forms", "-.5 +3 6-3 1.2.3 l f", "-.5 +3 6-3 1.2.3 l"},
+		{"all operators", "1 2 m 3 4 l 1 2 3 4 5 6 c 1 2 3 4 v 1 2 3 4 y h 1 2 3 4 re n", "1 2 m 3 4 l 1 2 3 4 5 6 c 1 2 3 4 v 1 2 3 4 y h 1 2 3 4 re"},
+		{"numbers of odd forms", "-.5 +3 m 6-3 1.2.3 l f", "-.5 +3 m 6-3 1.2.3 l"},
+		{"a number too few", "1 2 m 3 l", "1 2 m"},
+		{"a number too many", "1 2 m 3 4 5 l", "1 2 m"},
+		{"none at all", "1 2 m l", "1 2 m"},
+		{"numbers where none belong", "1 2 m 3 h", "1 2 m"},
+		{"no space before an operator", "1 2 m 3 4l S", "1 2 m"},
 		{"the operands of what follows stay", "1 2 l 3 w", "1 2 l"},
 		{"an operator that begins alike", "1 2 m 3 cm", "1 2 m"},
 		{"an unknown word", "1 2 m 3 ret", "1 2 m"},
 		{"a word of one letter", "1 2 m 3 r", "1 2 m"},
-		{"other operands", "1 m (x) l", "1 m"},
-		{"a comment", "1 m % c\n2 l", "1 m"},
-		{"a delimiter behind", "1 m 2 l/N gs", "1 m"},
-		{"the end behind", "1 m 2 l", "1 m"},
+		{"other operands", "1 2 m (x) l", "1 2 m"},
+		{"a comment", "1 2 m % c\n3 4 l", "1 2 m"},
+		{"a delimiter behind", "1 2 m 3 4 l/N gs", "1 2 m"},
+		{"the end behind", "1 2 m 3 4 l", "1 2 m"},
 		{"nothing", "", ""},
 		{"no path", "q Q", ""},
 	} {
@@ -500,5 +505,43 @@ func TestSkipPathAllocates(t *testing.T) {
 		s.SkipPath()
 	}); n > 0 {
 		t.Errorf("%v allocations", n)
+	}
+}
+
+// TestFits: the operands of an operator are those of Annex A of ISO 32000-1.
+func TestFits(t *testing.T) {
+	for _, c := range []struct {
+		fits bool
+		ops  string // an operation a line
+	}{
+		{true, "q\n1 0 0 1 -2.5 +.5 cm\n1 w\n[1 2] 0 d\n/N gs\n1 2 m\nh\n1 2 3 4 re\nf\n.1 .2 .3 rg\n/P scn\n1 2 /P SCN\n0 sc\n" +
+			"/N Do\nBT\n/F 9 Tf\n(a) Tj\n<61> Tj\n[(a) 1] TJ\n1 2 (a) \"\n(a) '\nT*\n/N BMC\n/N /M BDC\n/N <</A 1>> DP\n" +
+			"EMC\n1 (a) /N unknown\nBI /W 1 /H 1 /BPC 8 /CS /G ID x EI"},
+		{false, "1 q\n1 0 0 1 2 cm\n1 1 0 0 1 2 3 cm\nw\n(a) w\n/N w\n1 gs\n(a) 9 Tf\n9 /F Tf\n1 Tj\n(a) TJ\n1 (a) \"\n/N BDC\nBDC\n" +
+			"/N 3 BDC\n(a) /N BDC\n1 EMC\n/P sc\n/P 1 scn\nscn\n1 2 (a) scn\n6-3 w\n--5 w\n- w\n. w\ntrue w\n1 2 3 4 5 re\n1 BI /W 1 ID x EI"},
+	} {
+		for line := range strings.Lines(c.ops) {
+			s := NewScanner([]byte(line))
+			var op Operation
+			if !s.Next(&op) || op.Fits() != c.fits {
+				t.Errorf("%q fits: %t", line, op.Fits())
+			}
+		}
+	}
+}
+
+// TestStray: a number is followed by white space or a delimiter.
+func TestStray(t *testing.T) {
+	for in, at := range map[string]int{
+		"1 2 m": -1, "1 w/N gs": -1, "[1(a)2]TJ": -1, "1%\n w": -1,
+		"1w": 0, "1 2m": 2, "1 2.3.4 m": 2, "1 2+3 m": 2, ") q": 0, "q 1": 2, "q (": 2,
+	} {
+		s := NewScanner([]byte(in))
+		var op Operation
+		for s.Next(&op) {
+		}
+		if got, found := s.Stray(); got != at || found != (at >= 0) {
+			t.Errorf("%q has stray bytes at %d, %t, want %d", in, got, found, at)
+		}
 	}
 }

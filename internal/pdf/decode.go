@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/binary"
 	"errors"
 	"fmt"
@@ -24,42 +25,49 @@ const maxFilters = 8
 // Limits.StreamBytes. The data of a stream without filters is its Raw, and not
 // to be changed.
 func Decode(src Objects, s *Stream, limit int64) ([]byte, error) {
+	data, damage, err := decode(src, s, limit)
+	if damage != nil && damage.Err != errNoEnd && damage.Err != errBehind {
+		return data, damage
+	}
+	return data, err
+}
+
+// decode is Decode with damage of all kinds, the first of each chain of filters.
+func decode(src Objects, s *Stream, limit int64) (data []byte, damage *DamageError, err error) {
 	lim := Limits{StreamBytes: limit}.withDefaults()
 	chain, err := filters(src, s.Dict)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	data := s.Raw
-	var damage *DamageError
+	data = s.Raw
 	for _, f := range chain {
+		var found *DamageError
 		out, err := f.decode(data, lim.StreamBytes)
-		if err != nil && !errors.As(err, &damage) {
-			return nil, err
+		if err != nil && !errors.As(err, &found) {
+			return nil, nil, err
+		}
+		if damage == nil || damage.Err == errNoEnd || damage.Err == errBehind {
+			damage = cmp.Or(found, damage)
 		}
 		data = out
 	}
 	if s.Cut && damage == nil && !ends(chain) {
 		damage = &DamageError{Err: io.ErrUnexpectedEOF}
 	}
-	switch {
-	case int64(len(data)) > lim.StreamBytes:
-		return nil, &failure.LimitError{Limit: failure.LimitStreamBytes, Bound: lim.StreamBytes}
-	case damage != nil:
-		return data, damage
+	if int64(len(data)) > lim.StreamBytes {
+		return nil, nil, &failure.LimitError{Limit: failure.LimitStreamBytes, Bound: lim.StreamBytes}
 	}
-	return data, nil
+	return data, damage, nil
 }
 
 // DecodeContent is Decode for a content stream. fault tells what of the data is
-// damaged; of damaged data it gives what can be read up to the last white space, for
-// the token behind that may be cut short.
+// damaged, and where a filter's data goes on behind its end or has none; of damaged data
+// it gives what can be read up to the last white space, for the token behind that may be
+// cut short.
 func DecodeContent(src Objects, s *Stream, limit int64) (data []byte, fault *DamageError, err error) {
-	data, err = Decode(src, s, limit)
-	if !errors.As(err, &fault) {
-		return data, nil, err
-	}
-	if fault.Err == errChecksum {
-		return data, fault, nil // the last token is there
+	data, fault, err = decode(src, s, limit)
+	if fault == nil || fault.Err == errChecksum || fault.Err == errBehind {
+		return data, fault, err // the last token is there
 	}
 	end := len(data)
 	for end > 0 && !isSpace(data[end-1]) {
@@ -138,9 +146,11 @@ func (f filterStep) decode(data []byte, limit int64) ([]byte, error) {
 	case "LZWDecode", "LZW":
 		return f.predicted(unLZW(data, f.int("EarlyChange", 1) != 0, limit))
 	case "ASCII85Decode", "A85":
-		return f.damaged(unASCII85(data, limit))
+		out, err := unASCII85(data, limit)
+		return f.damaged(out, cmp.Or(err, endsAt(data, "~>")))
 	case "ASCIIHexDecode", "AHx":
-		return f.damaged(unASCIIHex(data))
+		out, err := unASCIIHex(data)
+		return f.damaged(out, cmp.Or(err, endsAt(data, ">")))
 	case "RunLengthDecode", "RL":
 		return f.damaged(unRunLength(data, limit))
 	case "Crypt":
@@ -173,6 +183,33 @@ func (f filterStep) predicted(data []byte, err error) ([]byte, error) {
 		err = perr
 	}
 	return f.damaged(out, err)
+}
+
+// errNoEnd and errBehind say that data is not as long as it says: it may be cut short, or
+// be no data of the filter. They matter for content alone.
+var (
+	errNoEnd  = errors.New("the end is missing")
+	errBehind = errors.New("there is more behind the end")
+)
+
+// endsAt gives what is wrong with data that should end with a mark.
+func endsAt(data []byte, mark string) error {
+	_, rest, found := bytes.Cut(data, []byte(mark))
+	if !found {
+		return errNoEnd
+	}
+	return endsBefore(rest)
+}
+
+// endsBefore gives what is wrong with data that has ended before the rest: white space
+// may stand there.
+func endsBefore(rest []byte) error {
+	for _, c := range rest {
+		if !isSpace(c) {
+			return errBehind
+		}
+	}
+	return nil
 }
 
 var (
@@ -255,6 +292,9 @@ func (f filterStep) unpredict(data []byte) ([]byte, error) {
 	kind := f.int("Predictor", 1)
 	if kind < 2 {
 		return data, nil
+	}
+	if kind != 2 && (kind < 10 || kind > 15) { // Table 10
+		return data, errPredictor
 	}
 	colours, bits, columns := f.int("Colors", 1), f.int("BitsPerComponent", 8), f.int("Columns", 1)
 	if colours < 1 || colours > 256 || columns < 1 || columns > 1<<24 || !slices.Contains([]int{1, 2, 4, 8, 16}, bits) {

@@ -110,7 +110,7 @@ func unRunLength(data []byte, limit int64) ([]byte, error) {
 		data = data[1:]
 		switch {
 		case n == 128:
-			return out, nil
+			return out, endsBefore(data)
 		case n < 128 && n < len(data):
 			out, data = append(out, data[:n+1]...), data[n+1:]
 		case n < 128 || len(data) == 0:
@@ -122,7 +122,7 @@ func unRunLength(data []byte, limit int64) ([]byte, error) {
 			data = data[1:]
 		}
 	}
-	return out, nil
+	return out, errNoEnd
 }
 
 // runLengthSize is how many bytes run lengths decode to.
@@ -167,7 +167,7 @@ func unLZW(data []byte, early bool, limit int64) ([]byte, error) {
 		width := t.width(early)
 		for have < width {
 			if len(data) == 0 {
-				return out, nil
+				return out, errNoEnd
 			}
 			bits, have, data = bits<<8|uint32(data[0]), have+8, data[1:]
 		}
@@ -175,7 +175,7 @@ func unLZW(data []byte, early bool, limit int64) ([]byte, error) {
 		code := int(bits >> have & (1<<width - 1))
 		switch {
 		case code == lzwEnd:
-			return out, nil
+			return out, endsBefore(data)
 		case code == lzwClear:
 			t.next, previous = lzwEnd+1, -1
 			continue

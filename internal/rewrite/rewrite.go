@@ -122,8 +122,9 @@ type rewriter struct {
 	removed      func(paint.Style) bool // nil where no style is
 	painter      *paint.Painter         // with removed
 
-	page     int    // the page at hand, for warnings
-	unread   unread // of the page or form at hand
+	page     int              // the page at hand, for warnings
+	unread   unread           // of the page or form at hand
+	harmless map[pdf.Ref]bool // see leadsToRemoved
 	res      *Result
 	forms    map[pdf.Ref][]*form
 	nesting  nesting
@@ -150,7 +151,7 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		acceptDamage: opt.AcceptDamage,
 		forms:        map[pdf.Ref][]*form{}, fonts: map[pdf.Ref]*font.Font{}, tags: map[pdf.Ref]*tags{},
 		versions: map[pdf.Ref]map[string]pdf.Ref{}, dicts: map[string]pdf.Ref{},
-		contents: map[[sha256.Size]byte]pdf.Ref{}, pack: pdf.NewPacker(), maskNeed: map[*pdf.Stream]params{},
+		contents: map[[sha256.Size]byte]pdf.Ref{}, harmless: map[pdf.Ref]bool{}, pack: pdf.NewPacker(), maskNeed: map[*pdf.Stream]params{},
 	}
 	w.left = w.lim.Content()
 	w.res = &Result{Reduced: map[pdf.Ref]bool{}, Missing: map[resources.Name]bool{}, rewriter: w}
@@ -258,7 +259,7 @@ func (w *rewriter) filterPage(ctx context.Context, p pdf.Page, c pdf.Content) (c
 	if err := w.annotations(ctx, dict); err != nil {
 		return Page{}, nil, err
 	}
-	if err := w.settleUnread(out.changed || out.removed > 0); err != nil {
+	if err := w.settleUnread(out.changed || out.removed > 0, drawnWith(w.edit.Original(), p)...); err != nil {
 		return Page{}, nil, err
 	}
 	delete(dict, "OC") // means nothing on a page
@@ -319,7 +320,8 @@ func (r *Result) FilterOthers(ctx context.Context, refs []pdf.Ref) error {
 		if _, err := w.drawn(ctx, ref, nil); err != nil {
 			return err
 		}
-		if err := w.settleUnread(w.res.Reduced[ref]); err != nil {
+		// What draws it, if anything, may lend it resources.
+		if err := w.settleUnread(w.res.Reduced[ref] || st.Dict["Resources"] == nil, st.Dict["Resources"]); err != nil {
 			return err
 		}
 	}

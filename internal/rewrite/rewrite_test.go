@@ -83,7 +83,6 @@ var rows = []row{
 	{"14.6.2", "another tag loses a property list that is optional content", "/Span /C BDC P1 EMC /T /B BDC P2 EMC", "/Span BMC P1 EMC /T BMC P2 EMC"},
 	{"14.6.1", "a point that refers to a removed group", "/OC /B DP /OC /C DP /OC /A DP P1", "/OC /A DP P1"},
 	{"14.6.1", "points within removed content", "/OC /B BDC /T MP /T /Note DP P1 EMC P2", "P2"},
-	{"not specified", "BDC with one operand opens a section", "/OC BDC P1 EMC /OC /B BDC P2 EMC", "/OC BDC P1 EMC"},
 	{"14.6.1", "a section in which nothing is left", "/OC /A BDC /T BMC EMC EMC P1 /OC /B BDC P2 EMC", "P1"},
 	{"14.7.4", "one with an identifier may be referred to", "/P <</MCID 2>> BDC EMC /OC /B BDC P1 EMC P2", "/P <</MCID 2>> BDC EMC P2"},
 	{"14.7.4", "unless all its marks were removed", "/P <</MCID 2>> BDC /OC /B BDC P1 EMC EMC P2", "P2"},

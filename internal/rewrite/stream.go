@@ -129,6 +129,9 @@ func (s *streamFilter) skipPath(scan *content.Scanner) {
 
 // step decides on one operation.
 func (s *streamFilter) step(op *content.Operation) {
+	if !op.Fits() && !s.fit(op) {
+		return
+	}
 	switch op.Op.Class() {
 	case content.ClassPath, content.ClassClip:
 		s.building = true
@@ -396,6 +399,9 @@ func (s *streamFilter) finish() {
 	}
 	for k, by := range s.uses {
 		s.scope.use(k, by)
+	}
+	if len(s.unread) > 0 {
+		s.keepWhole()
 	}
 	s.res.data = s.data
 	if s.res.changed {

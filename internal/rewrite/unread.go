@@ -30,7 +30,7 @@ const maxUnread = 10
 //	data that ends with the file          draw what is there           refused, but for whole Flate data
 //	content stream or XObject missing     draw the rest                refused
 //	XObject that is no form or image      draw the rest                refused; PostScript is left out
-//	unknown operator, stray bytes         pass over it                 refused where the page loses something
+//	unknown operator, stray bytes         pass over it                 refused where something may be removed
 //
 // Refused means that what is removed cannot be told for certain; where that is
 // accepted ([Options].AcceptDamage), what can be read is filtered and the rest left
@@ -65,9 +65,9 @@ func (w *rewriter) damaged(reason string) error {
 }
 
 // settleUnread ends a page or another drawing of which all has been filtered: what
-// cannot be read becomes an *failure.UnreadableError where something was removed, else a
-// warning.
-func (w *rewriter) settleUnread(removes bool) error {
+// cannot be read becomes a *failure.UnreadableError where it may belong to something that is
+// removed, else a warning. from is what the drawing finds its resources in.
+func (w *rewriter) settleUnread(removes bool, from ...pdf.Object) error {
 	reason := strings.Join(w.unread, "; ")
 	w.unread = nil
 	switch {
@@ -75,13 +75,91 @@ func (w *rewriter) settleUnread(removes bool) error {
 	case w.acceptDamage:
 		w.warn("its drawing cannot be read whole (%s): what cannot be read is left out, "+
 			"so lines may be missing or out of place", reason)
-	case removes:
+	case removes || w.removed != nil || w.leadsToRemoved(from):
 		return &failure.UnreadableError{Page: w.page, Reason: reason}
 	default:
-		w.warn("its drawing cannot be read whole (%s): it stays as it is, since nothing of it is removed as "+
-			"far as can be read; lines may be missing, or be there that belong to another size", reason)
+		w.warn("its drawing cannot be read whole (%s): it is passed on as it is, since nothing that it draws "+
+			"with belongs to a layer that goes; lines may be missing or out of place", reason)
 	}
 	return nil
+}
+
+// drawnWith lists what the content of a page and the appearances of its annotations find
+// their resources in.
+func drawnWith(src pdf.Objects, p pdf.Page) []pdf.Object {
+	list := []pdf.Object{p.Resources}
+	for _, o := range pdf.AsArray(src, p.Dict["Annots"]) {
+		list = append(list, pdf.AsDict(src, o)["AP"])
+	}
+	return list
+}
+
+// leadsToRemoved reports whether something is reached from resource dictionaries, in
+// whatever way, that belongs to optional content which is removed, wholly or in part, or
+// of which the sections are: an XObject or a property list (8.11.3). Content that cannot
+// be read may begin a section of it, or draw it, anywhere. What a search did not find
+// is not searched again.
+func (w *rewriter) leadsToRemoved(from []pdf.Object) bool {
+	doc := w.edit.Original()
+	var refs []pdf.Ref
+	for todo := slices.Clone(from); len(todo) > 0; {
+		o := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		if ref, ok := o.(pdf.Ref); ok {
+			if w.harmless[ref] {
+				continue
+			}
+			w.harmless[ref] = true
+			o = doc.Object(ref)
+			refs = append(refs, ref)
+		}
+		switch o := o.(type) {
+		case pdf.Array:
+			todo = append(todo, o...)
+		case *pdf.Stream:
+			todo = append(todo, o.Dict)
+		case pdf.Dict:
+			lists := pdf.AsDict(doc, o["Properties"])
+			if w.changes(o["OC"]) || slices.ContainsFunc(lists.Keys(), func(k pdf.Name) bool { return w.changes(lists[k]) }) {
+				for _, ref := range refs {
+					delete(w.harmless, ref)
+				}
+				return true
+			}
+			for k, v := range o {
+				if k != "Parent" { // to the pages
+					todo = append(todo, v)
+				}
+			}
+		}
+	}
+	return false
+}
+
+// changes reports whether content that belongs to oc is anything but kept in its
+// section, as it is.
+func (w *rewriter) changes(oc pdf.Object) bool {
+	if oc == nil {
+		return false
+	}
+	decision, now := w.decide.Decide(oc)
+	ref, _ := oc.(pdf.Ref)
+	return decision == Remove || decision == Unwrap || !same(now, oc) ||
+		!same(w.edit.Object(ref), w.edit.Original().Object(ref))
+}
+
+// keepWhole keeps all resources of a stream that cannot be read and is passed on:
+// nobody knows which it names.
+func (s *streamFilter) keepWhole() {
+	for at := s.scope; at != nil; at = at.parent {
+		for _, category := range resources.Categories {
+			for name := range pdf.AsDict(s.edit, at.Dict()[category]) {
+				if k := (resources.Name{Category: category, Name: name}); at.Has(k) {
+					s.scope.use(k, byContent)
+				}
+			}
+		}
+	}
 }
 
 // unknown passes over an operator that the standard does not have, where it is not
@@ -100,6 +178,27 @@ func (s *streamFilter) unknown(op *content.Operation) {
 		return
 	}
 	s.keep(op)
+}
+
+// fit notes operands that do not fit their operator. It reports whether the operation
+// is there all the same: where damage is accepted, without operands too many, and only
+// where the others are of the right kinds. One that begins a section is there as one
+// that means nothing.
+func (s *streamFilter) fit(op *content.Operation) bool {
+	s.unread.add("the operands of an operator %q are none that it takes", op.Op)
+	if !s.acceptDamage {
+		return true
+	}
+	s.res.changed = true
+	op.DropExtra()
+	s.gap = op.Start
+	if op.Fits() {
+		return true
+	}
+	if op.Op == content.OpBeginMarked || op.Op == content.OpBeginMarkedProps {
+		s.sections = append(s.sections, section{})
+	}
+	return false
 }
 
 // clipped is a word that is shown to people, cut where it is long.

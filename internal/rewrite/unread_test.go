@@ -59,7 +59,7 @@ func TestUnread(t *testing.T) {
 		{"content with a filter that is no name", "", testpdf.Stream(testpdf.ContentObject, "/Filter 1", secret), "a filter that is no name", false},
 		{"content stream that is missing", "", testpdf.Obj(testpdf.ContentObject, "null"), "content stream 1 is missing", false},
 		{"form that is missing", "/Gone Do P1 /OC /B BDC P2 EMC", testpdf.Object{}, "\"Gone\" is missing", false},
-		{"form that is missing, where nothing is removed", "/Gone Do P1", testpdf.Object{}, "", true},
+		{"form that is missing, where nothing is removed as far as can be read", "/Gone Do P1", testpdf.Object{}, "\"Gone\" is missing", false},
 		{"form that is missing, within removed content", "/OC /B BDC /Gone Do EMC P1", testpdf.Object{}, "", false},
 		{"XObject of no kind", "/D Do", testpdf.Stream(70, "/Type /XObject", secret), "neither a form nor an image", false},
 		{"XObject of no kind, within removed content", "/OC /B BDC /D Do EMC P1", testpdf.Stream(70, "", secret), "", false},
@@ -67,11 +67,25 @@ func TestUnread(t *testing.T) {
 		{"XObject with PostScript", "/D Do P1", testpdf.Stream(70, "/Subtype /PS", secret), "", true},
 		{"operator that is unknown", "P1 secret /OC /B BDC P2 EMC", testpdf.Object{}, "\"secret\"", false},
 		{"operator that is unknown, within removed content", "P1 /OC /B BDC P2 secret EMC", testpdf.Object{}, "\"secret\"", false},
-		{"operator that is unknown, where nothing is removed", "P1 secret", testpdf.Object{}, "", true},
+		{"operator that is unknown, where nothing is removed as far as can be read", "P1 secret", testpdf.Object{}, "\"secret\"", false},
 		{"operator that is unknown, between BX and EX", "P1 BX secret EX /OC /B BDC P2 EMC", testpdf.Object{}, "", false},
 		{"bytes that are no token", "P1 } /OC /B BDC P2 EMC", testpdf.Object{}, "no operator with its operands", false},
 		{"string without an end", "P1 /OC /B BDC P2 EMC (secret", testpdf.Object{}, "no operator with its operands", false},
 		{"operands without an operator", "P1 /OC /B BDC P2 EMC 1 2", testpdf.Object{}, "no operator with its operands", false},
+		{"number that ends in letters", "P1 1w /OC /B BDC P2 EMC", testpdf.Object{}, "no operator with its operands", false},
+		{"operands too many", "P1 /OC /B BDC P2 EMC (secret) 1 w P3", testpdf.Object{}, "operands of an operator \"w\"", false},
+		{"operands of an operator that has none", "P1 /OC /B BDC P2 EMC q (secret) Q P3", testpdf.Object{}, "operands of an operator \"Q\"", false},
+		{"operands of another kind", "P1 /OC /B BDC P2 EMC (secret) w P3", testpdf.Object{}, "operands of an operator \"w\"", false},
+		{"numbers missing of a path", "P1 1 2 m 3 l S /OC /B BDC P2 EMC", testpdf.Object{}, "operands of an operator \"l\"", false},
+		{"operands too few, within removed content", "P1 /OC /B BDC 2 3 4 re f EMC", testpdf.Object{}, "operands of an operator \"re\"", false},
+		{"section with operands too many", "1 2 /OC /B BDC P1 EMC P2", testpdf.Object{}, "operands of an operator \"BDC\"", false},
+		{"section with one operand", "/OC BDC P1 EMC /OC /B BDC P2 EMC", testpdf.Object{}, "operands of an operator \"BDC\"", false},
+		{"section with a wrong operand", "/Span (secret) BDC P1 EMC /OC /B BDC P2 EMC", testpdf.Object{}, "operands of an operator \"BDC\"", false},
+		{"run lengths without an end", "", testpdf.Stream(testpdf.ContentObject, "/Filter /RunLengthDecode", "\x02q Q"), "the end is missing", false},
+		{"run lengths that go on behind their end", "", testpdf.Stream(testpdf.ContentObject, "/Filter /RunLengthDecode", "\x02q Q\x80"+secret), "more behind the end", false},
+		{"hexadecimal data without an end", "", testpdf.Stream(testpdf.ContentObject, "/Filter /ASCIIHexDecode", "712051"), "the end is missing", false},
+		{"base 85 data without an end", "", testpdf.Stream(testpdf.ContentObject, "/Filter /ASCII85Decode", "E,]B"), "the end is missing", false},
+		{"predictor that is unknown", "", deflated(testpdf.ContentObject, "/DecodeParms <</Predictor 99>>", plain, longer), "parameters that make no sense", false},
 		{"inline image without an end", "P1 /OC /B BDC P2 EMC BI /W 9 ID secret", testpdf.Object{}, "no end", false},
 		{"unknown operator in a form of a page that loses something", "/D Do /OC /B BDC P2 EMC", testpdf.Form(70, "", "P1 secret"), "\"secret\"", false},
 	}
@@ -108,6 +122,57 @@ func TestUnread(t *testing.T) {
 			}
 			if bytes.Contains(out, []byte(secret)) {
 				t.Error("what cannot be read is passed on in an object")
+			}
+		})
+	}
+}
+
+// TestPassedOn: content that cannot be read is passed on as it is, with all that it may
+// name, only where nothing of what is removed can be in it.
+func TestPassedOn(t *testing.T) {
+	form := func(entries, content string) testpdf.Object { return testpdf.Form(70, entries, content) }
+	const zork, circle = "P1 zork P2", "/Resources <</XObject <</D 70 0 R>>>>"
+	lists := "/Resources <</Properties <</B 6 0 R>>>>"
+	for _, r := range []struct {
+		name      string
+		content   string
+		resources string // with the form D
+		object    testpdf.Object
+		passes    bool
+	}{
+		{"no layers", zork, "", form("", ""), true},
+		{"a layer that stays", zork, "/Properties <</A 5 0 R>>", form("", ""), true},
+		{"a layer that goes", zork, "/Properties <</B 6 0 R>>", form("", ""), false},
+		{"a layer that becomes plain content", zork, "/Properties <</C 7 0 R>>", form("", ""), false},
+		{"a form of a layer that goes", zork, "", form("/OC 6 0 R", "P3"), false},
+		{"a form that may draw a layer that goes", zork, "", form(lists, "P3"), false},
+		{"a form that may inherit a layer that goes", "/D Do P2", "/Properties <</B 6 0 R>>", form("/Resources <<>>", zork), false},
+		{"a form that may draw itself", "/D Do P2", "/Properties <</A 5 0 R>>", form(circle, zork), true},
+		{"a pattern that may draw a layer that goes", zork, "/Pattern <</P 71 0 R>>",
+			testpdf.Stream(71, "/PatternType 1 "+lists, ""), false},
+		{"a font that may", zork, "/Font <</T 71 0 R>>", testpdf.Obj(71, "<</Subtype /Type3 /CharProcs <<>> "+lists+">>"), false},
+		{"a soft mask that may", zork, "/ExtGState <</G <</SMask <</G 70 0 R>>>>>>", form(lists, "P3"), false},
+	} {
+		t.Run(r.name, func(t *testing.T) {
+			file := testpdf.Build(testpdf.Doc{
+				Groups: []string{"A", "B", "C"}, Objects: []testpdf.Object{testpdf.Form(73, "", "P9"), r.object},
+				Pages: []testpdf.Page{{Content: r.content, Resources: "<<" + r.resources + "/XObject <</D 70 0 R /Unnamed 73 0 R>>>>"}},
+			})
+			out, page, res, err := rewritten(t, file, byName{}, Options{})
+			var unreadable *UnreadableError
+			switch {
+			case !r.passes && !errors.As(err, &unreadable):
+				t.Fatalf("it is passed on: %v", err)
+			case !r.passes:
+				return
+			case err != nil:
+				t.Fatal(err)
+			}
+			if page != testpdf.Marks(r.content) || !bytes.Contains(out, []byte("90 10 8 8 re f")) {
+				t.Errorf("it is not as it was, or what it may draw is gone: %s", page)
+			}
+			if len(res.Warnings) != 1 || res.Warnings[0].Page != 1 || !strings.Contains(res.Warnings[0].Text, "passed on as it is") {
+				t.Errorf("warnings %v", res.Warnings)
 			}
 		})
 	}
