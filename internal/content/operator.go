@@ -234,8 +234,8 @@ func (o *Operation) Fits() bool {
 		return true
 	case kinds == anyOperands: // colours, of which the N kinds may end with the name of a pattern
 		for i, e := range o.Operands {
-			named := e.Kind == NameObject && i == len(o.Operands)-1 && (o.Op == OpStrokeColourN || o.Op == OpFillColourN)
-			if !named && !o.isNumber(e) {
+			last := i == len(o.Operands)-1 && (o.Op == OpStrokeColourN || o.Op == OpFillColourN)
+			if !o.isNumber(e) && !(last && e.Kind == NameObject) {
 				return false
 			}
 		}

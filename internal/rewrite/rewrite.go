@@ -151,7 +151,8 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		acceptDamage: opt.AcceptDamage,
 		forms:        map[pdf.Ref][]*form{}, fonts: map[pdf.Ref]*font.Font{}, tags: map[pdf.Ref]*tags{},
 		versions: map[pdf.Ref]map[string]pdf.Ref{}, dicts: map[string]pdf.Ref{},
-		contents: map[[sha256.Size]byte]pdf.Ref{}, harmless: map[pdf.Ref]bool{}, pack: pdf.NewPacker(), maskNeed: map[*pdf.Stream]params{},
+		contents: map[[sha256.Size]byte]pdf.Ref{}, pack: pdf.NewPacker(), maskNeed: map[*pdf.Stream]params{},
+		harmless: map[pdf.Ref]bool{},
 	}
 	w.left = w.lim.Content()
 	w.res = &Result{Reduced: map[pdf.Ref]bool{}, Missing: map[resources.Name]bool{}, rewriter: w}

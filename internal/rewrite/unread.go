@@ -17,24 +17,34 @@ const maxUnread = 10
 // unread collects what of the content of a page, or of a form with those that it
 // draws, cannot be read, a few words each.
 //
-// What MuPDF, Poppler, PDFium and qpdf do with such content (by what is known of their
-// sources), and what is done here:
+// What PDFium, Poppler, MuPDF and pdf.js do with such content, by what they draw of the
+// files of TestUnreadable in internal/testpdf/oracle, and what is done here:
 //
-//	fault                                 they                         here
-//	Flate, LZW, ... data that is wrong    draw what comes before       refused
-//	Flate data that ends too early        draw what comes before       refused
-//	Flate checksum that does not fit      draw all; qpdf warns         refused: bytes are not what was written
-//	Flate checksum that is cut off        draw all                     read
-//	bytes behind the end of Flate data    draw all                     read
-//	Length that is wrong, data whole      measure it                   read, with a warning
-//	data that ends with the file          draw what is there           refused, but for whole Flate data
-//	content stream or XObject missing     draw the rest                refused
-//	XObject that is no form or image      draw the rest                refused; PostScript is left out
-//	unknown operator, stray bytes         pass over it                 refused where something may be removed
+//	fault                                  they                               here
+//	Flate data that is wrong, ends early   draw what comes before, more or    refused
+//	                                       less of it
+//	Flate header that is wrong             differ                             refused
+//	Flate checksum that does not fit       draw all                           refused: bytes are not what was written
+//	Flate checksum that is cut off         draw all                           read
+//	bytes behind the end of Flate data     draw all                           read
+//	predictor that is unknown              differ                             refused
+//	other filters: data that is wrong      differ                             refused
+//	other filters: no end, more behind it  draw all                           refused: it may be no data of the filter
+//	filter that is unknown or of images    differ                             refused
+//	Length that is wrong, data whole       measure it                         read, with a warning
+//	data that ends with the file           draw what is there                 refused, but for whole Flate data
+//	content stream missing                 differ                             refused
+//	XObject missing                        draw the rest                      may be removed
+//	XObject that is no form or image       draw the rest                      refused; PostScript is left out
+//	operator that is unknown               draw the rest; of many, differ     may be removed
+//	stray brackets, operands without end   differ                             may be removed
+//	number that ends in a word             differ                             may be removed
+//	operands that do not fit               differ                             may be removed
+//	token split between parts of Contents  read two tokens, nearly all        two tokens
 //
-// Refused means that what is removed cannot be told for certain; where that is
-// accepted ([Options].AcceptDamage), what can be read is filtered and the rest left
-// out.
+// "May be removed" is refused where what cannot be read may belong to something that is
+// removed (see settleUnread), and is passed on as it is where it cannot. Where damage is
+// accepted ([Options].AcceptDamage), what can be read is filtered and the rest left out.
 type unread []string
 
 // add adds words, each once.
@@ -120,7 +130,8 @@ func (w *rewriter) leadsToRemoved(from []pdf.Object) bool {
 			todo = append(todo, o.Dict)
 		case pdf.Dict:
 			lists := pdf.AsDict(doc, o["Properties"])
-			if w.changes(o["OC"]) || slices.ContainsFunc(lists.Keys(), func(k pdf.Name) bool { return w.changes(lists[k]) }) {
+			changes := func(k pdf.Name) bool { return w.changes(lists[k]) }
+			if w.changes(o["OC"]) || slices.ContainsFunc(lists.Keys(), changes) {
 				for _, ref := range refs {
 					delete(w.harmless, ref)
 				}

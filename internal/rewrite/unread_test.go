@@ -159,7 +159,7 @@ func TestPassedOn(t *testing.T) {
 				Pages: []testpdf.Page{{Content: r.content, Resources: "<<" + r.resources + "/XObject <</D 70 0 R /Unnamed 73 0 R>>>>"}},
 			})
 			out, page, res, err := rewritten(t, file, byName{}, Options{})
-			var unreadable *UnreadableError
+			var unreadable *failure.UnreadableError
 			switch {
 			case !r.passes && !errors.As(err, &unreadable):
 				t.Fatalf("it is passed on: %v", err)
