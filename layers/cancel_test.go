@@ -14,6 +14,43 @@ import (
 	"github.com/sizeply/sizeply/internal/testpdf"
 )
 
+// heavyFiles are files of which one step or the other takes long: see heavyFile; one
+// page of a hundred megabytes, a million small objects, a hundred thousand layers; a
+// share of all that alone.
+func heavyFiles(share int) map[string][]byte {
+	large := testpdf.Doc{Groups: []string{"A", "B"}}
+	marks := "/OC /A BDC 0 0 m 9 9 l 3 4 5 6 7 8 c S EMC /OC /B BDC 0 0 m 9 9 l S EMC 7 7 9 9 re f %\n"
+	const resources = "<</Properties <</A 5 0 R /B 6 0 R>> /XObject <</X 30 0 R>>>>"
+	large.Pages = []testpdf.Page{{Content: "/X Do", Resources: resources}}
+	large.Objects = []testpdf.Object{testpdf.Stream(30, "/Type /XObject /Subtype /Form /BBox [0 0 99 99] /Filter /FlateDecode",
+		string(testpdf.Squeezed(testpdf.Repeated(marks, 1_200_000/share))))}
+
+	many := testpdf.Doc{Groups: []string{"A", "B"}, Catalog: "/More 1000 0 R"}
+	many.Pages = []testpdf.Page{{Content: "/OC /A BDC 1 2 m 3 4 l S EMC", Resources: resources}}
+	var refs strings.Builder
+	for i := range 1_000_000 / share {
+		many.Objects = append(many.Objects, testpdf.Obj(1001+i, fmt.Sprintf("<</N %d /P [1000 0 R (text)]>>", i)))
+		fmt.Fprintf(&refs, "%d 0 R ", 1001+i)
+	}
+	many.Objects = append(many.Objects, testpdf.Obj(1000, "["+refs.String()+"]"))
+
+	layered := testpdf.Doc{Pages: []testpdf.Page{{
+		Content: many.Pages[0].Content, Resources: "<</Properties <</A 1001 0 R /B 1002 0 R>>>>",
+	}}}
+	refs.Reset()
+	for i := range 100_000 / share {
+		layered.Objects = append(layered.Objects, testpdf.Obj(1001+i, fmt.Sprintf("<</Type /OCG /Name (Layer %d)>>", i)))
+		fmt.Fprintf(&refs, "%d 0 R ", 1001+i)
+	}
+	layered.Objects = append(layered.Objects, testpdf.Obj(1000, "["+refs.String()+"]"))
+	layered.Catalog = "/OCProperties <</OCGs 1000 0 R /D <</Order 1000 0 R /OFF 1000 0 R " +
+		"/AS [<</Event /Print /Category [/Print] /OCGs 1000 0 R>>]>>>>"
+	return map[string][]byte{
+		"all": heavyFile(share), "large": testpdf.Build(large), "objects": testpdf.Build(many),
+		"layers": testpdf.Build(layered),
+	}
+}
+
 // heavyFile has much of everything that takes time: a large page and a large form,
 // many pages, objects, glyphs and elements of a structure; of the objects, the
 // elements and the form a share alone.
@@ -54,7 +91,13 @@ func TestCancelled(t *testing.T) {
 	} else if testing.Short() {
 		t.Skip("takes a large file many times")
 	}
-	file := heavyFile(share)
+	for name, file := range heavyFiles(share) {
+		t.Run(name, func(t *testing.T) { testCancelled(t, file, tries, bound) })
+	}
+}
+
+// testCancelled cancels calls on one file at some moments.
+func testCancelled(t *testing.T, file []byte, tries int, bound time.Duration) {
 	doc := open(t, file)
 	sel := Selection{Layers: []int{0}}
 	var out bytes.Buffer

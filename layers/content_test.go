@@ -137,7 +137,7 @@ func pageContent(tb testing.TB, file []byte, page int) string {
 	if err != nil {
 		tb.Fatalf("open the output: %v", err)
 	}
-	c, err := pdf.PageContent(doc, doc.Pages()[page].Dict, pdf.Limits{})
+	c, err := pdf.PageContent(context.Background(), doc, doc.Pages()[page].Dict, pdf.Limits{})
 	if err != nil {
 		tb.Fatalf("content of the output: %v", err)
 	}

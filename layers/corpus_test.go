@@ -159,8 +159,8 @@ func writtenUnchanged(ctx context.Context, doc *Document) error {
 		if p.MediaBox != q.MediaBox || p.CropBox != q.CropBox || p.Rotate != q.Rotate || p.UserUnit != q.UserUnit {
 			return fmt.Errorf("page %d: its boxes, rotation or unit are not as they were", p.Number)
 		}
-		want, wantErr := pdf.PageContent(doc.file.PDF, p.Dict, doc.file.Limits)
-		have, haveErr := pdf.PageContent(got.file.PDF, now[i].Dict, got.file.Limits)
+		want, wantErr := pdf.PageContent(context.Background(), doc.file.PDF, p.Dict, doc.file.Limits)
+		have, haveErr := pdf.PageContent(context.Background(), got.file.PDF, now[i].Dict, got.file.Limits)
 		if (wantErr == nil) != (haveErr == nil) || !bytes.Equal(want.Data, have.Data) {
 			return fmt.Errorf("page %d has other content: %v, %v", p.Number, wantErr, haveErr)
 		}

@@ -66,7 +66,7 @@ func (r result) data(page int, path string) string {
 	if st == nil {
 		return "none"
 	}
-	data, err := pdf.Decode(r.doc, st, 0)
+	data, err := pdf.Decode(context.Background(), r.doc, st, 0)
 	if err != nil {
 		r.Errorf("%s: %v", path, err)
 	}

@@ -130,7 +130,7 @@ func contents(tb testing.TB, file []byte) []string {
 	}
 	var list []string
 	for _, p := range doc.Pages() {
-		c, err := pdf.PageContent(doc, p.Dict, pdf.Limits{})
+		c, err := pdf.PageContent(context.Background(), doc, p.Dict, pdf.Limits{})
 		if err != nil {
 			tb.Fatalf("page %d: %v", p.Number, err)
 		}

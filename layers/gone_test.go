@@ -26,7 +26,7 @@ func find(tb testing.TB, file []byte) found {
 	for _, ref := range doc.Refs() {
 		o := doc.Object(ref)
 		if st, ok := o.(*pdf.Stream); ok {
-			data, err := pdf.Decode(doc, st, 0)
+			data, err := pdf.Decode(context.Background(), doc, st, 0)
 			if err != nil {
 				data = st.Raw
 			}

@@ -53,7 +53,8 @@ func (d *Document) Fingerprint() string {
 	if d.opened() != nil {
 		return ""
 	}
-	return d.file.Fingerprint()
+	text, _ := d.file.Fingerprint(context.Background()) // which nobody ends
+	return text
 }
 
 // Bind checks a selection as Isolate does and ties it to this file, so that it can

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -81,7 +82,7 @@ func TestLineStyle(t *testing.T) {
 		LayerLengths: []float64{10 * 25.4 / 72 / 1000, 20 * 25.4 / 72 / 1000},
 	}
 	if diff := cmp.Diff([]LineStyle{want}, got, near, cmp.FilterPath(func(p cmp.Path) bool {
-		return p.Last().String() == ".members" || p.Last().String() == ".file"
+		return slices.Contains([]string{".members", ".mark", ".fingerprint"}, p.Last().String())
 	}, cmp.Ignore())); diff != "" {
 		t.Errorf("style (-want +got):\n%s", diff)
 	}

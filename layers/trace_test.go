@@ -73,7 +73,7 @@ func traceFile(t *testing.T, file []byte) [][]traced {
 	}
 	var pages [][]traced
 	for _, p := range doc.file.PDF.Pages() {
-		c, err := pdf.PageContent(doc.file.PDF, p.Dict, pdf.Limits{})
+		c, err := pdf.PageContent(context.Background(), doc.file.PDF, p.Dict, pdf.Limits{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -123,7 +123,7 @@ func (tr *tracer) form(st *pdf.Stream, outer []pdf.Object, s traceState) []trace
 	tr.active[st] = true
 	tr.depth++
 	defer func() { delete(tr.active, st); tr.depth-- }()
-	data, err := pdf.Decode(tr.src, st, 0)
+	data, err := pdf.Decode(context.Background(), tr.src, st, 0)
 	if err != nil {
 		return []traced{{what: "undecodable"}}
 	}

@@ -1,6 +1,7 @@
 package layers
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
@@ -66,7 +67,7 @@ func (tr *tracer) drawing(st *pdf.Stream, outer []pdf.Object, s traceState) stri
 }
 
 func (tr *tracer) raw(st *pdf.Stream) []byte {
-	data, err := pdf.Decode(tr.src, st, 0)
+	data, err := pdf.Decode(context.Background(), tr.src, st, 0)
 	if err != nil {
 		return nil
 	}

@@ -97,7 +97,7 @@ func (x *tampered) stream(page int, path, content string) {
 	if ref == 0 || st == nil {
 		x.Fatalf("%s is no stream", path)
 	}
-	x.edit.Set(ref, pdf.NewStream(st.Dict, []byte(testpdf.Marks(content))))
+	x.edit.Set(ref, pdf.NewStream(context.Background(), st.Dict, []byte(testpdf.Marks(content))))
 }
 
 // catalog changes the default configuration and the list of groups.

@@ -103,7 +103,7 @@ func decoded(t *testing.T, file []byte) (n int) {
 	}
 	for _, r := range doc.Refs() {
 		if st := pdf.AsStream(doc, r); st != nil {
-			data, err := pdf.Decode(doc, st, 0)
+			data, err := pdf.Decode(context.Background(), doc, st, 0)
 			if err != nil {
 				t.Fatal(err)
 			}

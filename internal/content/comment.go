@@ -1,16 +1,22 @@
 package content
 
-import "bytes"
+import (
+	"bytes"
+	"context"
+)
 
 // WithoutComments gives a stream without its comments (7.2.4), of which only the
 // ends of their lines stay: the same bytes where it has none. components is as
-// Scanner has it; the data of inline images stays as it is.
-func WithoutComments(data []byte, components func(space string) (int, bool)) []byte {
+// Scanner has it; the data of inline images stays as it is. What it gives does not
+// count once ctx has ended.
+func WithoutComments(
+	ctx context.Context, data []byte, components func(space string) (int, bool),
+) []byte {
 	if bytes.IndexByte(data, '%') < 0 {
 		return data
 	}
 	out := make([]byte, 0, len(data))
-	scan := NewScanner(data)
+	scan := NewScanner(data).Within(ctx)
 	scan.ColourComponents = components
 	from := 0
 	var op Operation

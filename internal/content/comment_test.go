@@ -2,6 +2,7 @@ package content
 
 import (
 	"bytes"
+	"context"
 	"testing"
 )
 
@@ -20,7 +21,7 @@ var commentCases = []struct{ name, in, want string }{
 
 func TestWithoutComments(t *testing.T) {
 	for _, c := range commentCases {
-		if got := WithoutComments([]byte(c.in), nil); string(got) != c.want {
+		if got := WithoutComments(context.Background(), []byte(c.in), nil); string(got) != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
 	}
@@ -33,8 +34,8 @@ func FuzzWithoutComments(f *testing.F) {
 		f.Add([]byte(c.in))
 	}
 	f.Fuzz(func(t *testing.T, in []byte) {
-		out := WithoutComments(in, nil)
-		if again := WithoutComments(out, nil); !bytes.Equal(again, out) {
+		out := WithoutComments(context.Background(), in, nil)
+		if again := WithoutComments(context.Background(), out, nil); !bytes.Equal(again, out) {
 			t.Fatalf("%q, then %q", out, again)
 		}
 		was, now := NewScanner(in), NewScanner(out)

@@ -1,5 +1,10 @@
 package content
 
+import (
+	"context"
+	"math"
+)
+
 // maxOperands bounds the operands kept for an operation. Operators take at
 // most 33 (SCN with 32 colorants, ISO 32000-1, Table C.1, and a pattern).
 const maxOperands = 128
@@ -15,7 +20,9 @@ type Scanner struct {
 
 	data     []byte
 	pos      int
-	stray    int // see Stray, -1 for none
+	ctx      context.Context // nil for none
+	lookAt   int             // where to look at it next
+	stray    int             // see Stray, -1 for none
 	operands [maxOperands]Operand
 	measure  measurer
 }
@@ -30,11 +37,35 @@ func NewScanner(data []byte) *Scanner {
 // Reset begins anew with other data.
 func (s *Scanner) Reset(data []byte) {
 	s.data, s.pos, s.stray, s.measure = data, 0, -1, measurer{budget: measureBudget}
+	s.ctx, s.lookAt = nil, math.MaxInt
 }
 
-// Next reads the next operation; false at the end. Operands without an
+// lookEvery is how many bytes are gone through between two looks at a context.
+const lookEvery = 256 << 10
+
+// Within lets the operations end early, as at the end of the data, once ctx has ended.
+// It is for the data at hand.
+func (s *Scanner) Within(ctx context.Context) *Scanner {
+	s.ctx, s.lookAt = ctx, s.pos
+	return s
+}
+
+// ended reports whether there is a context and it has ended.
+func (s *Scanner) ended() bool {
+	if s.pos < s.lookAt {
+		return false
+	}
+	s.lookAt = s.pos + lookEvery
+	return s.ctx.Err() != nil
+}
+
+// Next reads the next operation; false at the end, or once a context has ended: see
+// Within. Operands without an
 // operator at the end of the stream are no operation.
 func (s *Scanner) Next(op *Operation) bool {
+	if s.ended() {
+		return false
+	}
 	data, i, n, start := s.data, s.pos, 0, -1
 	for i < len(data) {
 		var kind Kind
@@ -122,7 +153,8 @@ func isLiteral(word []byte) bool {
 // they are written with nothing but numbers, as many as each takes, white space and
 // their operators, and returns the span from the first to the last of them. It looks at no
 // operand and is for paths that nobody wants to see. Next goes on behind them;
-// over the span it would give the same operations.
+// over the span it would give the same operations. Of a very long path it passes over
+// a part at a time, where the scanner has a context to look at.
 func (s *Scanner) SkipPath() (start, end int) {
 	data := s.data
 	for start = s.pos; start < len(data) && classes[data[start]] == white; start++ {
@@ -149,7 +181,9 @@ func (s *Scanner) SkipPath() (start, end int) {
 			break
 		}
 		i += n
-		end = i
+		if end = i; end > s.lookAt {
+			break
+		}
 	}
 	if end > start {
 		s.pos = end
@@ -160,8 +194,10 @@ func (s *Scanner) SkipPath() (start, end int) {
 // SkipPainted is SkipPath for a path that is painted right behind it, and clips
 // nothing. It passes over no other, and returns false.
 func (s *Scanner) SkipPainted() bool {
-	from := s.pos
-	if s.SkipPath(); paintsAt(s.data, s.pos) {
+	from, lookAt := s.pos, s.lookAt
+	s.lookAt = math.MaxInt // all of the path
+	s.SkipPath()
+	if s.lookAt = lookAt; paintsAt(s.data, s.pos) {
 		return true
 	}
 	s.pos = from

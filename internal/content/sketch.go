@@ -1,15 +1,18 @@
 package content
 
+import "context"
+
 // MaxSides bounds the straight lines of a subpath that a sketch keeps.
 const MaxSides = 64
 
 // Sketch returns content without the subpaths that have a curve or more than
 // MaxSides lines: what is left of a drawing where simple shapes and text are
 // looked for. All other operations are kept, and so is every path that clips.
-// The result is a copy where anything is removed, else data itself.
-func Sketch(data []byte) []byte {
+// The result is a copy where anything is removed, else data itself; it does not count
+// once ctx has ended.
+func Sketch(ctx context.Context, data []byte) []byte {
 	var out []byte
-	scan, from := NewScanner(data), 0
+	scan, from := NewScanner(data).Within(ctx), 0
 	var op Operation
 	var k sketcher
 	for scan.Next(&op) {

@@ -1,6 +1,7 @@
 package content
 
 import (
+	"context"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -30,7 +31,7 @@ func TestSketch(t *testing.T) {
 		{"text stays", "BT (0 0 m 1 2 3 4 v S) Tj ET", "BT (0 0 m 1 2 3 4 v S) Tj ET"},
 		{"nothing", "", ""},
 	} {
-		if got := string(Sketch([]byte(c.in))); got != c.want {
+		if got := string(Sketch(context.Background(), []byte(c.in))); got != c.want {
 			t.Errorf("%s: %q gives %q, not %q", c.name, c.in, got, c.want)
 		}
 	}
@@ -56,7 +57,7 @@ func TestSketchRandom(t *testing.T) {
 			}
 			return list
 		}
-		want, got := others([]byte(in)), others(Sketch([]byte(in)))
+		want, got := others([]byte(in)), others(Sketch(context.Background(), []byte(in)))
 		if strings.Join(want, "|") != strings.Join(got, "|") {
 			t.Fatalf("%q: the operations besides the paths are %q, not %q", in, got, want)
 		}
@@ -67,6 +68,6 @@ func BenchmarkSketch(b *testing.B) {
 	data := benchmarkStream(50_000)
 	b.SetBytes(int64(len(data)))
 	for b.Loop() {
-		Sketch(data)
+		Sketch(context.Background(), data)
 	}
 }

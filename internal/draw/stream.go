@@ -45,6 +45,7 @@ func (w *Walker) stream(depth int, state content.State, scope *resources.Scope) 
 func (s *stream) run(data []byte) error {
 	var seg content.Segment
 	s.scan.Reset(data)
+	s.scan.Within(s.ctx)
 	for {
 		if !s.followed && !s.wanted() {
 			s.followed = !s.scan.SkipPainted()
@@ -56,6 +57,9 @@ func (s *stream) run(data []byte) error {
 			s.m.Path.Add(&seg)
 		}
 		if !s.scan.Next(&s.op) {
+			if err := s.ctx.Err(); err != nil {
+				return err
+			}
 			return s.spend(len(data) / operationBytes)
 		}
 		if err := s.spend(1); err != nil {

@@ -46,7 +46,7 @@ var ErrStop = errors.New("stop")
 // serves any number of walkers at the same time.
 type Source struct {
 	doc  *optional.Document
-	trim func([]byte) []byte
+	trim func(context.Context, []byte) []byte
 
 	lock  sync.Mutex
 	forms map[*pdf.Stream]*form
@@ -63,16 +63,16 @@ type form struct {
 
 // NewSource makes a source. trim, where it is not nil, takes out of the contents
 // of pages and forms what nobody looks at; it may return what it was given.
-func NewSource(doc *optional.Document, trim func([]byte) []byte) *Source {
+func NewSource(doc *optional.Document, trim func(context.Context, []byte) []byte) *Source {
 	if trim == nil {
-		trim = func(data []byte) []byte { return data }
+		trim = func(_ context.Context, data []byte) []byte { return data }
 	}
 	return &Source{doc: doc, trim: trim, forms: map[*pdf.Stream]*form{}}
 }
 
 // content gives that of a form, of a damaged one what can be read, and what of it
 // cannot be. It is not to be changed.
-func (s *Source) content(st *pdf.Stream) (data []byte, fault, err error) {
+func (s *Source) content(ctx context.Context, st *pdf.Stream) (data []byte, fault, err error) {
 	s.lock.Lock()
 	f := s.forms[st]
 	if f == nil {
@@ -81,7 +81,7 @@ func (s *Source) content(st *pdf.Stream) (data []byte, fault, err error) {
 	}
 	s.lock.Unlock()
 	f.once.Do(func() {
-		data, fault, err := pdf.DecodeContent(s.doc.PDF, st, s.doc.Limits.StreamBytes)
+		data, fault, err := pdf.DecodeContent(ctx, s.doc.PDF, st, s.doc.Limits.StreamBytes)
 		if err != nil {
 			f.err = fmt.Errorf("a form cannot be read: %w", err)
 			return
@@ -89,7 +89,7 @@ func (s *Source) content(st *pdf.Stream) (data []byte, fault, err error) {
 		if fault != nil {
 			f.fault = fmt.Errorf("a form cannot be read whole (%w); download the file again", fault)
 		}
-		f.data = s.trim(data)
+		f.data = s.trim(ctx, data)
 		s.lock.Lock()
 		defer s.lock.Unlock()
 		if s.bytes+len(f.data) > maxCached {
@@ -169,7 +169,7 @@ func (w *Walker) Page(
 	ctm := paint.PageMatrix(p)
 	crop := content.NewRect(p.CropBox.LLX, p.CropBox.LLY, p.CropBox.URX, p.CropBox.URY).Transform(ctm)
 	s := w.stream(0, content.NewState(ctm, crop), resources.NewScope(w.doc.PDF, p.Resources, nil))
-	err = s.run(w.trim(data))
+	err = s.run(w.trim(ctx, data))
 	w.leave(place{}) // an unclosed section ends with the page
 	if err == nil && w.options.Annotations {
 		err = w.annotations(p, ctm, crop)
@@ -323,7 +323,7 @@ func (w *Walker) form(st *pdf.Stream, state *content.State, caller *resources.Sc
 	}
 	w.active[st] = true
 	defer delete(w.active, st)
-	data, fault, err := w.content(st)
+	data, fault, err := w.content(w.ctx, st)
 	if err != nil {
 		return err
 	}

@@ -29,7 +29,7 @@ func marks(t *testing.T, d testpdf.Doc, options draw.Options, most int) (list []
 		t.Fatal(err)
 	}
 	p := doc.PDF.Pages()[0]
-	c, err := pdf.PageContent(doc.PDF, p.Dict, pdf.Limits{})
+	c, err := pdf.PageContent(context.Background(), doc.PDF, p.Dict, pdf.Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package font
 
 import (
+	"context"
 	"errors"
 	"strings"
 	"testing"
@@ -174,7 +175,7 @@ func TestCMapDamaged(t *testing.T) {
 
 // Load decodes the stream of a CMap.
 func TestLoadCompressedCMap(t *testing.T) {
-	f := Load(nil, type0(pdf.NewStream(pdf.Dict{}, []byte(exampleCMap)), pdf.Dict{"W": ints(231, 231, 500)}))
+	f := Load(nil, type0(pdf.NewStream(context.Background(), pdf.Dict{}, []byte(exampleCMap)), pdf.Dict{"W": ints(231, 231, 500)}))
 	if d := cmp.Diff([]float64{500, 1000}, advances(f, " \x81\x40"), nearly); d != "" {
 		t.Error(d, f.Reason())
 	}

@@ -26,7 +26,7 @@ func NewDecoder(src pdf.Objects, dict pdf.Object) *Decoder {
 	if src == nil {
 		src = noObjects{}
 	}
-	r := reader{src, pdf.Decode}
+	r := reader{src, decode}
 	d := r.dict(dict)
 	dec := &Decoder{unicode: loadToUnicode(r, d["ToUnicode"])}
 	if r.name(d["Subtype"]) == "Type0" || d["DescendantFonts"] != nil {

@@ -1,6 +1,7 @@
 package font
 
 import (
+	"context"
 	"math"
 	"strconv"
 
@@ -43,7 +44,7 @@ func Load(src pdf.Objects, dict pdf.Object) *Font {
 	if src == nil {
 		src = noObjects{}
 	}
-	return load(reader{src, pdf.Decode}, dict)
+	return load(reader{src, decode}, dict)
 }
 
 // Glyphs calls yield for each code of s until it returns false. It allocates
@@ -155,4 +156,9 @@ func shown(n pdf.Name) string {
 		return q
 	}
 	return s
+}
+
+// decode decodes a character map or a table of widths, which are small.
+func decode(src pdf.Objects, s *pdf.Stream, limit int64) ([]byte, error) {
+	return pdf.Decode(context.Background(), src, s, limit)
 }

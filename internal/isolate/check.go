@@ -75,9 +75,13 @@ func (r *Report) Check(ctx context.Context, result io.ReadSeeker) error {
 		return fmt.Errorf("reading the result: %w", err)
 	}
 	sum := make(chan bool, 1)
-	go func() { sum <- sha256.Sum256(data) == r.written.sum }()
+	go func() {
+		had := sha256.New()
+		_ = pdf.Hash(ctx, had, data)
+		sum <- [sha256.Size]byte(had.Sum(nil)) == r.written.sum
+	}()
 	err = CheckFile(ctx, r, data)
-	if !<-sum {
+	if same := <-sum; !same && ctx.Err() == nil {
 		return &failure.CheckError{Own: true, Err: ErrWritten} // whatever else is wrong
 	}
 	return err
@@ -160,11 +164,14 @@ func (e *editor) compare(ctx context.Context, got *optional.Document, data []byt
 	}
 	now := got.PDF.Pages()
 	for i, p := range doc.PDF.Pages() {
-		want, err := pdf.PageContent(e.edit, e.page(p), doc.Limits)
+		want, err := pdf.PageContent(ctx, e.edit, e.page(p), doc.Limits)
 		if err != nil {
 			return fmt.Errorf("page %d: %w", p.Number, err)
 		}
-		have, err := pdf.PageContent(got.PDF, now[i].Dict, doc.Limits)
+		have, err := pdf.PageContent(ctx, got.PDF, now[i].Dict, doc.Limits)
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
 		if err != nil || !bytes.Equal(want.Data, have.Data) {
 			return fmt.Errorf("page %d: its content is not what it should be", p.Number)
 		}
@@ -235,7 +242,7 @@ func (e *editor) checkHidden(ctx context.Context, got *optional.Document, done f
 	for i := range got.Groups {
 		sel.Unchanged = append(sel.Unchanged, i)
 	}
-	again, err := newDecisions(got, sel, false)
+	again, err := newDecisions(ctx, got, sel, false)
 	if err != nil {
 		return err
 	}
@@ -278,7 +285,7 @@ func (w *written) checkContent(ctx context.Context, got *optional.Document) erro
 			sel.Unchanged = append(sel.Unchanged, i)
 		}
 	}
-	states, err := newDecisions(got, sel, false)
+	states, err := newDecisions(ctx, got, sel, false)
 	if err != nil {
 		return err
 	}
@@ -364,7 +371,7 @@ func readNames(ctx context.Context, doc *optional.Document) (map[pdf.Ref]needs, 
 	}
 	for _, p := range doc.PDF.Pages() {
 		add(stream{p.Ref, p.Resources, doc.ContentSize(p), func() ([]byte, error) {
-			c, err := pdf.PageContent(doc.PDF, p.Dict, doc.Limits)
+			c, err := pdf.PageContent(ctx, doc.PDF, p.Dict, doc.Limits)
 			if err != nil {
 				return nil, fmt.Errorf("page %d: %w", p.Number, err)
 			}
@@ -381,7 +388,10 @@ func readNames(ctx context.Context, doc *optional.Document) (map[pdf.Ref]needs, 
 			return
 		}
 		add(stream{ref, resources, 4 * int64(len(st.Raw)), func() ([]byte, error) {
-			data, err := pdf.Decode(doc.PDF, st, doc.Limits.StreamBytes)
+			data, err := pdf.Decode(ctx, doc.PDF, st, doc.Limits.StreamBytes)
+			if ctx.Err() != nil {
+				return nil, ctx.Err()
+			}
 			if err != nil {
 				return nil, fmt.Errorf("object %d: %w: %v", ref, ErrUnread, err)
 			}
@@ -401,7 +411,7 @@ func readNames(ctx context.Context, doc *optional.Document) (map[pdf.Ref]needs, 
 		}
 	}
 	size := func(s stream) int64 { return s.size }
-	found, err := parallel.Map(ctx, list, size, func(s stream) (needs, error) { return s.names(doc.PDF) })
+	found, err := parallel.Map(ctx, list, size, func(s stream) (needs, error) { return s.names(ctx, doc.PDF) })
 	if err != nil {
 		return nil, err
 	}
@@ -413,13 +423,13 @@ func readNames(ctx context.Context, doc *optional.Document) (map[pdf.Ref]needs, 
 }
 
 // names decodes a stream and gives what it names.
-func (s stream) names(src pdf.Objects) (needs, error) {
+func (s stream) names(ctx context.Context, src pdf.Objects) (needs, error) {
 	data, err := s.decode()
 	if err != nil {
 		return nil, err
 	}
 	found := needs{}
-	scan := content.NewScanner(data)
+	scan := content.NewScanner(data).Within(ctx)
 	spaces := pdf.AsDict(src, pdf.AsDict(src, s.resources)["ColorSpace"])
 	scan.ColourComponents = func(name string) (int, bool) { return resources.Components(src, spaces[pdf.Name(name)]) }
 	var op content.Operation
@@ -435,5 +445,5 @@ func (s stream) names(src pdf.Objects) (needs, error) {
 			scan.SkipPath() // it names nothing
 		}
 	}
-	return found, nil
+	return found, ctx.Err()
 }

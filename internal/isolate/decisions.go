@@ -1,6 +1,7 @@
 package isolate
 
 import (
+	"context"
 	"fmt"
 	"reflect"
 
@@ -37,11 +38,11 @@ type decision struct {
 
 // newDecisions checks a selection. In a result without layers each group is on
 // or removed.
-func newDecisions(doc *optional.Document, sel Selection, flatten bool) (*decisions, error) {
-	if err := sel.check(doc); err != nil {
+func newDecisions(ctx context.Context, doc *optional.Document, sel Selection, flatten bool) (*decisions, error) {
+	if err := sel.check(ctx, doc); err != nil {
 		return nil, err
 	}
-	lines, err := survey.Painted(doc, sel.Lines)
+	lines, err := survey.Painted(ctx, doc, sel.Lines)
 	if err != nil {
 		return nil, err
 	}

@@ -90,7 +90,7 @@ func (e *editor) editObjects(ctx context.Context, res *rewrite.Result) error {
 			return ctx.Err()
 		}
 	}
-	if err := res.FilterOthers(ctx, e.reach(e.edit, structural...).refs()); err != nil {
+	if err := res.FilterOthers(ctx, e.refs(e.reach(e.edit, structural...))); err != nil {
 		return err
 	}
 	e.editStructure(res, before, e.reach(e.edit, structural...))
@@ -250,7 +250,7 @@ func (e *editor) filterAnnotations(p pdf.Page, remove func(pdf.Object) bool) {
 // does not hold: templates (12.7.6), captured and deleted pages.
 func (e *editor) removeOtherPages() {
 	pages := e.pages()
-	for _, ref := range e.reach(e.edit).refs() {
+	for _, ref := range e.refs(e.reach(e.edit)) {
 		d, _ := e.edit.Object(ref).(pdf.Dict)
 		kind := pdf.AsName(e.edit, d["Type"])
 		if pages[ref] || kind != "Page" && kind != "Template" {

@@ -17,7 +17,7 @@ import (
 func (e *editor) editGlyphs(ctx context.Context) error {
 	now := e.reach(e.edit)
 	g := &glyphEditor{e, ctx, map[pdf.Name][]pdf.Ref{}, map[pdf.Ref]*codes{}}
-	for _, ref := range now.refs() {
+	for _, ref := range e.refs(now) {
 		if d, _ := e.edit.Object(ref).(pdf.Dict); pdf.AsName(e.edit, d["Subtype"]) == "Type3" {
 			g.shown[ref] = &codes{}
 		}
@@ -75,16 +75,16 @@ func (g *glyphEditor) name(d pdf.Dict, _ pdf.Ref) pdf.Dict {
 // readAll reads all content streams; whole is false where one cannot be read.
 func (g *glyphEditor) readAll(now extent) (whole bool, err error) {
 	for _, p := range g.doc.PDF.Pages() {
-		c, err := pdf.PageContent(g.edit, g.page(p), g.doc.Limits)
+		c, err := pdf.PageContent(g.ctx, g.edit, g.page(p), g.doc.Limits)
 		if err != nil {
-			return false, nil // it stays as it was
+			return false, g.ctx.Err() // it stays as it was
 		}
 		if err := g.read(c.Data); err != nil {
 			return false, err
 		}
 	}
 	drawings := map[pdf.Ref]bool{}
-	for _, ref := range now.refs() {
+	for _, ref := range g.refs(now) {
 		switch o := g.edit.Object(ref).(type) {
 		case *pdf.Stream:
 			drawings[ref] = drawings[ref] || resources.IsDrawing(g.edit, o.Dict)
@@ -101,9 +101,9 @@ func (g *glyphEditor) readAll(now extent) (whole bool, err error) {
 		if !drawings[ref] || st == nil {
 			continue
 		}
-		data, err := pdf.Decode(g.edit, st, g.doc.Limits.StreamBytes)
+		data, err := pdf.Decode(g.ctx, g.edit, st, g.doc.Limits.StreamBytes)
 		if err != nil {
-			return false, nil
+			return false, g.ctx.Err()
 		}
 		if err := g.read(data); err != nil {
 			return false, err
@@ -115,15 +115,11 @@ func (g *glyphEditor) readAll(now extent) (whole bool, err error) {
 // read notes what the text of one stream shows. The font at its start is that of
 // whatever draws it: any.
 func (g *glyphEditor) read(data []byte) error {
-	const lookEvery = 4096
-	scan := content.NewScanner(data)
+	scan := content.NewScanner(data).Within(g.ctx)
 	var op content.Operation
 	var saved []pdf.Name
 	font := pdf.Name("") // any
-	for n := 0; scan.Next(&op); n++ {
-		if n%lookEvery == 0 && g.ctx.Err() != nil {
-			return g.ctx.Err()
-		}
+	for scan.Next(&op) {
 		switch op.Op.Class() {
 		case content.ClassPath:
 			scan.SkipPath()
@@ -142,7 +138,7 @@ func (g *glyphEditor) read(data []byte) error {
 			}
 		}
 	}
-	return nil
+	return g.ctx.Err()
 }
 
 // show notes codes as shown in the fonts of a name, or in all.

@@ -86,7 +86,7 @@ func (i *Isolator) begin(ctx context.Context, sel Selection, opt *Options) (*edi
 	if opt == nil {
 		opt = &Options{}
 	}
-	d, err := newDecisions(i.Document, sel, opt.Flatten)
+	d, err := newDecisions(ctx, i.Document, sel, opt.Flatten)
 	if err == nil && opt.Decrypt {
 		err = d.edit.Decrypt()
 	}

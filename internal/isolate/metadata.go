@@ -29,7 +29,7 @@ func (e *editor) editMetadata() {
 	if st == nil {
 		return
 	}
-	data, err := pdf.Decode(e.edit, st, maxMetadata)
+	data, err := pdf.Decode(e.ctx, e.edit, st, maxMetadata)
 	if err != nil {
 		e.note("the document's metadata cannot be read and was taken out: %v", err)
 		return

@@ -1,6 +1,7 @@
 package isolate
 
 import (
+	"context"
 	"encoding/json"
 
 	"github.com/sizeply/sizeply/internal/fault"
@@ -35,9 +36,15 @@ type Selection struct {
 }
 
 // check says what is wrong with a selection for a document.
-func (s *Selection) check(doc *optional.Document) error {
-	if s.Document != "" && s.Document != doc.Fingerprint() {
-		return &failure.WrongDocumentError{Want: s.Document, Got: doc.Fingerprint()}
+func (s *Selection) check(ctx context.Context, doc *optional.Document) error {
+	if s.Document != "" {
+		fingerprint, err := doc.Fingerprint(ctx)
+		if err != nil {
+			return err
+		}
+		if s.Document != fingerprint {
+			return &failure.WrongDocumentError{Want: s.Document, Got: fingerprint}
+		}
 	}
 	for _, positions := range [][]int{s.Unchanged, s.Layers} {
 		for _, i := range positions {
@@ -54,15 +61,16 @@ func (s *Selection) check(doc *optional.Document) error {
 
 // Bind checks a selection and ties it to the document, so that it can be written as
 // JSON and read again for this very file.
-func (i *Isolator) Bind(sel Selection) (Selection, error) {
-	if err := sel.check(i.Document); err != nil {
+func (i *Isolator) Bind(sel Selection) (bound Selection, err error) {
+	ctx := context.Background() // no more is done than to hash the file
+	if err := sel.check(ctx, i.Document); err != nil {
 		return Selection{}, err
 	}
-	if _, err := survey.Painted(i.Document, sel.Lines); err != nil {
+	if _, err := survey.Painted(ctx, i.Document, sel.Lines); err != nil {
 		return Selection{}, err
 	}
-	sel.Document = i.Document.Fingerprint()
-	return sel, nil
+	sel.Document, err = i.Document.Fingerprint(ctx)
+	return sel, err
 }
 
 // selectionJSON is a Selection in JSON.

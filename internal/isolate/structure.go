@@ -48,7 +48,11 @@ func (e *editor) editStructure(res *rewrite.Result, before, now extent) {
 	}
 	s := &structureEditor{editor: e, absent: map[pdf.Ref]bool{}, less: res.Reduced, tags: map[pdf.Ref]map[int]remains{},
 		owned: map[ownedContent]remains{}, removedIDs: map[int][]int{}, seen: map[pdf.Ref]remains{}}
+	n := 0
 	for ref := range before {
+		if n++; e.isStopped(n) {
+			return
+		}
 		isThere := func(r pdf.Ref) bool { _, ok := now[r]; return ok }
 		if !isThere(ref) && !slices.ContainsFunc(res.Versions(ref), isThere) {
 			s.absent[ref] = true

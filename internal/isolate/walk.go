@@ -1,7 +1,6 @@
 package isolate
 
 import (
-	"maps"
 	"reflect"
 	"slices"
 
@@ -76,8 +75,11 @@ func (e *editor) reach(src pdf.Objects, skip ...pdf.Name) extent {
 	return x
 }
 
-// refs are the objects reached, ascending.
-func (x extent) refs() []pdf.Ref { return slices.Sorted(maps.Keys(x)) }
+// refs are the objects of an extent, ascending; none once the context has ended.
+func (e *editor) refs(x extent) []pdf.Ref {
+	list, _ := pdf.Ascending(e.ctx, x)
+	return list
+}
 
 // each lets change every dictionary of an extent but those of free names and of
 // appearances, those within others after them. change gives the same map where
@@ -124,7 +126,7 @@ func (e *editor) each(x extent, change func(d pdf.Dict, ref pdf.Ref) pdf.Dict) {
 		}
 		return o
 	}
-	for n, at := range x.refs() {
+	for n, at := range e.refs(x) {
 		if e.isStopped(n) {
 			return
 		}

@@ -1,6 +1,7 @@
 package optional
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 
@@ -13,23 +14,29 @@ import (
 // is no group (8.11.2.1), or what says of which groups it is but not that it is a
 // membership dictionary (8.11.2.2). Whatever would be removed or kept of such
 // content, some reader has shown it otherwise. So it does where the list is broken
-// and leaves out a group, which no reader switches then.
+// and leaves out a group, which no reader switches then. The answer is remembered;
+// the other error is the context's.
 func (d *Document) Doubt(ctx context.Context) error {
 	if !d.present {
 		return nil
 	}
+	doubt, err := d.doubt.get(ctx, d.findDoubt)
+	return cmp.Or(err, doubt)
+}
+
+// findDoubt goes through all objects. Its err is the context's.
+func (d *Document) findDoubt(ctx context.Context) (doubt, err error) {
 	for _, g := range d.Groups {
 		if d.unsure && !g.Layer.Listed {
 			const why = "it is the layer %q, which is missing from the list of layers, and that list is broken: " +
 				"readers always show such a layer; download or copy the file again"
-			return &failure.FormatError{Object: int(g.Ref), Reason: fmt.Sprintf(why, g.Layer.Name)}
+			return &failure.FormatError{Object: int(g.Ref), Reason: fmt.Sprintf(why, g.Layer.Name)}, nil
 		}
 	}
 	for _, ref := range d.PDF.Refs() {
 		if err := ctx.Err(); err != nil {
-			return err
+			return nil, err
 		}
-		var doubt error
 		pdf.Walk(d.PDF.Object(ref), func(o pdf.Object) {
 			dict, _ := o.(pdf.Dict)
 			for _, tie := range d.ties(dict) {
@@ -39,10 +46,10 @@ func (d *Document) Doubt(ctx context.Context) error {
 			}
 		})
 		if doubt != nil {
-			return doubt
+			return doubt, nil
 		}
 	}
-	return nil
+	return nil, nil
 }
 
 // ties are the values of a dictionary that tie content to layers (8.11.3): of its

@@ -1,6 +1,7 @@
 package optional
 
 import (
+	"context"
 	"fmt"
 	"iter"
 	"slices"
@@ -16,30 +17,36 @@ type Group struct {
 	Layer Layer
 }
 
-// readGroups reads the groups with their default states and their order.
-func (d *Document) readGroups() {
+// readGroups reads the groups with their default states and their order. Where ctx
+// ends, they are not all there.
+func (d *Document) readGroups(ctx context.Context) {
 	root, _ := d.PDF.Root()
 	properties := pdf.AsDict(d.PDF, root["OCProperties"])
 	d.present = properties != nil
 	if !d.present {
-		d.readLost()
+		d.readLost(ctx)
 		return
 	}
 	if d.Config = pdf.AsDict(d.PDF, properties["D"]); d.Config == nil {
 		d.warn("the file does not say which layers are on by default; all are taken to be")
 	}
 	other := d.skeleton()
-	d.readList(properties["OCGs"], other)
-	d.addUnlisted(other)
-	d.readStates()
+	d.readList(ctx, properties["OCGs"], other)
+	d.addUnlisted(ctx, other)
+	if d.readStates(ctx); ctx.Err() != nil {
+		return
+	}
 	d.readOrder(d.Config["Order"], nil, 0, map[*Group]bool{}, map[pdf.Ref]bool{})
 }
 
 // readList reads the list of groups (Table 100). A listed group does without its
 // type, but is nothing else: a broken list may name the catalog.
-func (d *Document) readList(list pdf.Object, other map[pdf.Ref]bool) {
+func (d *Document) readList(ctx context.Context, list pdf.Object, other map[pdf.Ref]bool) {
 	d.unsure = pdf.AsArray(d.PDF, list) == nil
 	for _, o := range pdf.AsArray(d.PDF, list) {
+		if ctx.Err() != nil {
+			return
+		}
 		ref, _ := o.(pdf.Ref)
 		g, ok := d.PDF.Object(ref).(pdf.Dict)
 		kind := pdf.AsName(d.PDF, g["Type"])
@@ -70,8 +77,8 @@ func (d *Document) stray(list string) {
 
 // readLost notes the groups that are there although nothing is optional:
 // programs that join, split or tile files leave the list of layers out.
-func (d *Document) readLost() {
-	for _, g := range d.typedGroups() {
+func (d *Document) readLost(ctx context.Context) {
+	for _, g := range d.typedGroups(ctx) {
 		d.lost = append(d.lost, d.groupName(g))
 	}
 	if len(d.lost) > 0 {
@@ -79,10 +86,13 @@ func (d *Document) readLost() {
 	}
 }
 
-// typedGroups are the dictionaries of a file that say they are groups.
-func (d *Document) typedGroups() iter.Seq2[pdf.Ref, pdf.Dict] {
+// typedGroups are the dictionaries of a file that say they are groups, until ctx ends.
+func (d *Document) typedGroups(ctx context.Context) iter.Seq2[pdf.Ref, pdf.Dict] {
 	return func(yield func(pdf.Ref, pdf.Dict) bool) {
-		for _, ref := range d.PDF.Refs() {
+		for i, ref := range d.PDF.Refs() {
+			if i%1000 == 0 && ctx.Err() != nil {
+				return
+			}
 			if g, ok := d.PDF.Object(ref).(pdf.Dict); ok && pdf.AsName(d.PDF, g["Type"]) == "OCG" && !yield(ref, g) {
 				return
 			}
@@ -160,9 +170,9 @@ func (d *Document) usage(g pdf.Dict) Usage {
 // OCG that content, membership dictionaries, annotations or configurations
 // refer to. Any object of that type in the file is taken; one that nothing
 // refers to does no harm.
-func (d *Document) addUnlisted(other map[pdf.Ref]bool) {
+func (d *Document) addUnlisted(ctx context.Context, other map[pdf.Ref]bool) {
 	var names []string
-	for ref := range d.typedGroups() {
+	for ref := range d.typedGroups(ctx) {
 		if !other[ref] && d.byRef[ref] == nil {
 			d.add(ref, false)
 			names = append(names, fmt.Sprintf("%q (object %d)", d.byRef[ref].Layer.Name, ref))
@@ -189,7 +199,7 @@ func some(list []string) string {
 
 // readStates sets the default states: BaseState for the listed groups, then ON,
 // then OFF; OFF wins (8.11.4.3, Table 101).
-func (d *Document) readStates() {
+func (d *Document) readStates(ctx context.Context) {
 	base := pdf.AsName(d.PDF, d.Config["BaseState"]) != "OFF"
 	for _, g := range d.Groups {
 		g.Layer.On = base || !g.Layer.Listed
@@ -208,9 +218,7 @@ func (d *Document) readStates() {
 	for _, g := range d.Members(d.Config["Locked"]) {
 		g.Layer.Locked = true
 	}
-	for _, g := range d.Groups {
-		g.Layer.Print = d.printState(g)
-	}
+	d.readPrintStates(ctx)
 }
 
 // Members are the groups that an array refers to.
@@ -224,35 +232,44 @@ func (d *Document) Members(o pdf.Object) []*Group {
 	return list
 }
 
-// printState applies the usage application dictionaries for the event Print
+// readPrintStates applies the usage application dictionaries for the event Print
 // (8.11.4.4, Table 103): a group is on if all that is recommended for it says
 // so, and stays as it is where nothing is.
-func (d *Document) printState(g *Group) bool {
-	on := g.Layer.On
-	recommended := false
+func (d *Document) readPrintStates(ctx context.Context) {
+	for _, g := range d.Groups {
+		g.Layer.Print = g.Layer.On
+	}
+	recommended := map[*Group]bool{}
 	for _, o := range pdf.AsArray(d.PDF, d.Config["AS"]) {
 		as := pdf.AsDict(d.PDF, o)
-		if pdf.AsName(d.PDF, as["Event"]) != "Print" || !slices.Contains(d.Members(as["OCGs"]), g) {
+		if ctx.Err() != nil {
+			return
+		}
+		if pdf.AsName(d.PDF, as["Event"]) != "Print" {
 			continue
 		}
-		for _, c := range pdf.AsArray(d.PDF, as["Category"]) {
-			state := ""
-			switch pdf.AsName(d.PDF, c) {
-			case "View":
-				state = g.Layer.Usage.View
-			case "Print":
-				state = g.Layer.Usage.Print
-			case "Export":
-				state = g.Layer.Usage.Export
+		for _, g := range d.Members(as["OCGs"]) {
+			for _, c := range pdf.AsArray(d.PDF, as["Category"]) {
+				if state := g.Layer.Usage.recommended(pdf.AsName(d.PDF, c)); state != "" {
+					g.Layer.Print = (g.Layer.Print || !recommended[g]) && state != "OFF"
+					recommended[g] = true
+				}
 			}
-			if state == "" {
-				continue
-			}
-			on = (on || !recommended) && state != "OFF"
-			recommended = true
 		}
 	}
-	return on
+}
+
+// recommended is the state that a category of usage recommends, "" for none.
+func (u *Usage) recommended(category pdf.Name) string {
+	switch category {
+	case "View":
+		return u.View
+	case "Print":
+		return u.Print
+	case "Export":
+		return u.Export
+	}
+	return ""
 }
 
 // MaxOrderDepth bounds the nesting of the order array.

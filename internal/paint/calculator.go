@@ -1,6 +1,7 @@
 package paint
 
 import (
+	"context"
 	"math"
 	"strconv"
 
@@ -26,7 +27,7 @@ func (p *Painter) calculator(st *pdf.Stream) function {
 	if st == nil {
 		return nil
 	}
-	data, _ := pdf.Decode(p.src, st, maxProgram)
+	data, _ := pdf.Decode(context.Background(), p.src, st, maxProgram)
 	words := programWords(data)
 	if len(words) == 0 || words[0] != "{" {
 		return nil

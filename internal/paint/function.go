@@ -1,6 +1,7 @@
 package paint
 
 import (
+	"context"
 	"math"
 
 	"github.com/sizeply/sizeply/internal/pdf"
@@ -186,7 +187,7 @@ func (p *Painter) sampled(st *pdf.Stream, domain []float64) function {
 	if t.decoding = p.list(d["Decode"]); len(t.decoding) != len(bounds) {
 		t.decoding = bounds
 	}
-	t.data, _ = pdf.Decode(p.src, st, maxSamples)
+	t.data, _ = pdf.Decode(context.Background(), p.src, st, maxSamples)
 	if len(t.data)*8 < all*t.bits {
 		return nil
 	}

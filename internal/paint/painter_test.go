@@ -35,7 +35,7 @@ func stroked(t testing.TB, stream, res string, objects ...testpdf.Object) (list 
 		t.Fatal(err)
 	}
 	page := doc.Pages()[0]
-	c, err := pdf.PageContent(doc, page.Dict, pdf.Limits{})
+	c, err := pdf.PageContent(context.Background(), doc, page.Dict, pdf.Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package paint
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -275,7 +276,7 @@ func (p *Painter) indexed(a pdf.Array, depth int) space {
 	if text, ok := pdf.AsString(p.src, a[3]); ok {
 		s.table = []byte(text)
 	} else if st := pdf.AsStream(p.src, a[3]); st != nil {
-		s.table, _ = pdf.Decode(p.src, st, maxTable)
+		s.table, _ = pdf.Decode(context.Background(), p.src, st, maxTable)
 	}
 	return s
 }

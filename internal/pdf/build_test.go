@@ -73,7 +73,7 @@ func open(t testing.TB, data []byte) *Document {
 // content returns the content of the first page.
 func content(t testing.TB, doc *Document) string {
 	t.Helper()
-	c, err := PageContent(doc, doc.Pages()[0].Dict, Limits{})
+	c, err := PageContent(context.Background(), doc, doc.Pages()[0].Dict, Limits{})
 	if err != nil {
 		t.Fatalf("PageContent: %v", err)
 	}

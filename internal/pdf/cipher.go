@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"bytes"
+	"context"
 	"crypto/aes"
 	"crypto/cipher"
 	"crypto/hmac"
@@ -131,12 +132,12 @@ func (e *encryption) userKey(pw []byte, n int) []byte {
 // userCheck is what U begins with where the key is right (Algorithms 4 to 6).
 func (e *encryption) userCheck(key []byte) []byte {
 	if e.revision == 2 {
-		return rc4Bytes(key, []byte(padding))
+		return rc4Bytes(context.Background(), key, []byte(padding))
 	}
 	sum := md5.Sum(append([]byte(padding), e.id...))
 	out := sum[:]
 	for i := range 20 {
-		out = rc4Bytes(xored(key, byte(i)), out)
+		out = rc4Bytes(context.Background(), xored(key, byte(i)), out)
 	}
 	return out
 }
@@ -154,7 +155,7 @@ func (e *encryption) userPassword(pw []byte, n int) []byte {
 	}
 	out := e.bytes("O")[:32]
 	for i := last; i >= 0; i-- {
-		out = rc4Bytes(xored(sum[:n], byte(i)), out)
+		out = rc4Bytes(context.Background(), xored(sum[:n], byte(i)), out)
 	}
 	return out
 }
@@ -281,21 +282,21 @@ func (e *encryption) objectKey(m method, num Ref, gen int) []byte {
 	return sum[:min(len(e.key)+5, len(sum))]
 }
 
-// open decrypts data of an object into new bytes. ok is false where AES data
+// open decrypts data of an object into new bytes, which do not count once ctx has ended. ok is false where AES data
 // is no whole number of blocks or not padded as it should be; then what there
 // is comes back.
-func (e *encryption) open(m method, num Ref, gen int, data []byte) (plain []byte, ok bool) {
+func (e *encryption) open(ctx context.Context, m method, num Ref, gen int, data []byte) (plain []byte, ok bool) {
 	switch {
 	case m == identity || len(data) == 0:
 		return data, true
 	case m == rc4Cipher:
-		return rc4Bytes(e.objectKey(m, num, gen), data), true
+		return rc4Bytes(ctx, e.objectKey(m, num, gen), data), true
 	}
-	return openAES(e.objectKey(m, num, gen), data)
+	return openAES(ctx, e.objectKey(m, num, gen), data)
 }
 
 // openAES undoes sealAES. Empty data after the initialisation vector is empty.
-func openAES(key, data []byte) (plain []byte, ok bool) {
+func openAES(ctx context.Context, key, data []byte) (plain []byte, ok bool) {
 	const size = aes.BlockSize
 	if len(data) < size {
 		return nil, false
@@ -303,7 +304,11 @@ func openAES(key, data []byte) (plain []byte, ok bool) {
 	whole := len(data) % size
 	vector, body := data[:size], data[size:len(data)-whole]
 	plain = make([]byte, len(body))
-	cipher.NewCBCDecrypter(newAES(key), vector).CryptBlocks(plain, body)
+	at, decrypter := plain, cipher.NewCBCDecrypter(newAES(key), vector)
+	for piece := range pieces(ctx, body) {
+		decrypter.CryptBlocks(at, piece)
+		at = at[len(piece):]
+	}
 	n := 0
 	if len(plain) > 0 {
 		n = int(plain[len(plain)-1])
@@ -315,36 +320,39 @@ func openAES(key, data []byte) (plain []byte, ok bool) {
 }
 
 // seal encrypts data of an object of generation 0 into new bytes.
-func (e *encryption) seal(m method, num Ref, data []byte) []byte {
+func (e *encryption) seal(ctx context.Context, m method, num Ref, data []byte) []byte {
 	switch m {
 	case identity:
 		return data
 	case rc4Cipher:
-		return rc4Bytes(e.objectKey(m, num, 0), data)
+		return rc4Bytes(ctx, e.objectKey(m, num, 0), data)
 	}
-	return sealAES(e.objectKey(m, num, 0), e.vector(num, data), data)
+	return sealAES(ctx, e.objectKey(m, num, 0), e.vector(ctx, num, data), data)
 }
 
 // vector is the initialisation vector for data of an object. It has to be
 // unpredictable without the key and differ for different data; taken from key,
 // number and data it is, and equal input gives equal output.
-func (e *encryption) vector(num Ref, data []byte) []byte {
+func (e *encryption) vector(ctx context.Context, num Ref, data []byte) []byte {
 	mac := hmac.New(sha256.New, e.key)
 	mac.Write([]byte("initialisation vector"))
 	mac.Write(binary.BigEndian.AppendUint32(nil, uint32(num)))
-	mac.Write(data)
+	_ = Hash(ctx, mac, data) // what is made of it does not count then
 	return mac.Sum(nil)[:aes.BlockSize]
 }
 
 // sealAES encrypts data in CBC mode, padded to whole blocks, after the vector
 // (7.6.2).
-func sealAES(key, vector, data []byte) []byte {
+func sealAES(ctx context.Context, key, vector, data []byte) []byte {
 	n := aes.BlockSize - len(data)%aes.BlockSize
 	out := make([]byte, 0, len(vector)+len(data)+n)
 	out = append(append(out, vector...), data...)
 	out = append(out, bytes.Repeat([]byte{byte(n)}, n)...)
 	body := out[len(vector):]
-	cipher.NewCBCEncrypter(newAES(key), vector).CryptBlocks(body, body)
+	encrypter := cipher.NewCBCEncrypter(newAES(key), vector)
+	for piece := range pieces(ctx, body) {
+		encrypter.CryptBlocks(piece, piece)
+	}
 	return out
 }
 
@@ -358,12 +366,16 @@ func newAES(key []byte) cipher.Block {
 }
 
 // rc4Bytes encrypts or decrypts data. Keys have 5 to 16 bytes, which it takes.
-func rc4Bytes(key, data []byte) []byte {
+func rc4Bytes(ctx context.Context, key, data []byte) []byte {
 	c, err := rc4.NewCipher(key)
 	if err != nil {
 		panic("pdf: RC4: " + err.Error())
 	}
 	out := make([]byte, len(data))
-	c.XORKeyStream(out, data)
+	at := out
+	for piece := range pieces(ctx, data) {
+		c.XORKeyStream(at, piece)
+		at = at[len(piece):]
+	}
 	return out
 }

@@ -3,6 +3,7 @@ package pdf
 import (
 	"bytes"
 	"cmp"
+	"context"
 	"encoding/binary"
 	"errors"
 	"fmt"
@@ -22,10 +23,10 @@ const maxFilters = 8
 // decoded together with a *DamageError; a filter that gives no bytes of
 // content (DCTDecode, CCITTFaxDecode, ...) and an unknown one give an error alone.
 // limit bounds the decoded size; zero or less is the default of
-// Limits.StreamBytes. The data of a stream without filters is its Raw, and not
-// to be changed.
-func Decode(src Objects, s *Stream, limit int64) ([]byte, error) {
-	data, damage, err := decode(src, s, limit)
+// Limits.StreamBytes. Where ctx ends, its error comes back. The data of a stream
+// without filters is its Raw, and not to be changed.
+func Decode(ctx context.Context, src Objects, s *Stream, limit int64) ([]byte, error) {
+	data, damage, err := decode(ctx, src, s, limit)
 	if damage != nil && damage.Err != errNoEnd && damage.Err != errBehind {
 		return data, damage
 	}
@@ -33,7 +34,7 @@ func Decode(src Objects, s *Stream, limit int64) ([]byte, error) {
 }
 
 // decode is Decode with damage of all kinds, the first of each chain of filters.
-func decode(src Objects, s *Stream, limit int64) (data []byte, damage *DamageError, err error) {
+func decode(ctx context.Context, src Objects, s *Stream, limit int64) (data []byte, damage *DamageError, err error) {
 	lim := Limits{StreamBytes: limit}.withDefaults()
 	chain, err := filters(src, s.Dict)
 	if err != nil {
@@ -42,7 +43,10 @@ func decode(src Objects, s *Stream, limit int64) (data []byte, damage *DamageErr
 	data = s.Raw
 	for _, f := range chain {
 		var found *DamageError
-		out, err := f.decode(data, lim.StreamBytes)
+		out, err := f.decode(ctx, data, lim.StreamBytes)
+		if ctx.Err() != nil {
+			return nil, nil, ctx.Err()
+		}
 		if err != nil && !errors.As(err, &found) {
 			return nil, nil, err
 		}
@@ -64,8 +68,10 @@ func decode(src Objects, s *Stream, limit int64) (data []byte, damage *DamageErr
 // damaged, and where a filter's data goes on behind its end or has none; of damaged data
 // it gives what can be read up to the last white space, for the token behind that may be
 // cut short.
-func DecodeContent(src Objects, s *Stream, limit int64) (data []byte, fault *DamageError, err error) {
-	data, fault, err = decode(src, s, limit)
+func DecodeContent(ctx context.Context, src Objects, s *Stream, limit int64) (
+	data []byte, fault *DamageError, err error,
+) {
+	data, fault, err = decode(ctx, src, s, limit)
 	if fault == nil || fault.Err == errChecksum || fault.Err == errBehind {
 		return data, fault, err // the last token is there
 	}
@@ -105,11 +111,14 @@ func filters(src Objects, d Dict) ([]filterStep, error) {
 }
 
 // DecodeWhole decodes a content stream; fault tells why it is not all of it, or none
-// where a filter is unknown or gives an image. The error is a *failure.LimitError.
-func DecodeWhole(src Objects, s *Stream, limit int64) (data []byte, fault, err error) {
-	data, damage, err := DecodeContent(src, s, limit)
+// where a filter is unknown or gives an image. The error is a *failure.LimitError, or that of
+// ctx.
+func DecodeWhole(ctx context.Context, src Objects, s *Stream, limit int64) (data []byte, fault, err error) {
+	data, damage, err := DecodeContent(ctx, src, s, limit)
 	var exceeded *failure.LimitError
 	switch {
+	case ctx.Err() != nil:
+		return nil, nil, ctx.Err()
 	case errors.As(err, &exceeded):
 		return nil, nil, err
 	case err != nil:
@@ -138,21 +147,23 @@ func oneOrMore(src Objects, o Object) Array {
 }
 
 // decode applies the filter (Table 6), by its name or its abbreviation (Table
-// 94).
-func (f filterStep) decode(data []byte, limit int64) ([]byte, error) {
+// 94). What it gives does not count once ctx has ended.
+func (f filterStep) decode(ctx context.Context, data []byte, limit int64) ([]byte, error) {
 	switch f.name {
 	case "FlateDecode", "Fl":
-		return f.predicted(inflate(data, limit))
+		out, err := inflate(ctx, data, limit)
+		return f.predicted(ctx, out, err)
 	case "LZWDecode", "LZW":
-		return f.predicted(unLZW(data, f.int("EarlyChange", 1) != 0, limit))
+		out, err := unLZW(ctx, data, f.int("EarlyChange", 1) != 0, limit)
+		return f.predicted(ctx, out, err)
 	case "ASCII85Decode", "A85":
-		out, err := unASCII85(data, limit)
+		out, err := unASCII85(ctx, data, limit)
 		return f.damaged(out, cmp.Or(err, endsAt(data, "~>")))
 	case "ASCIIHexDecode", "AHx":
-		out, err := unASCIIHex(data)
+		out, err := unASCIIHex(ctx, data)
 		return f.damaged(out, cmp.Or(err, endsAt(data, ">")))
 	case "RunLengthDecode", "RL":
-		return f.damaged(unRunLength(data, limit))
+		return f.damaged(unRunLength(ctx, data, limit))
 	case "Crypt":
 		return data, nil // what it encrypts was decrypted on opening
 	case "DCTDecode", "DCT", "JPXDecode", "JBIG2Decode", "CCITTFaxDecode", "CCF":
@@ -173,12 +184,12 @@ func (f filterStep) damaged(data []byte, err error) ([]byte, error) {
 }
 
 // predicted undoes the predictor of Flate and LZW data, damaged or not.
-func (f filterStep) predicted(data []byte, err error) ([]byte, error) {
+func (f filterStep) predicted(ctx context.Context, data []byte, err error) ([]byte, error) {
 	var limit *failure.LimitError
 	if errors.As(err, &limit) {
 		return nil, err
 	}
-	out, perr := f.unpredict(data)
+	out, perr := f.unpredict(ctx, data)
 	if err == nil {
 		err = perr
 	}
@@ -219,7 +230,7 @@ var (
 
 // inflate decodes Flate data (7.4.4.1; RFC 1950). As viewers do, it gives
 // what comes before a fault, and does without a checksum that was cut off.
-func inflate(data []byte, limit int64) ([]byte, error) {
+func inflate(ctx context.Context, data []byte, limit int64) ([]byte, error) {
 	if len(data) == 0 {
 		return nil, nil
 	}
@@ -229,9 +240,9 @@ func inflate(data []byte, limit int64) ([]byte, error) {
 	if ok {
 		body = data[2:]
 	}
-	out, err := inflateBody(body, limit)
+	out, err := inflateBody(ctx, body, limit)
 	if !ok && len(out) == 0 && len(data) > 2 {
-		out, err = inflateBody(data[2:], limit)
+		out, err = inflateBody(ctx, data[2:], limit)
 	}
 	if err == nil && !ok {
 		err = errZlibHeader
@@ -241,10 +252,17 @@ func inflate(data []byte, limit int64) ([]byte, error) {
 
 // inflateBody decodes deflated data and the checksum behind it, if it is
 // there.
-func inflateBody(body []byte, limit int64) ([]byte, error) {
+func inflateBody(ctx context.Context, body []byte, limit int64) ([]byte, error) {
 	in := bytes.NewReader(body)
-	out, err := readLimited(flate.NewReader(in), 3*len(body), limit)
-	if err == nil && in.Len() >= 4 && binary.BigEndian.Uint32(body[len(body)-in.Len():]) != adler32.Checksum(out) {
+	out, err := readLimited(ctx, flate.NewReader(in), 3*len(body), limit)
+	if err != nil || in.Len() < 4 {
+		return out, err
+	}
+	sum := adler32.New()
+	if err := Hash(ctx, sum, out); err != nil {
+		return nil, err
+	}
+	if binary.BigEndian.Uint32(body[len(body)-in.Len():]) != sum.Sum32() {
 		err = errChecksum
 	}
 	return out, err
@@ -252,20 +270,23 @@ func inflateBody(body []byte, limit int64) ([]byte, error) {
 
 // readLimited reads r to its end or to a fault, and gives what it read. guess
 // is the size to begin with.
-func readLimited(r io.Reader, guess int, limit int64) ([]byte, error) {
+func readLimited(ctx context.Context, r io.Reader, guess int, limit int64) ([]byte, error) {
 	buf := make([]byte, 0, max(512, min(int64(guess), limit)))
 	var full [][]byte // what was read before, so that nothing is copied twice
-	before := int64(0)
+	before, at := int64(0), pace{ctx: ctx}
 	for {
 		n, err := r.Read(buf[len(buf):cap(buf)])
 		buf = buf[:len(buf)+n]
 		switch {
+		case at.ended(n):
+			return nil, ctx.Err()
 		case before+int64(len(buf)) > limit:
 			return nil, &failure.LimitError{Limit: failure.LimitStreamBytes, Bound: limit}
 		case err == io.EOF:
-			return joined(full, buf), nil
+			return joined(ctx, full, buf)
 		case err != nil:
-			return joined(full, buf), err
+			out, ended := joined(ctx, full, buf)
+			return out, cmp.Or(ended, err)
 		case len(buf) == cap(buf):
 			full, before = append(full, buf), before+int64(len(buf))
 			buf = make([]byte, 0, min(2*cap(buf), maxChunk))
@@ -276,19 +297,29 @@ func readLimited(r io.Reader, guess int, limit int64) ([]byte, error) {
 // maxChunk bounds what is allocated ahead of what is read.
 const maxChunk = 16 << 20
 
-// joined puts chunks together.
-func joined(full [][]byte, last []byte) []byte {
+// joined puts chunks together. The error is the context's.
+func joined(ctx context.Context, full [][]byte, last []byte) ([]byte, error) {
 	if len(full) == 0 {
-		return last
+		return last, nil
 	}
-	return slices.Concat(append(full, last)...)
+	size := len(last)
+	for _, chunk := range full {
+		size += len(chunk)
+	}
+	out := make([]byte, 0, size)
+	for _, chunk := range append(full, last) {
+		for piece := range pieces(ctx, chunk) {
+			out = append(out, piece...)
+		}
+	}
+	return out, ctx.Err()
 }
 
 var errPredictor = errors.New("a predictor with parameters that make no sense")
 
 // unpredict undoes the predictor (7.4.4.4; Tables 8 and 10) in data, which it
 // may overwrite. A row that is cut short is used as far as it goes.
-func (f filterStep) unpredict(data []byte) ([]byte, error) {
+func (f filterStep) unpredict(ctx context.Context, data []byte) ([]byte, error) {
 	kind := f.int("Predictor", 1)
 	if kind < 2 {
 		return data, nil
@@ -302,12 +333,13 @@ func (f filterStep) unpredict(data []byte) ([]byte, error) {
 	}
 	row, pixel := (colours*bits*columns+7)/8, max(1, colours*bits/8)
 	if kind == 2 {
-		for at := 0; at < len(data); at += row {
+		seen := pace{ctx: ctx}
+		for at := 0; at < len(data) && !seen.ended(row); at += row {
 			unTIFF(data[at:min(at+row, len(data))], bits, colours)
 		}
 		return data, nil
 	}
-	return unPNG(data, row, pixel)
+	return unPNG(ctx, data, row, pixel)
 }
 
 // unTIFF undoes the TIFF predictor in one row: each component is the
@@ -340,10 +372,10 @@ func setComponent(row []byte, i, bits, v int) {
 }
 
 // unPNG undoes the PNG predictors: each row begins with the number of its own.
-func unPNG(data []byte, row, pixel int) (out []byte, err error) {
+func unPNG(ctx context.Context, data []byte, row, pixel int) (out []byte, err error) {
 	out = make([]byte, 0, len(data))
 	above := make([]byte, min(row, len(data)))
-	for len(data) > 1 {
+	for seen := (pace{ctx: ctx}); len(data) > 1 && !seen.ended(row); {
 		kind, line := data[0], data[1:min(row+1, len(data))]
 		data = data[len(line)+1:]
 		if !unPNGRow(kind, line, above, pixel) {

@@ -3,6 +3,7 @@ package pdf
 import (
 	"bytes"
 	"compress/zlib"
+	"context"
 	"errors"
 	"runtime"
 	"strings"
@@ -58,7 +59,7 @@ func TestDecode(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			raw := []byte(tt.raw)
-			got, err := Decode(others, &Stream{Dict: tt.dict, Raw: raw}, 0)
+			got, err := Decode(context.Background(), others, &Stream{Dict: tt.dict, Raw: raw}, 0)
 			if err != nil || string(got) != tt.want {
 				t.Errorf("got %q, %v", got, err)
 			}
@@ -99,7 +100,7 @@ func TestDecodeDamaged(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			got, err := Decode(noObjects{}, &Stream{Dict: Dict{"Filter": Name(tt.filter)}, Raw: []byte(tt.raw)}, 0)
+			got, err := Decode(context.Background(), noObjects{}, &Stream{Dict: Dict{"Filter": Name(tt.filter)}, Raw: []byte(tt.raw)}, 0)
 			var damage *DamageError
 			if !strings.HasPrefix(string(got), tt.want) || tt.whole && string(got) != tt.want {
 				t.Errorf("got %q, want %q", got, tt.want)
@@ -135,7 +136,7 @@ func TestDecodeErrors(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			s := &Stream{Dict: Dict{"Filter": tt.filter, "DecodeParms": Dict{"Name": Name("Std"), "K": Integer(-1)}}, Raw: []byte(tt.raw)}
-			data, err := Decode(noObjects{}, s, 1000)
+			data, err := Decode(context.Background(), noObjects{}, s, 1000)
 			if err == nil || !strings.Contains(err.Error(), tt.want) || data != nil {
 				t.Errorf("got %d bytes, %v", len(data), err)
 			}
@@ -156,7 +157,7 @@ func TestDecodeAllocates(t *testing.T) {
 	} {
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		_, err := Decode(noObjects{}, &Stream{Dict: Dict{"Filter": Name(name)}, Raw: []byte(raw)}, limit)
+		_, err := Decode(context.Background(), noObjects{}, &Stream{Dict: Dict{"Filter": Name(name)}, Raw: []byte(raw)}, limit)
 		runtime.ReadMemStats(&after)
 		var e *failure.LimitError
 		if used := after.TotalAlloc - before.TotalAlloc; !errors.As(err, &e) || used > 4*limit {
@@ -224,7 +225,7 @@ func TestPredictor(t *testing.T) {
 				if name == "LZWDecode" {
 					raw = lzwed(t, tt.in)
 				}
-				got, err := Decode(noObjects{}, &Stream{Dict: Dict{"Filter": name, "DecodeParms": tt.parms}, Raw: []byte(raw)}, 0)
+				got, err := Decode(context.Background(), noObjects{}, &Stream{Dict: Dict{"Filter": name, "DecodeParms": tt.parms}, Raw: []byte(raw)}, 0)
 				if err != nil || string(got) != tt.want {
 					t.Errorf("%s: got %q, %v, want %q", name, got, err, tt.want)
 				}
@@ -257,7 +258,7 @@ func TestPredictorDamaged(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			s := &Stream{Dict: Dict{"Filter": Name("FlateDecode"), "DecodeParms": tt.parms}, Raw: []byte(zlibbed(t, tt.in))}
-			got, err := Decode(noObjects{}, s, 0)
+			got, err := Decode(context.Background(), noObjects{}, s, 0)
 			var damage *DamageError
 			if !errors.As(err, &damage) || string(got) != tt.want {
 				t.Errorf("got %q, %v", got, err)

@@ -1,7 +1,7 @@
 package pdf
 
 import (
-	"maps"
+	"context"
 	"slices"
 
 	"github.com/sizeply/sizeply/layers/failure"
@@ -39,7 +39,10 @@ func (l *loader) document(t trailer, version string) (*Document, error) {
 	}
 	d := &Document{objects: l.objects, id: t.ID, enc: l.enc}
 	d.root, d.info = d.adopt(t.Root), d.adopt(t.Info)
-	d.next = above(d.objects)
+	var err error
+	if d.next, err = above(l.ctx, d.objects); err != nil {
+		return nil, err
+	}
 	if d.root == 0 {
 		return nil, &failure.FormatError{Reason: "it has no catalog; it may be cut short, so download or copy it again"}
 	}
@@ -48,10 +51,12 @@ func (l *loader) document(t trailer, version string) (*Document, error) {
 	if v := string(AsName(d, root["Version"])); len(v) == 3 && isDigit(v[0]) && v[1] == '.' && isDigit(v[2]) {
 		d.version = max(version, v)
 	}
-	if err := d.readPages(root, l.lim.pages(), l.warn); err != nil {
+	if err := d.readPages(l.ctx, root, l.lim.pages(), l.warn); err != nil {
 		return nil, err
 	}
-	d.refs = slices.Sorted(maps.Keys(d.objects))
+	if d.refs, err = Ascending(l.ctx, d.objects); err != nil {
+		return nil, err
+	}
 	if len(d.pages) == 0 {
 		const why = "it leads to no page; the file may be cut short, so download or copy it again"
 		return nil, &failure.FormatError{Object: int(d.root), Reason: why}
@@ -83,17 +88,23 @@ func highest(objects map[Ref]Object) (h Ref) {
 }
 
 // above gives a number above all that objects have or refer to: a reference to
-// nothing must not come to lead to a new object.
-func above(objects map[Ref]Object) Ref {
-	top := highest(objects)
+// nothing must not come to lead to a new object. The error is the context's.
+func above(ctx context.Context, objects map[Ref]Object) (Ref, error) {
+	top, seen := highest(objects), 0
 	for _, o := range objects {
+		if seen >= objectsAtOnce {
+			if seen = 0; ctx.Err() != nil {
+				return 0, ctx.Err()
+			}
+		}
 		Walk(o, func(o Object) {
+			seen++
 			if r, ok := o.(Ref); ok {
 				top = max(top, r)
 			}
 		})
 	}
-	return top + 1
+	return top + 1, nil
 }
 
 // Walk visits o and all that stands in it, following no reference.

@@ -77,14 +77,16 @@ func (e *Edit) Original() *Document { return e.doc }
 // plan lists the objects that can be reached from the catalog and the
 // information dictionary, breadth first, and numbers them from 1.
 func (e *Edit) plan(ctx context.Context) (order []Ref, number map[Ref]Ref, err error) {
-	p := planner{src: e, number: map[Ref]Ref{}}
-	err = p.all(ctx, e.doc.root, e.info)
+	p := planner{ctx: ctx, src: e, number: map[Ref]Ref{}}
+	err = p.all(e.doc.root, e.info)
 	return p.order, p.number, err
 }
 
 // planner numbers objects in the order in which they are met.
 type planner struct {
+	ctx    context.Context
 	src    Objects
+	steps  int // so far
 	order  []Ref
 	number map[Ref]Ref
 	// missing collects references to nothing, unless it is nil.
@@ -93,14 +95,11 @@ type planner struct {
 
 // all numbers what some references lead to, and all that can be reached from
 // there, breadth first.
-func (p *planner) all(ctx context.Context, roots ...Ref) error {
+func (p *planner) all(roots ...Ref) error {
 	for _, r := range roots {
 		p.ref(r)
 	}
 	for i := 0; i < len(p.order); i++ {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
 		if err := p.object(p.src.Object(p.order[i]), 0); err != nil {
 			return err
 		}
@@ -132,6 +131,9 @@ func (p *planner) ref(r Ref) {
 func (p *planner) object(o Object, depth int) error {
 	if depth > 2*maxNesting {
 		return errNested
+	}
+	if p.steps++; p.steps%objectsAtOnce == 0 && p.ctx.Err() != nil {
+		return p.ctx.Err()
 	}
 	switch o := o.(type) {
 	case Ref:

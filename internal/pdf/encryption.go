@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"context"
 	"fmt"
 	"maps"
 	"slices"
@@ -312,7 +313,7 @@ func (l *loader) unlock(t trailer) error {
 func (e *encryption) openStrings(num Ref, gen int, o Object) (out Object, ok bool) {
 	ok = true
 	out = mapStrings(o, func(s String) String {
-		plain, good := e.open(e.strings, num, gen, []byte(s))
+		plain, good := e.open(context.Background(), e.strings, num, gen, []byte(s))
 		ok = ok && good
 		return String(plain)
 	})
@@ -362,8 +363,8 @@ func (l *loader) openStream(s rawStream, raw []byte, measured bool) []byte {
 		}
 		raw = l.data[s.start:end:end]
 	}
-	plain, good := l.enc.open(m, s.num, s.gen, raw)
-	if !ok || !good {
+	plain, good := l.enc.open(l.ctx, m, s.num, s.gen, raw)
+	if !(ok && good) && l.ctx.Err() == nil {
 		l.warn.add("object %d: its encrypted data is damaged", s.num)
 	}
 	return plain
@@ -409,11 +410,14 @@ func cryptFilter(src Objects, d Dict) (name Name, ok bool) {
 
 // markFiles gives the streams of embedded files their type (Table 45), which is
 // optional, where they are encrypted in a way of their own.
-func (l *loader) markFiles() {
+func (l *loader) markFiles() error {
 	if l.enc == nil || l.enc.files == l.enc.streams {
-		return
+		return nil
 	}
 	for _, o := range l.objects {
+		if err := l.ctx.Err(); err != nil {
+			return err
+		}
 		Walk(o, func(o Object) {
 			d, _ := o.(Dict)
 			for _, file := range AsDict(l, d["EF"]) {
@@ -423,20 +427,25 @@ func (l *loader) markFiles() {
 			}
 		})
 	}
+	return nil
 }
 
 // sealed is a stream as it is written in an encrypted file: the data and the
 // strings of the dictionary encrypted for object num.
-func (e *encryption) sealed(src Objects, num Ref, s *Stream) (raw []byte, sealString func(String) String) {
+func (e *encryption) sealed(ctx context.Context, src Objects, num Ref, s *Stream) (
+	raw []byte, sealString func(String) String,
+) {
 	if s.Dict["Type"] == Name("XRef") {
 		return s.Raw, nil
 	}
-	return e.seal(e.streamMethod(src, s.Dict), num, s.Raw), e.stringSealer(num)
+	return e.seal(ctx, e.streamMethod(src, s.Dict), num, s.Raw), e.stringSealer(num)
 }
 
 // stringSealer encrypts the strings of object num.
 func (e *encryption) stringSealer(num Ref) func(String) String {
-	return func(s String) String { return String(e.seal(e.strings, num, []byte(s))) }
+	return func(s String) String {
+		return String(e.seal(context.Background(), e.strings, num, []byte(s)))
+	}
 }
 
 // openStreams reports whether object streams would leave strings in the open,

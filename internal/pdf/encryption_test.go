@@ -378,9 +378,9 @@ func (l lockedFile) bytes(t *testing.T) []byte {
 func (l lockedFile) seal(e *encryption, m method, num Ref, data []byte) []byte {
 	switch m {
 	case rc4Cipher:
-		return rc4Bytes(e.objectKey(m, num, l.gen), data)
+		return rc4Bytes(context.Background(), e.objectKey(m, num, l.gen), data)
 	case aes128:
-		return sealAES(e.objectKey(m, num, l.gen), []byte("sixteen bytes iv"), data)
+		return sealAES(context.Background(), e.objectKey(m, num, l.gen), []byte("sixteen bytes iv"), data)
 	}
 	return data
 }
@@ -523,7 +523,7 @@ func checkWithQPDF(t *testing.T, data []byte, password string) {
 // TestAES opens data that is not as it should be.
 func TestAES(t *testing.T) {
 	key, vector := bytes.Repeat([]byte("k"), 16), bytes.Repeat([]byte("v"), 16)
-	good := sealAES(key, vector, []byte("sixteen bytes at least"))
+	good := sealAES(context.Background(), key, vector, []byte("sixteen bytes at least"))
 	tests := []struct {
 		name string
 		data []byte
@@ -531,15 +531,15 @@ func TestAES(t *testing.T) {
 		ok   bool
 	}{
 		{"as it should be", good, "sixteen bytes at least", true},
-		{"whole blocks", sealAES(key, vector, []byte("0123456789abcdef")), "0123456789abcdef", true},
-		{"nothing", sealAES(key, vector, nil), "", true},
+		{"whole blocks", sealAES(context.Background(), key, vector, []byte("0123456789abcdef")), "0123456789abcdef", true},
+		{"nothing", sealAES(context.Background(), key, vector, nil), "", true},
 		{"a vector alone", vector, "", true},
 		{"less than a vector", vector[:15], "", false},
 		{"bytes too many", append(bytes.Clone(good), "\r\n"...), "sixteen bytes at least", false},
 		{"no padding", good[:32], "sixteen bytes at", false},
 	}
 	for _, tt := range tests {
-		if got, ok := openAES(key, tt.data); string(got) != tt.want || ok != tt.ok {
+		if got, ok := openAES(context.Background(), key, tt.data); string(got) != tt.want || ok != tt.ok {
 			t.Errorf("%s: %q, %t", tt.name, got, ok)
 		}
 	}
@@ -558,17 +558,17 @@ func FuzzSeal(f *testing.F) {
 			} else {
 				e.key = append(e.key, e.key...)
 			}
-			sealed := e.seal(m, Ref(num), data)
-			if again := e.seal(m, Ref(num), data); !bytes.Equal(sealed, again) {
+			sealed := e.seal(context.Background(), m, Ref(num), data)
+			if again := e.seal(context.Background(), m, Ref(num), data); !bytes.Equal(sealed, again) {
 				t.Errorf("method %d: twice is not the same", m)
 			}
-			if got, ok := e.open(m, Ref(num), 0, sealed); !ok || !bytes.Equal(got, data) {
+			if got, ok := e.open(context.Background(), m, Ref(num), 0, sealed); !ok || !bytes.Equal(got, data) {
 				t.Errorf("method %d: %q becomes %q, %t", m, data, got, ok)
 			}
-			if other := e.seal(m, Ref(num+1), data); m.isAES() && bytes.Equal(other[:16], sealed[:16]) {
+			if other := e.seal(context.Background(), m, Ref(num+1), data); m.isAES() && bytes.Equal(other[:16], sealed[:16]) {
 				t.Errorf("method %d: two objects share a vector", m)
 			}
-			if other := e.seal(m, Ref(num), append(bytes.Clone(data), 0)); m.isAES() && bytes.Equal(other[:16], sealed[:16]) {
+			if other := e.seal(context.Background(), m, Ref(num), append(bytes.Clone(data), 0)); m.isAES() && bytes.Equal(other[:16], sealed[:16]) {
 				t.Errorf("method %d: different data shares a vector", m)
 			}
 		}

@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"io"
 	"runtime"
@@ -29,13 +30,16 @@ func room(out []byte, more int, limit int64) []byte {
 
 // unASCIIHex decodes ASCIIHexDecode data (7.4.2), or the digits of a string. One
 // digit left over stands for two.
-func unASCIIHex(data []byte) ([]byte, error) {
+func unASCIIHex(ctx context.Context, data []byte) ([]byte, error) {
 	if end := bytes.IndexByte(data, '>'); end >= 0 {
 		data = data[:end]
 	}
 	out, half := make([]byte, 0, len(data)/2+1), -1
 	var err error
-	for _, c := range data {
+	for i, c := range data {
+		if i%lookEvery == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		v := hexValue(c)
 		switch {
 		case isSpace(c):
@@ -55,13 +59,15 @@ func unASCIIHex(data []byte) ([]byte, error) {
 
 // unASCII85 decodes ASCII85Decode data (7.4.3), with or without the opening
 // mark that other formats have.
-func unASCII85(data []byte, limit int64) ([]byte, error) {
+func unASCII85(ctx context.Context, data []byte, limit int64) ([]byte, error) {
 	data = bytes.TrimPrefix(bytes.TrimLeft(data, " \t\r\n\f\x00"), []byte("<~"))
 	var out []byte
 	var group [5]byte
 	n := 0
-	for _, c := range data {
+	for i, c := range data {
 		switch {
+		case i%lookEvery == 0 && ctx.Err() != nil:
+			return nil, ctx.Err()
 		case c == '~':
 			return append(out, ascii85Group(group, n)...), nil
 		case isSpace(c):
@@ -99,16 +105,18 @@ func ascii85Group(group [5]byte, n int) []byte {
 }
 
 // unRunLength decodes RunLengthDecode data (7.4.5).
-func unRunLength(data []byte, limit int64) ([]byte, error) {
+func unRunLength(ctx context.Context, data []byte, limit int64) ([]byte, error) {
 	size := runLengthSize(data)
 	if size > limit {
 		return nil, &failure.LimitError{Limit: failure.LimitStreamBytes, Bound: limit}
 	}
 	out := make([]byte, 0, size)
-	for len(data) > 0 {
+	for seen := (pace{ctx: ctx}); len(data) > 0; {
 		n := int(data[0])
 		data = data[1:]
 		switch {
+		case seen.ended(128):
+			return nil, ctx.Err()
 		case n == 128:
 			return out, endsBefore(data)
 		case n < 128 && n < len(data):
@@ -156,14 +164,14 @@ type lzwTable struct {
 
 // unLZW decodes LZWDecode data (7.4.4.2). With early change the codes grow one
 // code early (Table 8).
-func unLZW(data []byte, early bool, limit int64) ([]byte, error) {
+func unLZW(ctx context.Context, data []byte, early bool, limit int64) ([]byte, error) {
 	t := &lzwTable{next: lzwEnd + 1}
 	for c := range lzwClear {
 		t.last[c], t.length[c] = byte(c), 1
 	}
 	var out []byte
 	bits, have, previous := uint32(0), 0, -1
-	for {
+	for seen := (pace{ctx: ctx}); ; {
 		width := t.width(early)
 		for have < width {
 			if len(data) == 0 {
@@ -174,6 +182,8 @@ func unLZW(data []byte, early bool, limit int64) ([]byte, error) {
 		have -= width
 		code := int(bits >> have & (1<<width - 1))
 		switch {
+		case seen.ended(64 + t.length[code]):
+			return nil, ctx.Err()
 		case code == lzwEnd:
 			return out, endsBefore(data)
 		case code == lzwClear:
@@ -244,10 +254,11 @@ func (t *lzwTable) expand(out []byte, code int) []byte {
 const flateLevel = 2
 
 // NewStream compresses data with Flate; dict gives the other entries and is
-// not changed. Equal data gives equal bytes on every platform.
-func NewStream(dict Dict, data []byte) *Stream {
+// not changed. Equal data gives equal bytes on every platform; they do not count once
+// ctx has ended.
+func NewStream(ctx context.Context, dict Dict, data []byte) *Stream {
 	var d deflater
-	return &Stream{Dict: flateDict(dict), Raw: d.deflate(data, flateLevel)}
+	return &Stream{Dict: flateDict(dict), Raw: d.deflate(ctx, data, flateLevel)}
 }
 
 // flateDict is the dictionary of a stream that is compressed anew.
@@ -268,7 +279,7 @@ type deflater struct {
 
 // deflate gives compressed data of its own. Writing to memory does not fail,
 // nor does a level from 1 to 9.
-func (d *deflater) deflate(data []byte, level int) []byte {
+func (d *deflater) deflate(ctx context.Context, data []byte, level int) []byte {
 	d.out.Reset()
 	var err error
 	if d.w == nil {
@@ -276,8 +287,10 @@ func (d *deflater) deflate(data []byte, level int) []byte {
 	} else {
 		d.w.Reset(&d.out)
 	}
-	if err == nil {
-		_, err = d.w.Write(data)
+	for piece := range pieces(ctx, data) {
+		if err == nil {
+			_, err = d.w.Write(piece)
+		}
 	}
 	if err == nil {
 		err = d.w.Close()
@@ -291,14 +304,15 @@ func (d *deflater) deflate(data []byte, level int) []byte {
 // A Packer compresses streams on all cores, while one goroutine hands them over.
 // The bytes are those of NewStream, however many cores there are.
 type Packer struct {
+	ctx   context.Context
 	slots chan *deflater // those at rest
 	group sync.WaitGroup
 }
 
 // NewPacker makes a Packer that works on as many streams at a time as there
-// are cores.
-func NewPacker() *Packer {
-	p := &Packer{slots: make(chan *deflater, runtime.GOMAXPROCS(0))}
+// are cores. What it gives does not count once ctx has ended.
+func NewPacker(ctx context.Context) *Packer {
+	p := &Packer{ctx: ctx, slots: make(chan *deflater, runtime.GOMAXPROCS(0))}
 	for range cap(p.slots) {
 		p.slots <- &deflater{}
 	}
@@ -313,7 +327,7 @@ func (p *Packer) Stream(dict Dict, data []byte) *Stream {
 	d := <-p.slots
 	p.group.Go(func() {
 		defer func() { p.slots <- d }()
-		s.Raw = d.deflate(data, flateLevel)
+		s.Raw = d.deflate(p.ctx, data, flateLevel)
 	})
 	return s
 }

@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"fmt"
 	"math/rand/v2"
@@ -34,7 +35,7 @@ func TestFilters(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			got, err := Decode(noObjects{}, &Stream{Dict: Dict{"Filter": tt.filter}, Raw: []byte(tt.raw)}, 0)
+			got, err := Decode(context.Background(), noObjects{}, &Stream{Dict: Dict{"Filter": tt.filter}, Raw: []byte(tt.raw)}, 0)
 			if err != nil || string(got) != tt.want {
 				t.Errorf("got %q, %v, want %q", got, err, tt.want)
 			}
@@ -66,7 +67,7 @@ func TestFiltersAgree(t *testing.T) {
 
 func checkDecodes(t *testing.T, input string, d Dict, raw, want string) {
 	t.Helper()
-	got, err := Decode(noObjects{}, &Stream{Dict: d, Raw: []byte(raw)}, 0)
+	got, err := Decode(context.Background(), noObjects{}, &Stream{Dict: d, Raw: []byte(raw)}, 0)
 	if err != nil || string(got) != want {
 		t.Errorf("%s by %v: %d bytes, %v, want %d", input, d, len(got), err, len(want))
 	}
@@ -80,7 +81,7 @@ func TestRunLengthSize(t *testing.T) {
 		for i := range data {
 			data[i] = byte(r.IntN(8) * r.IntN(37))
 		}
-		out, _ := unRunLength(data, 1<<20)
+		out, _ := unRunLength(context.Background(), data, 1<<20)
 		if size := runLengthSize(data); size != int64(len(out)) {
 			t.Fatalf("%v decodes to %d bytes, not %d", data, len(out), size)
 		}
@@ -107,11 +108,11 @@ func drawing(size int) []byte {
 func TestNewStream(t *testing.T) {
 	dict := Dict{"Type": Name("XObject"), "Filter": Name("LZWDecode"), "DecodeParms": Dict{}, "Length": Integer(7)}
 	for _, data := range [][]byte{nil, []byte(square), drawing(300_000)} {
-		s := NewStream(dict, data)
+		s := NewStream(context.Background(), dict, data)
 		if diff := cmp.Diff(Dict{"Type": Name("XObject"), "Filter": Name("FlateDecode")}, s.Dict); diff != "" {
 			t.Errorf("dictionary (-want +got):\n%s", diff)
 		}
-		got, err := Decode(noObjects{}, s, 0)
+		got, err := Decode(context.Background(), noObjects{}, s, 0)
 		if err != nil || !bytes.Equal(got, data) {
 			t.Errorf("%d bytes come back as %d, %v", len(data), len(got), err)
 		}
@@ -119,7 +120,7 @@ func TestNewStream(t *testing.T) {
 	if len(dict) != 4 {
 		t.Errorf("the dictionary given was changed: %v", dict)
 	}
-	if s := NewStream(nil, nil); len(s.Dict) != 1 {
+	if s := NewStream(context.Background(), nil, nil); len(s.Dict) != 1 {
 		t.Errorf("no dictionary gives %v", s.Dict)
 	}
 }
@@ -128,7 +129,7 @@ func TestNewStream(t *testing.T) {
 // version of the compressor that gives others changes all output files, which
 // belongs in the change log.
 func TestNewStreamPinned(t *testing.T) {
-	raw := NewStream(nil, drawing(100_000)).Raw
+	raw := NewStream(context.Background(), nil, drawing(100_000)).Raw
 	const want = "f2d45fb40e2ac2d6"
 	if got := fmt.Sprintf("%x", sha256.Sum256(raw))[:16]; got != want {
 		t.Errorf("%d bytes with hash %s, want %s", len(raw), got, want)
@@ -142,7 +143,7 @@ func BenchmarkFlateLevels(b *testing.B) {
 		b.Run(fmt.Sprint(level), func(b *testing.B) {
 			b.SetBytes(int64(len(data)))
 			for b.Loop() {
-				b.ReportMetric(float64(len(new(deflater).deflate(data, level)))/float64(len(data))*100, "%size")
+				b.ReportMetric(float64(len(new(deflater).deflate(context.Background(), data, level)))/float64(len(data))*100, "%size")
 			}
 		})
 	}
@@ -150,10 +151,10 @@ func BenchmarkFlateLevels(b *testing.B) {
 
 func BenchmarkDecode(b *testing.B) {
 	data := drawing(8 << 20)
-	s := NewStream(nil, data)
+	s := NewStream(context.Background(), nil, data)
 	b.SetBytes(int64(len(data)))
 	for b.Loop() {
-		if _, err := Decode(noObjects{}, s, 0); err != nil {
+		if _, err := Decode(context.Background(), noObjects{}, s, 0); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -161,14 +162,14 @@ func BenchmarkDecode(b *testing.B) {
 
 // TestPacker: the streams are those of NewStream.
 func TestPacker(t *testing.T) {
-	p := NewPacker()
+	p := NewPacker(context.Background())
 	var got []*Stream
 	for n := range 40 {
 		got = append(got, p.Stream(Dict{"N": Integer(n), "DecodeParms": Dict{}}, drawing(1000*n)))
 	}
 	p.Wait()
 	for n, s := range got {
-		want := NewStream(Dict{"N": Integer(n)}, drawing(1000*n))
+		want := NewStream(context.Background(), Dict{"N": Integer(n)}, drawing(1000*n))
 		if !bytes.Equal(s.Raw, want.Raw) || len(s.Dict) != 2 || s.Dict["N"] != want.Dict["N"] || s.Dict["Filter"] != want.Dict["Filter"] {
 			t.Errorf("stream %d differs", n)
 		}

@@ -34,7 +34,7 @@ func FuzzOpen(f *testing.F) {
 			if p.MediaBox.empty() || p.CropBox.empty() || p.Rotate%90 != 0 || !(p.UserUnit > 0) {
 				t.Errorf("page %+v", p)
 			}
-			if c, err := PageContent(doc, p.Dict, lim); err == nil && int64(len(c.Data)) > lim.PageBytes {
+			if c, err := PageContent(context.Background(), doc, p.Dict, lim); err == nil && int64(len(c.Data)) > lim.PageBytes {
 				t.Errorf("%d bytes of content", len(c.Data))
 			}
 		}

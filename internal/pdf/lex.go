@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"strconv"
 	"strings"
@@ -308,7 +309,7 @@ func (x *lexer) hexString() (Object, error) {
 	}
 	raw := x.data[x.pos+1 : x.pos+end]
 	x.pos += end + 1
-	out, err := unASCIIHex(raw)
+	out, err := unASCIIHex(context.Background(), raw)
 	if err != nil {
 		x.damaged("a hexadecimal string with other characters")
 	}

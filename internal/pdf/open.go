@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"maps"
 	"slices"
 
 	"github.com/sizeply/sizeply/internal/parallel"
@@ -177,8 +176,8 @@ func (l *loader) dangling(d *Document) int { return len(l.reached(d).missing) }
 
 // reached goes through all that can be reached in a document.
 func (l *loader) reached(d *Document) *planner {
-	p := &planner{src: d, number: map[Ref]Ref{}, missing: map[Ref]bool{}}
-	_ = p.all(l.ctx, d.root, d.info) // where it ends early, as far as it came
+	p := &planner{ctx: l.ctx, src: d, number: map[Ref]Ref{}, missing: map[Ref]bool{}}
+	_ = p.all(d.root, d.info) // where it ends early, as far as it came
 	return p
 }
 
@@ -235,12 +234,18 @@ func (l *loader) load() error {
 	l.names, l.left, l.lost = map[string]Name{}, l.lim.ObjectBytes, map[Ref]bool{}
 	l.leftRaw = overlap * int64(len(l.data))
 	if l.found != nil {
-		l.contenders()
+		if err := l.contenders(); err != nil {
+			return err
+		}
 	}
 	if len(l.places) > l.lim.Objects {
 		return &failure.LimitError{Limit: failure.LimitObjects, Bound: int64(l.lim.Objects)}
 	}
-	for _, num := range slices.Sorted(maps.Keys(l.places)) {
+	nums, err := Ascending(l.ctx, l.places)
+	if err != nil {
+		return err
+	}
+	for _, num := range nums {
 		if err := l.direct(num, l.places[num]); err != nil {
 			return err
 		}
@@ -256,7 +261,9 @@ func (l *loader) load() error {
 			}
 		}
 	}
-	l.markFiles()
+	if err := l.markFiles(); err != nil {
+		return err
+	}
 	return l.measure(func(s rawStream) bool { return !isContainer(s) })
 }
 
@@ -361,9 +368,12 @@ func (l *loader) measure(which func(rawStream) bool) error {
 
 // expand reads the objects of an object stream (7.5.7).
 func (l *loader) expand(s rawStream) error {
-	data, err := Decode(l, s.Stream, min(l.lim.StreamBytes, max(1, l.left)))
+	data, err := Decode(l.ctx, l, s.Stream, min(l.lim.StreamBytes, max(1, l.left)))
 	var limit *failure.LimitError
-	if errors.As(err, &limit) {
+	switch {
+	case l.ctx.Err() != nil:
+		return l.ctx.Err()
+	case errors.As(err, &limit):
 		return &failure.LimitError{Limit: failure.LimitObjectBytes, Bound: l.lim.ObjectBytes}
 	}
 	if err != nil && l.within != nil { // another copy of its objects may be found by searching

@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -76,8 +77,8 @@ type Span struct{ Start, End int }
 // PageContent decodes and joins the content streams of a page dictionary. It
 // gives a *failure.LimitError where a limit is passed; a damaged stream gives what could be
 // decoded, as DecodeContent does, with a fault, and one with an unknown filter a
-// fault alone.
-func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
+// fault alone. Where ctx ends, its error comes back.
+func PageContent(ctx context.Context, src Objects, page Dict, lim Limits) (Content, error) {
 	lim = lim.withDefaults()
 	var c Content
 	var faults warnings
@@ -97,7 +98,7 @@ func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 		data, known := decoded[s]
 		if !known {
 			var fault, err error
-			if data, fault, err = DecodeWhole(src, s, lim.StreamBytes); err != nil {
+			if data, fault, err = DecodeWhole(ctx, src, s, lim.StreamBytes); err != nil {
 				return Content{}, fmt.Errorf("content stream %d of the page: %w", i+1, err)
 			}
 			if fault != nil {
@@ -111,9 +112,9 @@ func PageContent(src Objects, page Dict, lim Limits) (Content, error) {
 		parts = append(parts, data)
 		size++ // what stands between
 	}
-	c.join(parts, size)
+	c.join(ctx, parts, size)
 	c.Faults = faults.sentences()
-	return c, nil
+	return c, ctx.Err()
 }
 
 // ContentSize estimates how many bytes the contents of a page decode to, from
@@ -129,7 +130,7 @@ func ContentSize(src Objects, page Dict) (n int64) {
 
 // join puts the data of streams together, with white space between (7.8.2), size
 // bytes at most. That of a single one is not copied, nor written to.
-func (c *Content) join(parts [][]byte, size int64) {
+func (c *Content) join(ctx context.Context, parts [][]byte, size int64) {
 	if len(parts) == 1 {
 		data := parts[0]
 		c.Data, c.Parts = data[:len(data):len(data)], []Span{{0, len(data)}}
@@ -141,7 +142,9 @@ func (c *Content) join(parts [][]byte, size int64) {
 			c.Data = append(c.Data, '\n')
 		}
 		start := len(c.Data)
-		c.Data = append(c.Data, data...)
+		for piece := range pieces(ctx, data) {
+			c.Data = append(c.Data, piece...)
+		}
 		c.Parts = append(c.Parts, Span{start, len(c.Data)})
 	}
 }

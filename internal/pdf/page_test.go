@@ -269,7 +269,7 @@ func TestPageContent(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			got, err := PageContent(src, Dict{"Contents": tt.contents}, Limits{})
+			got, err := PageContent(context.Background(), src, Dict{"Contents": tt.contents}, Limits{})
 			if err != nil || string(got.Data) != tt.want || len(got.Faults) != tt.faults {
 				t.Errorf("got %q, %q, %v", got.Data, got.Faults, err)
 			}
@@ -278,7 +278,7 @@ func TestPageContent(t *testing.T) {
 			}
 		})
 	}
-	got, err := PageContent(src, Dict{"Contents": Ref(6)}, Limits{})
+	got, err := PageContent(context.Background(), src, Dict{"Contents": Ref(6)}, Limits{})
 	if err != nil || !strings.HasPrefix(string(got.Data), "0 0 m\n0") || len(got.Faults) != 1 {
 		t.Errorf("damaged in the middle: %q, %q, %v", got.Data, got.Faults, err)
 	}
@@ -289,17 +289,17 @@ func TestPageContentErrors(t *testing.T) {
 		1: &Stream{Dict: Dict{}, Raw: []byte(strings.Repeat("q ", 50))},
 	}
 	var limit *failure.LimitError
-	_, err := PageContent(src, Dict{"Contents": Ref(1)}, Limits{StreamBytes: 99})
+	_, err := PageContent(context.Background(), src, Dict{"Contents": Ref(1)}, Limits{StreamBytes: 99})
 	if !errors.As(err, &limit) || limit.Limit != failure.LimitStreamBytes || limit.Bound != 99 {
 		t.Errorf("stream past its limit: %v", err)
 	}
-	_, err = PageContent(src, Dict{"Contents": slicesOf(Ref(1), 1000)}, Limits{PageBytes: 5000})
+	_, err = PageContent(context.Background(), src, Dict{"Contents": slicesOf(Ref(1), 1000)}, Limits{PageBytes: 5000})
 	if !errors.As(err, &limit) || limit.Limit != failure.LimitPageBytes || limit.Bound != 5000 {
 		t.Errorf("one stream a thousand times: %v", err)
 	}
 	for filter, want := range map[Object]string{Name("Unheard"): "Unheard", 1: "no name", Name("DCTDecode"): "image"} {
 		src[2] = &Stream{Dict: Dict{"Filter": filter}, Raw: []byte("q")}
-		got, err := PageContent(src, Dict{"Contents": Ref(2)}, Limits{})
+		got, err := PageContent(context.Background(), src, Dict{"Contents": Ref(2)}, Limits{})
 		if err != nil || len(got.Data) > 0 || len(got.Faults) != 1 || !strings.Contains(got.Faults[0], want) {
 			t.Errorf("filter %v: %q, %q, %v", filter, got.Data, got.Faults, err)
 		}

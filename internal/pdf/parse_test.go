@@ -36,7 +36,7 @@ func TestHexStrings(t *testing.T) {
 				t.Fatal(err)
 			}
 			stream := AsStream(d, Ref(42))
-			if data, err := Decode(d, stream, 0); string(data) != "data <1 2>" || err != nil {
+			if data, err := Decode(context.Background(), d, stream, 0); string(data) != "data <1 2>" || err != nil {
 				t.Errorf("%q, %+v: the data of the stream is %q (%v)", c.text, layout, data, err)
 			}
 			got := fmt.Sprint(AsDict(d, Ref(40))["X"], Resolve(d, Ref(41)), stream.Dict["X"])

@@ -20,7 +20,7 @@ func (l *loader) bySearch(version string) (*Document, error) {
 		return nil, err
 	}
 	l.warn = &warnings{}
-	l.places, l.within, l.found, l.enc, l.encRef = found.places(l.data), nil, found, nil, 0
+	l.places, l.within, l.found, l.enc, l.encRef = found.places(), nil, found, nil, 0
 	if err := l.load(); err != nil {
 		return nil, err
 	}
@@ -73,7 +73,7 @@ func (l *loader) isOpened(num Ref) bool {
 
 // contenders makes ready to read what was found: those of one number that stand in
 // one update, each by itself, are held against each other by their text.
-func (l *loader) contenders() {
+func (l *loader) contenders() error {
 	l.stands, l.contested = make(map[Ref]int, len(l.places)), map[Ref]bool{}
 	for num, where := range l.places {
 		l.stands[num] = where.at
@@ -82,7 +82,11 @@ func (l *loader) contenders() {
 				l.contested[num] = true
 			}
 		}
+		if err := l.ctx.Err(); err != nil {
+			return err
+		}
 	}
+	return nil
 }
 
 // contender reads object num of object stream s, unless a later update has it. It
@@ -123,8 +127,8 @@ type scanned struct {
 	data bool
 }
 
-// span is where an object begins, and where its end is marked.
-type span struct{ start, end int }
+// span is where an object begins, where its end is marked, and its generation.
+type span struct{ start, end, generation int }
 
 // text is the object without the white space at its end.
 func (s span) text(data []byte) []byte { return data[s.start:spaceBefore(data, s.end)] }
@@ -133,8 +137,9 @@ func (s span) text(data []byte) []byte { return data[s.start:spaceBefore(data, s
 // grows with the size of the file alone.
 func scan(ctx context.Context, data []byte) (*scanned, error) {
 	found := &scanned{bodies: map[Ref]span{}, rivals: map[Ref][]span{}}
-	obj, stream, trailer := cursor{word: "obj"}, cursor{word: "stream"}, cursor{word: "trailer"}
-	update, end := cursor{word: "startxref"}, cursor{word: "endstream"}
+	look := func(word string) cursor { return cursor{ctx: ctx, word: word} }
+	obj, stream, trailer := look("obj"), look("stream"), look("trailer")
+	update, end := look("startxref"), look("endstream")
 	for at, n := 0, 0; at < len(data); n++ {
 		if n%1024 == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
@@ -155,11 +160,12 @@ func scan(ctx context.Context, data []byte) (*scanned, error) {
 			found.updates = append(found.updates, u)
 		}
 	}
-	return found, nil
+	return found, ctx.Err()
 }
 
-// cursor finds one word after the other.
+// cursor finds one word after the other, until its context ends.
 type cursor struct {
+	ctx   context.Context
 	word  string
 	at    int
 	begun bool
@@ -172,8 +178,12 @@ func (c *cursor) next(data []byte, from int) int {
 		return c.at
 	}
 	c.begun, c.at = true, len(data)
-	if i := bytes.Index(data[from:], []byte(c.word)); i >= 0 {
-		c.at = from + i
+	word := []byte(c.word)
+	for ; from < len(data) && c.ctx.Err() == nil; from += lookEvery {
+		if i := bytes.Index(data[from:min(len(data), from+lookEvery+len(word)-1)], word); i >= 0 {
+			c.at = from + i
+			break
+		}
 	}
 	return c.at
 }
@@ -181,10 +191,7 @@ func (c *cursor) next(data []byte, from int) int {
 // object notes the object whose `obj` stands at i, if one begins or ends there.
 func (s *scanned) object(data []byte, i int) {
 	if bytes.HasSuffix(data[:i], []byte("end")) {
-		if body, open := s.bodies[s.at]; open {
-			s.bodies[s.at] = span{body.start, i}
-		}
-		s.at = 0
+		s.close(i)
 		return
 	}
 	genEnd := spaceBefore(data, i)
@@ -195,28 +202,33 @@ func (s *scanned) object(data []byte, i int) {
 		return
 	}
 	p := parser{lexer: lexer{data: data, pos: at}}
-	num, _, ok := p.header()
+	num, generation, ok := p.header()
 	if !ok {
 		return
 	}
-	if body, open := s.bodies[s.at]; open { // it has no end
-		s.bodies[s.at] = span{body.start, at}
-	}
+	s.close(at) // it has no end
 	if before, again := s.bodies[num]; again && !s.updated(before.start, at) {
 		s.rivals[num] = append(s.rivals[num], before)
 	} else {
 		delete(s.rivals, num)
 	}
-	s.at, s.data, s.bodies[num] = num, false, span{at, len(data)}
+	s.at, s.data, s.bodies[num] = num, false, span{at, len(data), generation}
+}
+
+// close ends the object that is open, if one is.
+func (s *scanned) close(end int) {
+	if body, open := s.bodies[s.at]; open {
+		body.end = end
+		s.bodies[s.at] = body
+	}
+	s.at = 0
 }
 
 // places gives where the last object of each number begins.
-func (s *scanned) places(data []byte) map[Ref]place {
+func (s *scanned) places() map[Ref]place {
 	list := make(map[Ref]place, len(s.bodies))
 	for num, body := range s.bodies {
-		p := parser{lexer: lexer{data: data, pos: body.start}}
-		_, generation, _ := p.header()
-		list[num] = place{body.start, generation}
+		list[num] = place{body.start, body.generation}
 	}
 	return list
 }

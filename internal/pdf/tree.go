@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -58,12 +59,15 @@ type pageNode struct {
 // readPages lists the pages that the catalog leads to, mends the tree and gives the
 // inner nodes. It gives a *failure.FormatError where pages are left out of which the tree
 // counts more than are there.
-func (d *Document) readPages(root Dict, limit int, warn *warnings) error {
+func (d *Document) readPages(ctx context.Context, root Dict, limit int, warn *warnings) error {
 	w := pageWalk{
 		doc: d, limit: limit, warn: warn, seen: map[Ref]bool{}, copied: map[Ref]bool{}, copies: maxCopies,
 	}
 	todo := []pageNode{{obj: root["Pages"], attrs: Dict{}}}
 	for len(todo) > 0 {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		n := todo[len(todo)-1]
 		todo = append(todo[:len(todo)-1], w.visit(n)...)
 		if len(w.pages) > limit || len(todo) > limit {

@@ -39,7 +39,7 @@ func (e *Edit) Write(ctx context.Context, w io.Writer) (map[Ref]Ref, error) {
 		return nil, err
 	}
 	out := &fileWriter{
-		out: bufio.NewWriterSize(w, 64<<10), sum: sha256.New(), src: e, entries: make([]entry, len(order)+1),
+		ctx: ctx, out: bufio.NewWriterSize(w, 64<<10), sum: sha256.New(), src: e, entries: make([]entry, len(order)+1),
 		text: serialiser{number: func(r Ref) Ref { return number[r] }},
 	}
 	if out.enc = e.doc.enc; out.enc != nil && e.plain {
@@ -48,7 +48,7 @@ func (e *Edit) Write(ctx context.Context, w io.Writer) (map[Ref]Ref, error) {
 	// A comment of high bytes marks the file as binary (7.5.2).
 	out.write([]byte("%PDF-" + max(e.doc.version, "1.5") + "\n%\xC2\xA7\xC2\xB6\n"))
 	for _, r := range order {
-		if err := out.object(ctx, number[r], e.Object(r)); err != nil {
+		if err := out.object(number[r], e.Object(r)); err != nil {
 			return nil, fmt.Errorf("writing object %d: %w", r, err)
 		}
 	}
@@ -67,6 +67,7 @@ type entry struct {
 
 // fileWriter writes a file object by object. The first failure stays in err.
 type fileWriter struct {
+	ctx  context.Context
 	out  *bufio.Writer
 	sum  hash.Hash
 	size int64
@@ -88,21 +89,26 @@ type fileWriter struct {
 	pending []byte
 }
 
-// write writes b, and counts and hashes it.
+// write writes b, and counts and hashes it, in pieces where it is long.
 func (f *fileWriter) write(b []byte) {
-	if f.err != nil {
-		return
+	for piece := range pieces(f.ctx, b) {
+		if f.err != nil {
+			return
+		}
+		n, err := f.out.Write(piece)
+		f.sum.Write(piece[:n])
+		f.size += int64(n)
+		f.err = err
 	}
-	n, err := f.out.Write(b)
-	f.sum.Write(b[:n])
-	f.size += int64(n)
-	f.err = err
+	if f.err == nil {
+		f.err = f.ctx.Err()
+	}
 }
 
 // object writes a stream at once, and anything else with the next object
 // stream.
-func (f *fileWriter) object(ctx context.Context, num Ref, o Object) error {
-	if err := ctx.Err(); err != nil {
+func (f *fileWriter) object(num Ref, o Object) error {
+	if err := f.ctx.Err(); err != nil {
 		return err
 	}
 	if s, ok := o.(*Stream); ok {
@@ -129,7 +135,7 @@ func (f *fileWriter) stream(num Ref, s *Stream) error {
 	d, raw := s.Dict.Clone(), s.Raw
 	var seal func(String) String
 	if f.enc != nil {
-		raw, seal = f.enc.sealed(f.src, num, s)
+		raw, seal = f.enc.sealed(f.ctx, f.src, num, s)
 	} else if f.plain {
 		d = withoutCrypt(f.src, d)
 	}
@@ -182,7 +188,7 @@ func (f *fileWriter) flush() error {
 	data = append(data, f.pending...)
 	d := Dict{"Type": Name("ObjStm"), "N": Integer(len(f.waiting)), "First": Integer(first)}
 	f.waiting, f.starts, f.pending = f.waiting[:0], f.starts[:0], f.pending[:0]
-	return f.stream(container, NewStream(d, data))
+	return f.stream(container, NewStream(f.ctx, d, data))
 }
 
 // finish writes what is waiting, the cross-reference stream with the entries
@@ -218,7 +224,7 @@ func (f *fileWriter) finish(root, info Ref, id String) error {
 	}
 	// The references of the trailer are new numbers already.
 	f.text.number = func(r Ref) Ref { return r }
-	if err := f.stream(num, NewStream(d, data)); err != nil {
+	if err := f.stream(num, NewStream(f.ctx, d, data)); err != nil {
 		return err
 	}
 	f.write(fmt.Appendf(nil, "startxref\n%d\n%%%%EOF\n", at))

@@ -54,7 +54,7 @@ func TestWriteEdited(t *testing.T) {
 	e.Set(5, nil)
 	added := e.Add(Dict{"Title": String("new")})
 	e.SetInfo(added)
-	e.Set(4, NewStream(nil, []byte("new content")))
+	e.Set(4, NewStream(context.Background(), nil, []byte("new content")))
 	if e.Object(5) != nil || e.Object(6) != String("six") || doc.Object(5) != String("five") {
 		t.Error("the edit shows other objects than it should")
 	}
@@ -113,7 +113,7 @@ var idPattern = regexp.MustCompile(`(?s)/ID \[\((.*?)\) \((.*?)\)\]`)
 func TestWriteID(t *testing.T) {
 	id := func(s source, content string) (first, second string) {
 		e := open(t, s.bytes()).Edit()
-		e.Set(4, NewStream(nil, []byte(content)))
+		e.Set(4, NewStream(context.Background(), nil, []byte(content)))
 		out, _ := write(t, e)
 		m := idPattern.FindSubmatch(out)
 		if m == nil {
@@ -200,7 +200,7 @@ func TestConcurrent(t *testing.T) {
 			if _, err := doc.Edit().Write(context.Background(), &out); err != nil || !bytes.Equal(out.Bytes(), want) {
 				t.Errorf("goroutine %d: other bytes, %v", i, err)
 			}
-			if _, err := PageContent(doc, doc.Pages()[0].Dict, Limits{}); err != nil {
+			if _, err := PageContent(context.Background(), doc, doc.Pages()[0].Dict, Limits{}); err != nil {
 				t.Error(err)
 			}
 		})

@@ -169,7 +169,10 @@ func (r *tableReader) classic(p *parser) (Dict, error) {
 			return nil, err
 		}
 	}
-	for _, e := range rows {
+	for i, e := range rows {
+		if i%objectsAtOnce == 0 && r.ctx.Err() != nil {
+			return nil, r.ctx.Err()
+		}
 		r.add(e)
 	}
 	return d, nil
@@ -197,6 +200,9 @@ func (r *tableReader) subsection(p *parser, rows []row) ([]row, error) {
 		if r.left--; r.left < 0 {
 			return nil, errXrefSize
 		}
+		if r.left%objectsAtOnce == 0 && r.ctx.Err() != nil {
+			return nil, r.ctx.Err()
+		}
 		if i == 0 && first == 1 && !used && at == 0 && generation == 65535 {
 			first = 0
 		}
@@ -219,7 +225,10 @@ func (r *tableReader) stream(p *parser) (Dict, error) {
 	}
 	ends := streamEnds{data: r.data}
 	p.pos, _ = ends.find(start, AsInt(r, d["Length"], -1))
-	data, err := Decode(r, &Stream{Dict: d, Raw: r.data[start:p.pos:p.pos]}, max(1, r.bytes))
+	data, err := Decode(r.ctx, r, &Stream{Dict: d, Raw: r.data[start:p.pos:p.pos]}, max(1, r.bytes))
+	if r.ctx.Err() != nil {
+		return nil, r.ctx.Err()
+	}
 	if err != nil {
 		return nil, errXref
 	}
@@ -256,6 +265,9 @@ func (r *tableReader) rows(d Dict, data []byte) error {
 		for num := first; num < first+count && len(data) >= size; num++ {
 			if r.left--; r.left < 0 {
 				return errXrefSize
+			}
+			if r.left%objectsAtOnce == 0 && r.ctx.Err() != nil {
+				return r.ctx.Err()
 			}
 			if num <= maxNumber {
 				r.add(streamRow(Ref(num), data, width))

@@ -13,6 +13,9 @@ func (w *rewriter) annotations(ctx context.Context, dict pdf.Dict) error {
 	was := pdf.AsArray(w.edit, dict["Annots"])
 	kept := make(pdf.Array, 0, len(was))
 	for _, o := range was {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		a := pdf.AsDict(w.edit, o)
 		switch {
 		case a == nil:
@@ -108,5 +111,5 @@ func emptied(st *pdf.Stream) *pdf.Stream {
 	for _, k := range []pdf.Name{"OC", "Filter", "DecodeParms", "Resources"} {
 		delete(dict, k)
 	}
-	return pdf.NewStream(dict, nil)
+	return pdf.NewStream(context.Background(), dict, nil)
 }

@@ -153,7 +153,7 @@ func (w *rewriter) filterForm(
 	ctx context.Context, ref pdf.Ref, st *pdf.Stream, caller *scope, text textState,
 ) (*form, error) {
 	sc := newScope(w.edit.Original(), st.Dict["Resources"], caller)
-	data, whole, err := w.formContent(st)
+	data, whole, err := w.formContent(ctx, st)
 	if err != nil {
 		return nil, err
 	}
@@ -190,14 +190,14 @@ func (w *rewriter) filterForm(
 		ref: ref, kept: out.kept, removed: out.removed, text: called, needs: out.needs,
 		outer: sc.Outside(), uses: sc.outer, binds: sc.outerBinds,
 	}
-	w.place(f, st, dict, out)
-	return f, nil
+	w.place(ctx, f, st, dict, out)
+	return f, ctx.Err()
 }
 
 // formContent decodes the content of a form; whole is false where that is only a part
 // of it, or none.
-func (w *rewriter) formContent(st *pdf.Stream) (data []byte, whole bool, err error) {
-	data, fault, err := pdf.DecodeWhole(w.edit, st, w.lim.StreamBytes)
+func (w *rewriter) formContent(ctx context.Context, st *pdf.Stream) (data []byte, whole bool, err error) {
+	data, fault, err := pdf.DecodeWhole(ctx, w.edit, st, w.lim.StreamBytes)
 	if err != nil {
 		return nil, false, err
 	}
@@ -228,14 +228,14 @@ func (w *rewriter) membership(d pdf.Dict) pdf.Dict {
 
 // place puts a filtered stream under its own number, or a new one where an
 // earlier caller's version has that.
-func (w *rewriter) place(f *form, st *pdf.Stream, dict pdf.Dict, out filtered) {
+func (w *rewriter) place(ctx context.Context, f *form, st *pdf.Stream, dict pdf.Dict, out filtered) {
 	had := w.forms[f.ref]
 	defer func(ref pdf.Ref) { w.forms[ref] = append(had, f) }(f.ref)
 	now := &pdf.Stream{Dict: dict, Raw: st.Raw}
 	if out.changed && w.removed == nil {
 		now = w.pack.Stream(dict, out.data)
 	} else if out.changed { // the bytes are compared
-		now = pdf.NewStream(dict, out.data)
+		now = pdf.NewStream(ctx, dict, out.data)
 	}
 	if w.removed != nil { // styles that differ may lose the same
 		f.now = now

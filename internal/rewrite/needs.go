@@ -190,12 +190,12 @@ type textMode struct {
 }
 
 // read reads the stream. text is the text state at its start. It gives a
-// *failure.LimitError where there is too much to remember.
+// *failure.LimitError where there is too much to remember, and the error of its context.
 func (p *pruner) read(text textState) error {
 	if len(p.data) > maxPrunedBytes {
 		return &failure.LimitError{Limit: failure.LimitStreamBytes, Bound: maxPrunedBytes}
 	}
-	scan := content.NewScanner(p.data)
+	scan := content.NewScanner(p.data).Within(p.ctx)
 	scan.ColourComponents = p.scope.Components
 	r := &reader{pruner: p, textMode: textMode{text.mode, text.own&fontPart == 0}}
 	if text.own&modePart == 0 {
@@ -216,6 +216,9 @@ func (p *pruner) read(text textState) error {
 				p.ops[i].end = int32(end)
 			}
 		}
+	}
+	if err := p.ctx.Err(); err != nil {
+		return err
 	}
 	if r.disorder {
 		for i := range p.ops {

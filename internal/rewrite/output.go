@@ -1,6 +1,10 @@
 package rewrite
 
-import "github.com/sizeply/sizeply/internal/content"
+import (
+	"context"
+
+	"github.com/sizeply/sizeply/internal/content"
+)
 
 // A piece is something that may go to the output: a span of the input, or
 // text of our own.
@@ -45,8 +49,8 @@ func join(pieces []piece, p piece) []piece {
 func (p *piece) plain() bool { return p.text == "" && p.description == nil && p.advance == 0 }
 
 // appendRun appends the operations of a run, a line each.
-func appendRun(out, run []byte) []byte {
-	scan := content.NewScanner(run)
+func appendRun(ctx context.Context, out, run []byte) []byte {
+	scan := content.NewScanner(run).Within(ctx)
 	var op content.Operation
 	for scan.Next(&op) {
 		if len(out) > 0 {
@@ -58,15 +62,19 @@ func appendRun(out, run []byte) []byte {
 }
 
 // bytes writes the pieces out, and tells which of it stands in removed content.
-// moves are the displacements; those that are not live are left out.
-func (o *output) bytes(moves []displacement) (out []byte, hidden []span) {
+// moves are the displacements; those that are not live are left out. What it gives does
+// not count once ctx has ended.
+func (o *output) bytes(ctx context.Context, moves []displacement) (out []byte, hidden []span) {
 	size := 1 // about, without displacements
 	for _, p := range o.pieces {
 		size += p.end - min(p.gap, p.start) + len(p.text) + 1
 	}
 	out = make([]byte, 0, size)
 	last := -1 // where the span before ended
-	for _, p := range o.pieces {
+	for i, p := range o.pieces {
+		if i%lookEvery == 0 && ctx.Err() != nil {
+			break
+		}
 		if p.description != nil && p.description.now != "" {
 			p.text = p.description.now
 		}
@@ -84,7 +92,7 @@ func (o *output) bytes(moves []displacement) (out []byte, hidden []span) {
 			out = append(out, o.data[p.gap:p.end]...)
 			last = p.end
 		case p.run:
-			out = appendRun(out, o.data[p.start:p.end])
+			out = appendRun(ctx, out, o.data[p.start:p.end])
 			last = p.end
 		default:
 			if len(out) > 0 {

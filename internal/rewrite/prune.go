@@ -1,6 +1,7 @@
 package rewrite
 
 import (
+	"context"
 	"sort"
 
 	"github.com/sizeply/sizeply/internal/content"
@@ -14,6 +15,7 @@ import (
 // behind each, so that a setter is kept only where a later mark sees it.
 type pruner struct {
 	*rewriter
+	ctx    context.Context
 	scope  *scope
 	data   []byte
 	hidden []span // what stands in removed content, ascending
@@ -38,14 +40,16 @@ type save struct {
 
 // prune gives the stream without state that nothing needs, and what is kept of
 // removed content. It records the names that the result uses.
-// It gives a *failure.LimitError where that has too many operations.
-func (w *rewriter) prune(data []byte, sc *scope, hidden []span, text textState) ([]byte, []Residue, error) {
-	p := &pruner{rewriter: w, scope: sc, data: data, hidden: hidden, instead: map[int32]pdf.Name{}}
+// It gives a *failure.LimitError where that has too many operations, and the error of ctx.
+func (w *rewriter) prune(
+	ctx context.Context, data []byte, sc *scope, hidden []span, text textState,
+) ([]byte, []Residue, error) {
+	p := &pruner{rewriter: w, ctx: ctx, scope: sc, data: data, hidden: hidden, instead: map[int32]pdf.Name{}}
 	if err := p.run(text); err != nil {
 		return nil, nil, err
 	}
 	data, residue := p.write()
-	return data, residue, nil
+	return data, residue, ctx.Err()
 }
 
 // run decides on all operations.
@@ -54,6 +58,9 @@ func (p *pruner) run(text textState) error {
 		return err
 	}
 	for i := len(p.ops) - 1; i >= 0; i-- {
+		if i%lookEvery == 0 && p.ctx.Err() != nil {
+			return p.ctx.Err()
+		}
 		p.back(&p.ops[i])
 	}
 	return nil
@@ -235,10 +242,11 @@ func (p *pruner) maskNeeds(mask pdf.Object) params {
 	}
 	p.maskNeed[st] = inherited // for one within itself
 	need := inherited
-	if data, err := pdf.Decode(p.edit, st, p.lim.StreamBytes); err == nil {
+	if data, err := pdf.Decode(p.ctx, p.edit, st, p.lim.StreamBytes); err == nil {
 		p.maskDepth++
 		group := &pruner{
-			rewriter: p.rewriter, data: data, scope: newScope(p.edit.Original(), st.Dict["Resources"], p.scope),
+			rewriter: p.rewriter, ctx: p.ctx, data: data,
+			scope: newScope(p.edit.Original(), st.Dict["Resources"], p.scope),
 		}
 		if group.run(textState{}) == nil {
 			need = group.need &^ textPosition
@@ -249,11 +257,14 @@ func (p *pruner) maskNeeds(mask pdf.Object) params {
 	return need
 }
 
-// write puts out what is kept.
+// write puts out what is kept, until its context ends.
 func (p *pruner) write() (data []byte, residue []Residue) {
 	out := output{data: p.data}
 	gap, clip := 0, false
 	for i := range p.ops {
+		if i%lookEvery == 0 && p.ctx.Err() != nil {
+			return nil, nil
+		}
 		o := &p.ops[i]
 		if o.kept {
 			piece := piece{gap: gap, start: int(o.start), end: int(o.end)}
@@ -276,7 +287,7 @@ func (p *pruner) write() (data []byte, residue []Residue) {
 		}
 		gap = int(o.end)
 	}
-	data, _ = out.bytes(nil)
+	data, _ = out.bytes(p.ctx, nil)
 	return data, residue
 }
 

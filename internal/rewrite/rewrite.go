@@ -30,6 +30,9 @@ import (
 	"github.com/sizeply/sizeply/layers/failure"
 )
 
+// lookEvery is how many operations are gone through between two looks at a context.
+const lookEvery = 4096
+
 // Options says how to filter. The zero value is the normal case.
 type Options struct {
 	Limits pdf.Limits
@@ -151,7 +154,7 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		acceptDamage: opt.AcceptDamage,
 		forms:        map[pdf.Ref][]*form{}, fonts: map[pdf.Ref]*font.Font{}, tags: map[pdf.Ref]*tags{},
 		versions: map[pdf.Ref]map[string]pdf.Ref{}, dicts: map[string]pdf.Ref{},
-		contents: map[[sha256.Size]byte]pdf.Ref{}, pack: pdf.NewPacker(), maskNeed: map[*pdf.Stream]params{},
+		contents: map[[sha256.Size]byte]pdf.Ref{}, pack: pdf.NewPacker(ctx), maskNeed: map[*pdf.Stream]params{},
 		harmless: map[pdf.Ref]bool{},
 	}
 	w.left = w.lim.Content()
@@ -161,7 +164,7 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 	}
 	defer w.pack.Wait()
 	defer w.disinherit()
-	pages := readPages(edit.Original(), opt)
+	pages := readPages(ctx, edit.Original(), opt)
 	defer pages.Wait()
 	done := map[pdf.Ref]Page{}
 	for _, p := range edit.Original().Pages() {
@@ -201,7 +204,7 @@ type pageRead struct {
 
 // readPages begins to decode the pages of a document, those with one object
 // once, on all cores.
-func readPages(doc *pdf.Document, opt Options) *parallel.Queue[pdf.Page, pageRead] {
+func readPages(ctx context.Context, doc *pdf.Document, opt Options) *parallel.Queue[pdf.Page, pageRead] {
 	var pages []pdf.Page
 	seen := map[pdf.Ref]bool{}
 	for _, p := range doc.Pages() {
@@ -212,7 +215,7 @@ func readPages(doc *pdf.Document, opt Options) *parallel.Queue[pdf.Page, pageRea
 	}
 	size := func(p pdf.Page) int64 { return pdf.ContentSize(doc, p.Dict) }
 	return parallel.NewQueue(pages, size, func(p pdf.Page, give func(pageRead)) {
-		c, err := pdf.PageContent(doc, p.Dict, opt.Limits)
+		c, err := pdf.PageContent(ctx, doc, p.Dict, opt.Limits)
 		give(pageRead{c, err})
 		if opt.Observer != nil && err == nil {
 			opt.Observer.PageRead(p, c.Data)

@@ -239,7 +239,7 @@ func rewritten(tb testing.TB, file []byte, decide byName, opt Options) (out []by
 	if doc, err = pdf.OpenBytes(ctx, b.Bytes(), pdf.Options{}); err != nil {
 		tb.Fatal(err)
 	}
-	c, err := pdf.PageContent(doc, doc.Pages()[0].Dict, pdf.Limits{})
+	c, err := pdf.PageContent(context.Background(), doc, doc.Pages()[0].Dict, pdf.Limits{})
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -349,7 +349,7 @@ func TestRunForms(t *testing.T) {
 			if st == nil {
 				t.Fatalf("%s is no stream but %v", c.name, o)
 			}
-			data, err := pdf.Decode(doc, st, 1<<20)
+			data, err := pdf.Decode(context.Background(), doc, st, 1<<20)
 			if err != nil {
 				t.Fatal(err)
 			}

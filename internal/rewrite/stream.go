@@ -2,6 +2,7 @@ package rewrite
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"fmt"
 
@@ -70,13 +71,10 @@ func (w *rewriter) stream(
 		return filtered{}, err
 	}
 	s.res.changed = !whole
-	scan := content.NewScanner(data)
+	scan := content.NewScanner(data).Within(ctx)
 	scan.ColourComponents = sc.Components
 	var op content.Operation
-	for n := 0; scan.Next(&op); n++ {
-		if n%4096 == 0 && ctx.Err() != nil {
-			return filtered{}, ctx.Err()
-		}
+	for scan.Next(&op) {
 		s.step(&op)
 		if s.styles != nil {
 			s.styles.step(&op, sc)
@@ -89,9 +87,12 @@ func (w *rewriter) stream(
 			s.skipPath(scan)
 		}
 	}
+	if ctx.Err() != nil {
+		return filtered{}, ctx.Err()
+	}
 	s.noteStray(scan)
 	s.finish()
-	return s.res, s.err
+	return s.res, cmp.Or(ctx.Err(), s.err)
 }
 
 // maxHeld bounds what is remembered of a stream until it is written: pieces that do
@@ -390,11 +391,11 @@ func (s *streamFilter) finish() {
 		}
 	}
 	if s.res.changed && !s.keepState {
-		data, hidden := s.out.bytes(s.moves)
+		data, hidden := s.out.bytes(s.ctx, s.moves)
 		if s.err == nil {
-			data, s.res.residue, s.err = s.prune(data, s.scope, hidden, s.start)
+			data, s.res.residue, s.err = s.prune(s.ctx, data, s.scope, hidden, s.start)
 		}
-		s.res.data = content.WithoutComments(data, s.scope.Components)
+		s.res.data = content.WithoutComments(s.ctx, data, s.scope.Components)
 		return
 	}
 	for k, by := range s.uses {
@@ -405,8 +406,8 @@ func (s *streamFilter) finish() {
 	}
 	s.res.data = s.data
 	if s.res.changed {
-		data, _ := s.out.bytes(s.moves)
-		s.res.data = content.WithoutComments(data, s.scope.Components)
+		data, _ := s.out.bytes(s.ctx, s.moves)
+		s.res.data = content.WithoutComments(s.ctx, data, s.scope.Components)
 	}
 }
 

@@ -38,9 +38,13 @@ func FindLines(ctx context.Context, doc *optional.Document) (*Lines, error) {
 	if err != nil {
 		return nil, err
 	}
+	mark, err := doc.Mark(ctx)
+	if err != nil {
+		return nil, err
+	}
 	styles := append([]LineStyle{}, all.styles()...)
 	for i := range styles {
-		styles[i].file = doc.Fingerprint()
+		styles[i].mark = mark
 	}
 	return &Lines{
 		Styles: styles, Warnings: warnings,

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
@@ -69,7 +70,10 @@ type LineStyle struct {
 	LayerLengths []float64 `json:"layerLengths"`
 
 	members []paint.Style // what counts as this style
-	file    string        // the fingerprint of the document that it was found in
+	// The document that it was found in: its mark, or, where it was saved in
+	// between, its fingerprint.
+	mark        optional.Mark
+	fingerprint string
 }
 
 // LineUse is what one page has of a line style.
@@ -117,10 +121,14 @@ func (e *ForeignLineError) Error() string {
 
 // Painted are the styles of marks that count as any of a list of styles found in a
 // document; nil where there are none. It gives a *[ForeignLineError] for a style
-// that was not found there.
-func Painted(doc *optional.Document, list []LineStyle) (set map[paint.Style]bool, err error) {
+// that was not found there, and the error of ctx.
+func Painted(ctx context.Context, doc *optional.Document, list []LineStyle) (set map[paint.Style]bool, err error) {
 	for i := range list {
-		if len(list[i].members) == 0 || list[i].file != doc.Fingerprint() {
+		found, err := list[i].foundIn(ctx, doc)
+		if err != nil {
+			return nil, err
+		}
+		if len(list[i].members) == 0 || !found {
 			return nil, &ForeignLineError{list[i]}
 		}
 		for _, style := range list[i].members {
@@ -131,6 +139,16 @@ func Painted(doc *optional.Document, list []LineStyle) (set map[paint.Style]bool
 		}
 	}
 	return set, nil
+}
+
+// foundIn reports whether a style was found in a document.
+func (s *LineStyle) foundIn(ctx context.Context, doc *optional.Document) (bool, error) {
+	if s.fingerprint != "" {
+		fingerprint, err := doc.Fingerprint(ctx)
+		return s.fingerprint == fingerprint, err
+	}
+	mark, err := doc.Mark(ctx)
+	return s.mark == mark, err
 }
 
 // A SavedStyle is a line style as a saved selection has it: with what counts as it.
@@ -144,7 +162,7 @@ func (s LineStyle) Save() SavedStyle { return SavedStyle{s, s.members} }
 
 // Restore is the style as it was found in the document with a fingerprint.
 func (s SavedStyle) Restore(fingerprint string) LineStyle {
-	s.LineStyle.members, s.LineStyle.file = s.Members, fingerprint
+	s.LineStyle.members, s.LineStyle.fingerprint = s.Members, fingerprint
 	return s.LineStyle
 }
 

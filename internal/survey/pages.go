@@ -43,7 +43,7 @@ type aims struct {
 	// what is in no layer that is true.
 	states optional.States
 	// trim takes out of contents what nobody looks at.
-	trim func([]byte) []byte
+	trim func(context.Context, []byte) []byte
 }
 
 // findings are what a page holds of what is looked for.
@@ -117,7 +117,7 @@ func (r *reader) size(p pdf.Page) int64 { return pdf.ContentSize(r.doc.PDF, p.Di
 
 // contents reads a page and goes through it.
 func (r *reader) contents(p pdf.Page, most int) *findings {
-	c, err := pdf.PageContent(r.doc.PDF, p.Dict, r.doc.Limits)
+	c, err := pdf.PageContent(r.ctx, r.doc.PDF, p.Dict, r.doc.Limits)
 	if err != nil {
 		return &findings{page: p.Number, err: fmt.Errorf("the page cannot be read: %w", err)}
 	}
@@ -233,7 +233,7 @@ func (s *Search) take(p pdf.Page, data []byte) {
 func (s *Search) finish() bool {
 	if !s.watches {
 		_, _ = parallel.Map(s.ctx, s.doc.PDF.Pages(), s.size, func(p pdf.Page) (struct{}, error) {
-			if c, err := pdf.PageContent(s.doc.PDF, p.Dict, s.doc.Limits); err == nil {
+			if c, err := pdf.PageContent(s.ctx, s.doc.PDF, p.Dict, s.doc.Limits); err == nil {
 				s.take(p, c.Data)
 			}
 			return struct{}{}, nil
