@@ -8,9 +8,11 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
+	"github.com/sizeply/sizeply/internal/testpdf"
 	"github.com/sizeply/sizeply/layers/failure"
 )
 
@@ -94,4 +96,43 @@ func ended(t *testing.T, name, how string, err error) string {
 		t.Errorf("%s: this is no sentence: %q", name, err)
 	}
 	return how
+}
+
+// TestUnreadWhereNothingIsRemoved: a copy that keeps all layers holds nothing that
+// cannot be read, unless its operators alone are damaged, which is said.
+func TestUnreadWhereNothingIsRemoved(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		content testpdf.Object
+		refused bool
+		left    string // with AcceptDamage
+	}{
+		{"sound", testpdf.Stream(testpdf.ContentObject, "", "1 w"), false, "1 w"},
+		{"damaged data", testpdf.Stream(testpdf.ContentObject, "/Filter /ASCIIHexDecode", "3120772031 zz>"), true, "1 w "},
+		{"unknown operator", testpdf.Stream(testpdf.ContentObject, "", "1 w zork"), false, "1 w zork"},
+	} {
+		file := testpdf.Build(testpdf.Doc{Groups: []string{"A"}, Objects: []testpdf.Object{c.content}})
+		for _, accept := range []bool{false, true} {
+			var out bytes.Buffer
+			report, err := open(t, file).Isolate(t.Context(), &out, Selection{Layers: []int{0}}, &IsolateOptions{AcceptDamage: accept})
+			var unreadable *failure.UnreadableError
+			switch refused := c.refused && !accept; {
+			case refused != errors.As(err, &unreadable):
+				t.Errorf("%s: %v", c.name, err)
+			case refused:
+			case err != nil:
+				t.Errorf("%s: %v", c.name, err)
+			default:
+				if got := pageContent(t, out.Bytes(), 0); strings.TrimSpace(got) != strings.TrimSpace(c.left) {
+					t.Errorf("%s: the page has %q, want %q", c.name, got, c.left)
+				}
+				if warned := len(report.Warnings) == 1 && report.Warnings[0].Page == 1; warned != (c.name != "sound") {
+					t.Errorf("%s: warnings %v", c.name, report.Warnings)
+				}
+				if err := report.Check(t.Context(), bytes.NewReader(out.Bytes())); err != nil {
+					t.Errorf("%s: %v", c.name, err)
+				}
+			}
+		}
+	}
 }

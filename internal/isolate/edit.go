@@ -2,10 +2,12 @@ package isolate
 
 import (
 	"context"
+	"errors"
 	"slices"
 
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
+	"github.com/sizeply/sizeply/layers/failure"
 )
 
 // An editor changes a document to what a selection leaves of it. The document
@@ -52,20 +54,13 @@ func (e *editor) filters() bool { return !e.keepsAll() || e.flatten }
 
 // apply makes all the changes.
 func (e *editor) apply(ctx context.Context, keepState bool, o observer) (*rewrite.Result, error) {
-	res := &rewrite.Result{}
 	e.ctx = ctx
-	if e.filters() {
-		var err error
-		res, err = rewrite.Run(ctx, e.edit, e.decisions, rewrite.Options{
-			Limits: e.doc.Limits, KeepState: keepState, Flatten: e.flatten, AcceptDamage: e.opt.AcceptDamage,
-			Observer: o,
-		})
-		if err == nil {
-			err = e.editObjects(ctx, res)
-		}
-		if err != nil {
-			return nil, err
-		}
+	res, err := e.filter(ctx, keepState, o)
+	if err == nil && e.filters() {
+		err = e.editObjects(ctx, res)
+	}
+	if err != nil {
+		return nil, err
 	}
 	e.editProperties()
 	// No reference to a group that is null is written anywhere.
@@ -75,6 +70,32 @@ func (e *editor) apply(ctx context.Context, keepState bool, o observer) (*rewrit
 		}
 	}
 	return res, nil
+}
+
+// filter filters the pages. Where nothing is removed they are read alone, for what
+// cannot be read of them: they stay as they are, unless some of that has to be left out.
+func (e *editor) filter(ctx context.Context, keepState bool, o observer) (*rewrite.Result, error) {
+	opt := rewrite.Options{Limits: e.doc.Limits, KeepState: keepState}
+	if e.filters() {
+		opt.Flatten, opt.AcceptDamage, opt.Observer = e.flatten, e.opt.AcceptDamage, o
+		return rewrite.Run(ctx, e.edit, e.decisions, opt)
+	}
+	opt.KeepState = true
+	res, err := rewrite.Run(ctx, e.doc.PDF.Edit(), linesAlone{e}, opt)
+	var unreadable *failure.UnreadableError
+	isUnreadable := errors.As(err, &unreadable)
+	if isUnreadable && e.opt.AcceptDamage {
+		opt.AcceptDamage = true
+		res, err = rewrite.Run(ctx, e.edit, linesAlone{e}, opt)
+	}
+	switch {
+	case ctx.Err() != nil || isUnreadable && err != nil:
+		return nil, err
+	case err != nil: // too much to be read
+		return &rewrite.Result{}, nil
+	}
+	res.Warnings = slices.DeleteFunc(res.Warnings, func(w rewrite.Warning) bool { return !w.Unread })
+	return &rewrite.Result{Warnings: res.Warnings}, nil
 }
 
 // editObjects takes out what removed layers leave outside of the contents of

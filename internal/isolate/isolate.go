@@ -193,7 +193,7 @@ func (i *Isolator) Switch(ctx context.Context, out io.Writer, sel Selection) err
 	return nil
 }
 
-// linesAlone removes line styles and leaves optional content as it is.
+// linesAlone removes line styles, where any are, and leaves optional content as it is.
 type linesAlone struct{ *editor }
 
 // Decide implements [rewrite.Decider].

@@ -76,6 +76,8 @@ type Page struct {
 type Warning struct {
 	Page int // from 1; 0 where it is about no page
 	Text string
+	// Unread is true where it is about what cannot be read.
+	Unread bool
 }
 
 // Residue is something of removed content that had to be kept so that the rest

@@ -83,15 +83,20 @@ func (w *rewriter) settleUnread(removes bool, from ...pdf.Object) error {
 	switch {
 	case reason == "":
 	case w.acceptDamage:
-		w.warn("its drawing cannot be read whole (%s): what cannot be read is left out, "+
-			"so lines may be missing or out of place", reason)
+		w.warnUnread("what cannot be read is left out, so lines may be missing or out of place", reason)
 	case removes || w.removed != nil || w.leadsToRemoved(from):
 		return &failure.UnreadableError{Page: w.page, Reason: reason}
 	default:
-		w.warn("its drawing cannot be read whole (%s): it is passed on as it is, since nothing that it draws "+
-			"with belongs to a layer that goes; lines may be missing or out of place", reason)
+		w.warnUnread("it is passed on as it is, since nothing that it draws with belongs to a layer that goes; "+
+			"lines may be missing or out of place", reason)
 	}
 	return nil
+}
+
+// warnUnread warns of what cannot be read, and says what becomes of it.
+func (w *rewriter) warnUnread(becomes, reason string) {
+	w.warn("its drawing cannot be read whole (%s): %s", reason, becomes)
+	w.res.Warnings[len(w.res.Warnings)-1].Unread = true
 }
 
 // drawnWith lists what the content of a page and the appearances of its annotations find
