@@ -36,9 +36,10 @@ type streamFilter struct {
 	clip     bool    // W or W* waits for the painter
 
 	sections   []section
-	hidden     int // open sections that are removed
-	removals   int // all of them so far
-	compatible int // open sections of compatibility: BX
+	hidden     int  // open sections that are removed
+	removals   int  // all of them so far
+	compatible int  // open sections of compatibility: BX
+	inText     bool // in a text object: BT
 
 	styles  *styleFilter // nil where no mark is removed for how it is painted
 	start   textState
@@ -133,6 +134,7 @@ func (s *streamFilter) step(op *content.Operation) {
 	if !op.Fits() && !s.fit(op) {
 		return
 	}
+	s.noteOutside(op)
 	switch op.Op.Class() {
 	case content.ClassPath, content.ClassClip:
 		s.building = true

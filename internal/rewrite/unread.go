@@ -217,6 +217,19 @@ func (s *streamFilter) fit(op *content.Operation) bool {
 	return false
 }
 
+// noteOutside notes text outside of a text object (9.4.1), which readers place
+// differently.
+func (s *streamFilter) noteOutside(op *content.Operation) {
+	switch op.Op.Class() {
+	case content.ClassTextObject:
+		s.inText = op.Op == content.OpBeginText
+	case content.ClassTextShow, content.ClassTextPosition:
+		if !s.inText {
+			s.unread.add("text outside of a text object")
+		}
+	}
+}
+
 // clipped is a word that is shown to people, cut where it is long.
 func clipped(word []byte) string {
 	const most = 20
