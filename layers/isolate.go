@@ -66,6 +66,19 @@ func (d *Document) Bind(sel Selection) (Selection, error) {
 	return d.isolator.Bind(sel)
 }
 
+// Key names what Isolate writes for a selection with these options: of two calls with
+// one key, in any process, the bytes are the same, so that a result may be kept by it.
+// It is a SHA-256, in hexadecimal digits, over the file, the selection, whatever the
+// order in it, the options that count, and a number that rises when a version of this
+// module writes other bytes for sound files than the one before. The error is that of
+// Bind.
+func (d *Document) Key(sel Selection, opt *IsolateOptions) (string, error) {
+	if err := d.opened(); err != nil {
+		return "", err
+	}
+	return d.isolator.Key(sel, opt)
+}
+
 // Isolate writes the document with the selected layers alone, and without the
 // selected line styles, to out and tells what it did. The document stays as it
 // is: one open document gives one output after another, also at the same time.

@@ -345,6 +345,9 @@ func checkThroughJSON(t *testing.T, name string, doc *Document, sel Selection) {
 	if (err == nil) != (errBack == nil) || err == nil && !bytes.Equal(want.Bytes(), got.Bytes()) {
 		t.Errorf("%s: errors %v and %v, %d and %d bytes", name, err, errBack, want.Len(), got.Len())
 	}
+	if a, b := key(t, doc, sel, nil), key(t, doc, back, nil); a != b {
+		t.Errorf("%s: the key is %s, through JSON %s", name, a, b)
+	}
 	other := open(t, three())
 	var wrong *WrongDocumentError
 	if _, err := other.Isolate(context.Background(), &got, back, nil); !errors.As(err, &wrong) {

@@ -2,7 +2,11 @@ package isolate
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
+	"fmt"
+	"slices"
 
 	"github.com/sizeply/sizeply/internal/fault"
 	"github.com/sizeply/sizeply/internal/optional"
@@ -71,6 +75,42 @@ func (i *Isolator) Bind(sel Selection) (bound Selection, err error) {
 	}
 	sel.Document, err = i.Document.Fingerprint(ctx)
 	return sel, err
+}
+
+// OutputVersion counts what Isolate has written for one selection of one file: it
+// rises with each change of this module that gives other bytes for sound files.
+const OutputVersion = 1
+
+// Key is the same for calls that write the same bytes: see Key of package layers.
+func (i *Isolator) Key(sel Selection, opt *Options) (string, error) {
+	if opt == nil {
+		opt = &Options{}
+	}
+	sel, err := i.Bind(sel)
+	if err != nil {
+		return "", err
+	}
+	sel.Layers = slices.Compact(slices.Sorted(slices.Values(sel.Layers)))
+	chosen := func(i int) bool { return slices.Contains(sel.Layers, i) }
+	sel.Unchanged = slices.DeleteFunc(slices.Compact(slices.Sorted(slices.Values(sel.Unchanged))), chosen)
+	sel.NoLayers = false // it lets an empty selection pass and changes nothing else
+	removed, err := survey.Painted(context.Background(), i.Document, sel.Lines)
+	if err != nil {
+		return "", err
+	}
+	var lines []string
+	for style := range removed {
+		lines = append(lines, fmt.Sprintf("%+v", style))
+	}
+	slices.Sort(lines)
+	bound, err := json.Marshal(Selection{Layers: sel.Layers, Unchanged: sel.Unchanged, Document: sel.Document})
+	if err != nil {
+		return "", err
+	}
+	sum := sha256.New()
+	fmt.Fprintf(sum, "%d\n%s\n%t %q\n", OutputVersion, bound, sel.Lines != nil, lines)
+	fmt.Fprintln(sum, opt.Flatten, opt.KeepAttachments, opt.NoResidue, opt.AcceptDamage, opt.Decrypt)
+	return hex.EncodeToString(sum.Sum(nil)), nil
 }
 
 // selectionJSON is a Selection in JSON.
