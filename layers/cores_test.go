@@ -174,3 +174,58 @@ func surveyed(t *testing.T, cores int, doc *Document) string {
 	}
 	return b.String()
 }
+
+// counting is a context that notes how many goroutines there are whenever somebody
+// looks at it.
+type counting struct {
+	context.Context
+	most int
+}
+
+func (c *counting) Err() error {
+	c.most = max(c.most, runtime.NumGoroutine())
+	return c.Context.Err()
+}
+
+// TestOneCore: with one core a call works in the goroutine that calls, and gives the
+// bytes that it gives with all.
+func TestOneCore(t *testing.T) {
+	file := sheets(20)
+	var want bytes.Buffer
+	all := open(t, file)
+	if _, err := all.Isolate(context.Background(), &want, chosen(all, 1), nil); err != nil {
+		t.Fatal(err)
+	}
+	before := runtime.NumGoroutine()
+	ctx := &counting{Context: context.Background()}
+	doc, err := Open(ctx, bytes.NewReader(file), &OpenOptions{Cores: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := doc.Inspect(ctx); err != nil {
+		t.Error(err)
+	}
+	if _, err := doc.Lines(ctx); err != nil {
+		t.Error(err)
+	}
+	var out bytes.Buffer
+	report, err := doc.Isolate(ctx, &out, chosen(doc, 1), &IsolateOptions{KeptLines: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := report.Check(ctx, bytes.NewReader(out.Bytes())); err != nil {
+		t.Error(err)
+	}
+	if err := Verify(ctx, bytes.NewReader(out.Bytes()), doc, chosen(doc, 1), nil); err != nil {
+		t.Error(err)
+	}
+	if !bytes.Equal(out.Bytes(), want.Bytes()) {
+		t.Error("one core gives another result than all")
+	}
+	if ctx.most > before {
+		t.Errorf("%d goroutines work besides the one that calls", ctx.most-before)
+	}
+	if _, err := Open(ctx, bytes.NewReader(file), &OpenOptions{Cores: -1}); err == nil {
+		t.Error("fewer than no cores are accepted")
+	}
+}

@@ -34,6 +34,13 @@ type OpenOptions struct {
 	// MaxObjectBytes bounds the text of all objects but stream data, which grows
 	// some twenty times in memory: 128 MiB by default.
 	MaxObjectBytes int64
+	// Cores bounds how many cores each call on the document works on, this one
+	// included: all by default. With one, a call does all its work in the goroutine
+	// that calls; with more, that many pages are read at a time, and that many
+	// compressed. A service that works on several files at once gives each call one:
+	// it takes least memory then. The result is the same on any number. The time of a
+	// call is its context's.
+	Cores int
 }
 
 // The values that describe a file.
@@ -91,7 +98,7 @@ func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, e
 		opt = &OpenOptions{}
 	}
 	least := min(opt.MaxFileBytes, opt.MaxStreamBytes, opt.MaxPageBytes, opt.MaxContentBytes, int64(opt.MaxObjects),
-		opt.MaxObjectBytes)
+		opt.MaxObjectBytes, int64(opt.Cores))
 	if least < 0 {
 		return nil, fault.Errorf(fault.BadRequest,
 			"a limit of OpenOptions is %d: it cannot be negative, and zero takes the default", least)
@@ -99,6 +106,7 @@ func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, e
 	lim := pdf.Limits{
 		FileBytes: opt.MaxFileBytes, StreamBytes: opt.MaxStreamBytes, PageBytes: opt.MaxPageBytes,
 		ContentBytes: opt.MaxContentBytes, Objects: opt.MaxObjects, ObjectBytes: opt.MaxObjectBytes,
+		Cores: opt.Cores,
 	}
 	data, err := pdf.ReadAll(ctx, in, lim)
 	if err != nil {

@@ -22,8 +22,8 @@ type (
 
 // Inspect reads every page, with its annotations, and tells what each layer
 // holds, and which test squares there are; a warning names those that are not
-// of the size they say. Pages are read on all cores; the result is the same on
-// any number of them. The error is the context's.
+// of the size they say. Pages are read on all cores, or OpenOptions.Cores; the
+// result is the same on any number of them. The error is the context's.
 func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 	if err := d.opened(); err != nil {
 		return nil, err

@@ -31,8 +31,8 @@ const (
 
 // Lines reads every page and tells in which styles its lines, fills and texts
 // are painted. What is drawn in a tiling pattern, a soft mask, a glyph or an
-// annotation does not count. Pages are read on all cores; the result is the same
-// on any number of them. The error is the context's.
+// annotation does not count. Pages are read on all cores, or OpenOptions.Cores; the
+// result is the same on any number of them. The error is the context's.
 func (d *Document) Lines(ctx context.Context) (*Lines, error) {
 	if err := d.opened(); err != nil {
 		return nil, err

@@ -74,14 +74,11 @@ func (r *Report) Check(ctx context.Context, result io.ReadSeeker) error {
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)
 	}
-	sum := make(chan bool, 1)
-	go func() {
-		had := sha256.New()
-		_ = pdf.Hash(ctx, had, data)
-		sum <- [sha256.Size]byte(had.Sum(nil)) == r.written.sum
-	}()
-	err = CheckFile(ctx, r, data)
-	if same := <-sum; !same && ctx.Err() == nil {
+	sum := sha256.New()
+	parallel.Both(r.written.original.Limits.Cores, func() { err = CheckFile(ctx, r, data) }, func() {
+		_ = pdf.Hash(ctx, sum, data)
+	})
+	if [sha256.Size]byte(sum.Sum(nil)) != r.written.sum && ctx.Err() == nil {
 		return &failure.CheckError{Own: true, Err: ErrWritten} // whatever else is wrong
 	}
 	return err
@@ -411,7 +408,7 @@ func readNames(ctx context.Context, doc *optional.Document) (map[pdf.Ref]needs, 
 		}
 	}
 	size := func(s stream) int64 { return s.size }
-	found, err := parallel.Map(ctx, list, size, func(s stream) (needs, error) { return s.names(ctx, doc.PDF) })
+	found, err := parallel.Map(ctx, list, doc.Limits.Cores, size, func(s stream) (needs, error) { return s.names(ctx, doc.PDF) })
 	if err != nil {
 		return nil, err
 	}

@@ -27,17 +27,19 @@ func TestQueue(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		count int
+		cores int
 		cost  int64
 		most  int
 	}{
-		{"no item", 0, 40, 0},
-		{"one", 1, 40, 1},
-		{"more than cores", 50, 40, 8}, // those taken, while work goes on with them, and the next
-		{"two fit", 20, maxBytes/2 - 4, 2},
-		{"none fits", 5, 4 * maxBytes, 1},
+		{"no item", 0, 0, 40, 0},
+		{"one", 1, 0, 40, 1},
+		{"one core", 50, 1, 40, 1},
+		{"more than cores", 50, 0, 40, 8}, // those taken, while work goes on with them, and the next
+		{"two fit", 20, 0, maxBytes/2 - 4, 2},
+		{"none fits", 5, 0, 4 * maxBytes, 1},
 	} {
 		var now, most, done atomic.Int64
-		q := NewQueue(numbers(c.count), func(int) int64 { return c.cost }, func(item int, give func(int)) {
+		q := NewQueue(numbers(c.count), c.cores, func(int) int64 { return c.cost }, func(item int, give func(int)) {
 			for n := now.Add(1); ; {
 				if old := most.Load(); old >= n || most.CompareAndSwap(old, n) {
 					break
@@ -67,7 +69,7 @@ func TestQueue(t *testing.T) {
 // TestWait waits for what was begun, and begins nothing more.
 func TestWait(t *testing.T) {
 	var begun, done atomic.Int64
-	q := NewQueue(numbers(100), nil, func(int, func(int)) { // nobody takes the result
+	q := NewQueue(numbers(100), 0, nil, func(int, func(int)) { // nobody takes the result
 		begun.Add(1)
 		time.Sleep(time.Millisecond)
 		done.Add(1)
@@ -82,10 +84,10 @@ func TestWait(t *testing.T) {
 func TestMap(t *testing.T) {
 	ctx := context.Background()
 	square := func(n int) (int, error) { return n * n, nil }
-	if got, err := Map(ctx, numbers(5), nil, square); err != nil || !slices.Equal(got, []int{1, 4, 9, 16, 25}) {
+	if got, err := Map(ctx, numbers(5), 0, nil, square); err != nil || !slices.Equal(got, []int{1, 4, 9, 16, 25}) {
 		t.Errorf("squares %v, %v", got, err)
 	}
-	if got, err := Map(ctx, nil, nil, square); err != nil || len(got) != 0 {
+	if got, err := Map(ctx, nil, 0, nil, square); err != nil || len(got) != 0 {
 		t.Errorf("nothing gives %v, %v", got, err)
 	}
 }
@@ -95,7 +97,7 @@ func TestMap(t *testing.T) {
 func TestMapFails(t *testing.T) {
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(4))
 	var begun, done atomic.Int64
-	_, err := Map(context.Background(), numbers(100), nil, func(n int) (int, error) {
+	_, err := Map(context.Background(), numbers(100), 0, nil, func(n int) (int, error) {
 		defer done.Add(1)
 		begun.Add(1)
 		time.Sleep(time.Duration(5-min(n, 5)) * time.Millisecond)
@@ -116,7 +118,7 @@ func TestMapFails(t *testing.T) {
 func TestMapStops(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	var done atomic.Int64
-	_, err := Map(ctx, numbers(1000), nil, func(n int) (int, error) {
+	_, err := Map(ctx, numbers(1000), 0, nil, func(n int) (int, error) {
 		if n == 3 {
 			cancel()
 		}
@@ -126,7 +128,7 @@ func TestMapStops(t *testing.T) {
 	if !errors.Is(err, context.Canceled) || done.Load() == 1000 {
 		t.Errorf("%v after %d items", err, done.Load())
 	}
-	if _, err := Map(ctx, nil, nil, func(n int) (int, error) { return n, nil }); !errors.Is(err, context.Canceled) {
+	if _, err := Map(ctx, nil, 0, nil, func(n int) (int, error) { return n, nil }); !errors.Is(err, context.Canceled) {
 		t.Errorf("%v after the end of the context", err)
 	}
 }

@@ -5,10 +5,11 @@ import (
 	"context"
 	"errors"
 	"io"
-	"runtime"
 	"sync"
 
 	"github.com/klauspost/compress/zlib"
+
+	"github.com/sizeply/sizeply/internal/parallel"
 
 	"github.com/sizeply/sizeply/layers/failure"
 )
@@ -301,18 +302,20 @@ func (d *deflater) deflate(ctx context.Context, data []byte, level int) []byte {
 	return bytes.Clone(d.out.Bytes())
 }
 
-// A Packer compresses streams on all cores, while one goroutine hands them over.
+// A Packer compresses streams on some cores, while one goroutine hands them over.
 // The bytes are those of NewStream, however many cores there are.
 type Packer struct {
 	ctx   context.Context
 	slots chan *deflater // those at rest
 	group sync.WaitGroup
+	alone bool // there is one core, that of who hands over
 }
 
-// NewPacker makes a Packer that works on as many streams at a time as there
-// are cores. What it gives does not count once ctx has ended.
-func NewPacker(ctx context.Context) *Packer {
-	p := &Packer{ctx: ctx, slots: make(chan *deflater, runtime.GOMAXPROCS(0))}
+// NewPacker makes a Packer that works on so many streams at a time: see
+// [parallel.Cores]. What it gives does not count once ctx has ended.
+func NewPacker(ctx context.Context, cores int) *Packer {
+	cores = parallel.Cores(cores)
+	p := &Packer{ctx: ctx, slots: make(chan *deflater, cores), alone: cores == 1}
 	for range cap(p.slots) {
 		p.slots <- &deflater{}
 	}
@@ -320,15 +323,20 @@ func NewPacker(ctx context.Context) *Packer {
 }
 
 // Stream is NewStream, but for Raw, which is there after Wait. It takes data
-// over, which must not change any more, and waits where all cores are at work,
+// over, which must not change any more, and waits where its cores are all at work,
 // so that memory stays bounded.
 func (p *Packer) Stream(dict Dict, data []byte) *Stream {
 	s := &Stream{Dict: flateDict(dict)}
 	d := <-p.slots
-	p.group.Go(func() {
+	pack := func() {
 		defer func() { p.slots <- d }()
 		s.Raw = d.deflate(p.ctx, data, flateLevel)
-	})
+	}
+	if p.alone {
+		pack()
+	} else {
+		p.group.Go(pack)
+	}
 	return s
 }
 

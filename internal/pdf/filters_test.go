@@ -162,7 +162,7 @@ func BenchmarkDecode(b *testing.B) {
 
 // TestPacker: the streams are those of NewStream.
 func TestPacker(t *testing.T) {
-	p := NewPacker(context.Background())
+	p := NewPacker(context.Background(), 0)
 	var got []*Stream
 	for n := range 40 {
 		got = append(got, p.Stream(Dict{"N": Integer(n), "DecodeParms": Dict{}}, drawing(1000*n)))

@@ -24,6 +24,9 @@ type Limits struct {
 	// Objects bounds the number of objects: 2,000,000 by default; pages may be a
 	// twentieth of that, and are a hundred at least.
 	Objects int
+	// Cores is how many cores one call works on: all by default. It bounds goroutines:
+	// with one, all is done in that of the caller.
+	Cores int
 }
 
 // pages bounds the number of pages. One object may be all of them.

@@ -61,7 +61,7 @@ func ReadAll(ctx context.Context, in io.ReadSeeker, lim Limits) ([]byte, error) 
 		return nil, &failure.LimitError{Limit: failure.LimitFileBytes, Bound: limit}
 	}
 	data := make([]byte, size)
-	if err := fill(ctx, in, data); err != nil {
+	if err := fill(ctx, in, data, lim.Cores); err != nil {
 		return nil, fmt.Errorf("reading the file: %w", err)
 	}
 	return data, nil
@@ -70,9 +70,9 @@ func ReadAll(ctx context.Context, in io.ReadSeeker, lim Limits) ([]byte, error) 
 // readTogether is how much of a file one goroutine reads at once.
 const readTogether = 16 << 20
 
-// fill reads data from where in stands, its start; from a file on all cores, since
+// fill reads data from where in stands, its start; from a file on some cores, since
 // most of the time goes into the memory that is touched for the first time.
-func fill(ctx context.Context, in io.Reader, data []byte) error {
+func fill(ctx context.Context, in io.Reader, data []byte, cores int) error {
 	at, ok := in.(io.ReaderAt)
 	if !ok || len(data) <= readTogether {
 		_, err := io.ReadFull(contextReader{ctx, in}, data)
@@ -82,7 +82,7 @@ func fill(ctx context.Context, in io.Reader, data []byte) error {
 	for offset := 0; offset < len(data); offset += readTogether {
 		offsets = append(offsets, offset)
 	}
-	_, err := parallel.Map(ctx, offsets, nil, func(offset int) (n int, err error) {
+	_, err := parallel.Map(ctx, offsets, cores, nil, func(offset int) (n int, err error) {
 		part := data[offset:min(len(data), offset+readTogether)]
 		from := io.NewSectionReader(at, int64(offset), int64(len(part)))
 		return io.ReadFull(contextReader{ctx, from}, part)

@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"bytes"
+	"slices"
 
 	"github.com/sizeply/sizeply/layers/failure"
 )
@@ -187,6 +188,8 @@ func (r *tableReader) subsection(p *parser, rows []row) ([]row, error) {
 	if !ok1 || !ok2 {
 		return nil, errXref
 	}
+	const length = 20 // of a line
+	rows = slices.Grow(rows, int(min(count, int64(max(0, r.left)), int64((len(p.data)-p.pos)/length+1))))
 	for i := range count {
 		p.skipSpace()
 		at, ok1 := p.digits()

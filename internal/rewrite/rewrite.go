@@ -156,7 +156,8 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		acceptDamage: opt.AcceptDamage,
 		forms:        map[pdf.Ref][]*form{}, fonts: map[pdf.Ref]*font.Font{}, tags: map[pdf.Ref]*tags{},
 		versions: map[pdf.Ref]map[string]pdf.Ref{}, dicts: map[string]pdf.Ref{},
-		contents: map[[sha256.Size]byte]pdf.Ref{}, pack: pdf.NewPacker(ctx), maskNeed: map[*pdf.Stream]params{},
+		contents: map[[sha256.Size]byte]pdf.Ref{},
+		pack: pdf.NewPacker(ctx, opt.Limits.Cores), maskNeed: map[*pdf.Stream]params{},
 		harmless: map[pdf.Ref]bool{},
 	}
 	w.left = w.lim.Content()
@@ -205,7 +206,7 @@ type pageRead struct {
 }
 
 // readPages begins to decode the pages of a document, those with one object
-// once, on all cores.
+// once, on the cores that there are to be.
 func readPages(ctx context.Context, doc *pdf.Document, opt Options) *parallel.Queue[pdf.Page, pageRead] {
 	var pages []pdf.Page
 	seen := map[pdf.Ref]bool{}
@@ -216,7 +217,7 @@ func readPages(ctx context.Context, doc *pdf.Document, opt Options) *parallel.Qu
 		}
 	}
 	size := func(p pdf.Page) int64 { return pdf.ContentSize(doc, p.Dict) }
-	return parallel.NewQueue(pages, size, func(p pdf.Page, give func(pageRead)) {
+	return parallel.NewQueue(pages, opt.Limits.Cores, size, func(p pdf.Page, give func(pageRead)) {
 		c, err := pdf.PageContent(ctx, doc, p.Dict, opt.Limits)
 		give(pageRead{c, err})
 		if opt.Observer != nil && err == nil {

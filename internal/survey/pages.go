@@ -137,7 +137,7 @@ func (r *reader) all(most int, take func(*findings) error) ([]optional.Warning, 
 	var left atomic.Int64 // operations that there may still be
 	left.Store(int64(most))
 	list := r.doc.PDF.Pages()
-	coming := parallel.NewQueue(list, r.size, func(p pdf.Page, give func(*findings)) {
+	coming := parallel.NewQueue(list, r.doc.Limits.Cores, r.size, func(p pdf.Page, give func(*findings)) {
 		// No fewer than are left when its turn comes.
 		give(r.contents(p, int(left.Load())))
 	})
@@ -232,7 +232,7 @@ func (s *Search) take(p pdf.Page, data []byte) {
 // everything has been gone through.
 func (s *Search) finish() bool {
 	if !s.watches {
-		_, _ = parallel.Map(s.ctx, s.doc.PDF.Pages(), s.size, func(p pdf.Page) (struct{}, error) {
+		_, _ = parallel.Map(s.ctx, s.doc.PDF.Pages(), s.doc.Limits.Cores, s.size, func(p pdf.Page) (struct{}, error) {
 			if c, err := pdf.PageContent(s.ctx, s.doc.PDF, p.Dict, s.doc.Limits); err == nil {
 				s.take(p, c.Data)
 			}
