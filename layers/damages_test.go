@@ -27,7 +27,7 @@ var namedDamages = []struct {
 	{name: "a group twice in OCGs", was: ">>/OCGs [5 0 R 6 0 R", now: ">>/OCGs [5 0 R 5 0 R"},
 	{name: "no OCGs", was: ">>/OCGs [5 0 R", now: ">>/OCGx [5 0 R"},
 	{name: "OCGs is a group", was: ">>/OCGs [5 0 R 6 0 R 7 0 R 8 0 R]", now: ">>/OCGs 5 0 R"},
-	{name: "no default configuration", was: "/OCProperties <</D <<", now: "/OCProperties <</E <<", open: true},
+	{name: "no default configuration", was: "/OCProperties <</D <<", now: "/OCProperties <</E <<"},
 	{name: "null in OFF", was: "/OFF [6 0 R", now: "/OFF [null"},
 	{name: "a page in OFF", was: "/OFF [6 0 R", now: "/OFF [3 0 R"},
 	{name: "an unknown base state", was: "/BaseState /ON", now: "/BaseState /NO"},

@@ -91,7 +91,7 @@ func (i *Isolator) begin(ctx context.Context, sel Selection, opt *Options) (*edi
 		err = d.edit.Decrypt()
 	}
 	if err == nil {
-		err = i.Document.Doubt(ctx)
+		err = i.Document.Doubt(ctx, d.state)
 	}
 	return &editor{decisions: d, opt: *opt}, err
 }

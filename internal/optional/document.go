@@ -35,7 +35,7 @@ type Document struct {
 	data        []byte // of the file
 	fingerprint *once[string]
 	mark        *once[Mark]
-	doubt       *once[error]
+	doubt       *once[doubts]
 	present     bool // the catalog has OCProperties: else nothing is optional
 	byRef       map[pdf.Ref]*Group
 	lost        []string         // the names of groups without OCProperties
@@ -55,7 +55,7 @@ func Open(ctx context.Context, data []byte, password string, limits pdf.Limits) 
 	}
 	d := &Document{
 		PDF: file, Limits: limits, Password: password, byRef: map[pdf.Ref]*Group{}, doubtful: map[pdf.Ref]bool{},
-		data: data, fingerprint: newOnce[string](), mark: newOnce[Mark](), doubt: newOnce[error](),
+		data: data, fingerprint: newOnce[string](), mark: newOnce[Mark](), doubt: newOnce[doubts](),
 	}
 	d.readGroups(ctx)
 	return d, ctx.Err()

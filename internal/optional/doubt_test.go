@@ -48,9 +48,13 @@ func TestDoubt(t *testing.T) {
 		{"a membership dictionary whose type is a string", testpdf.Obj(33, "<</Type (OCMD) /OCGs [6 0 R]>>"), 33},
 		{"a membership dictionary without a type", testpdf.Obj(33, "<</OCGs [6 0 R]>>"), 0},
 		{"a property list of another type", testpdf.Obj(33, "<</Type /Foo>>"), 0},
+		{"a group whose type is a string", testpdf.Obj(6, "<</Type (OCG) /Name (B)>>"), 6},
+		{"an unknown policy", testpdf.Obj(33, "<</Type /OCMD /OCGs [6 0 R] /P /AnyOnx>>"), 33},
+		{"an unknown policy beside an expression that is true", testpdf.Obj(33, "<</Type /OCMD /VE [/Not 6 0 R] /P /AnyOnx>>"), 0},
+		{"an unknown policy of no group", testpdf.Obj(33, "<</Type /OCMD /OCGs [] /P /AnyOnx>>"), 0},
 	} {
 		doc := open(t, layered(c.object))
-		err := doc.Doubt(context.Background())
+		err := doc.Doubt(context.Background(), allOff)
 		var broken *failure.FormatError
 		if errors.As(err, &broken) != (c.at != 0) || broken != nil && broken.Object != int(c.at) {
 			t.Errorf("%s: %v, want object %d", c.name, err, c.at)
@@ -58,8 +62,46 @@ func TestDoubt(t *testing.T) {
 	}
 	unused := testpdf.Build(testpdf.Doc{Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Resources: "none"}},
 		Objects: []testpdf.Object{testpdf.Obj(6, "<</Type /Foo>>")}})
-	if err := open(t, unused).Doubt(context.Background()); err != nil {
+	if err := open(t, unused).Doubt(context.Background(), allOff); err != nil {
 		t.Errorf("a listed object that no content is in: %v", err)
+	}
+}
+
+// allOff are states in which everything is removed.
+func allOff(pdf.Ref) Truth { return False }
+
+// TestDoubtByStates: a membership that some readers show and others hide is refused
+// where it hides something, and only there.
+func TestDoubtByStates(t *testing.T) {
+	const unknown, anyOff = "<</Type /OCMD /OCGs [6 0 R] /P /AnyOnx>>", "<</Type /OCMD /OCGs [6 0 R] /P /AnyOff>>"
+	const configured, not = "<</OCGs [5 0 R 6 0 R] /D <<>>>>", "<</OCGs [5 0 R 6 0 R]>>"
+	for _, c := range []struct {
+		name, membership, properties string
+		b                            Truth // of group B
+		refused                      bool
+	}{
+		{"unknown policy, on", unknown, configured, True, false},
+		{"unknown policy, off", unknown, configured, False, true},
+		{"unknown policy, as it is", unknown, configured, Undecided, true},
+		{"hidden while all are on", anyOff, configured, True, false},
+		{"hidden while all are on, no configuration", anyOff, not, True, true},
+		{"the same for another choice", anyOff, not, False, true},
+		{"shown while all are on, no configuration", "<</Type /OCMD /OCGs [6 0 R]>>", not, False, false},
+	} {
+		doc := open(t, testpdf.Build(testpdf.Doc{
+			Groups: []string{"A", "B"}, OCProperties: c.properties, Objects: []testpdf.Object{testpdf.Obj(33, c.membership)},
+			Pages: []testpdf.Page{{Content: "/OC /M BDC P1 EMC", Resources: "<</Properties <</M 33 0 R>>>>"}},
+		}))
+		states := func(ref pdf.Ref) Truth {
+			if ref == 6 {
+				return c.b
+			}
+			return True
+		}
+		var broken *failure.FormatError
+		if err := doc.Doubt(context.Background(), states); errors.As(err, &broken) != c.refused {
+			t.Errorf("%s: %v", c.name, err)
+		}
 	}
 }
 
@@ -77,7 +119,7 @@ func TestBrokenList(t *testing.T) {
 			Pages: []testpdf.Page{{Content: "/OC /A BDC P1 EMC /OC /B BDC P2 EMC"}},
 		}))
 		var refused *failure.FormatError
-		if err := doc.Doubt(context.Background()); errors.As(err, &refused) != broken {
+		if err := doc.Doubt(context.Background(), allOff); errors.As(err, &refused) != broken {
 			t.Errorf("%q: %v", list, err)
 		}
 	}

@@ -53,13 +53,14 @@ func (d *Document) readList(ctx context.Context, list pdf.Object, other map[pdf.
 		switch {
 		case d.byRef[ref] != nil:
 			d.unsure = true // the other may have been that of another group
-		case !ok || other[ref] || kind != "OCG" && kind != "":
+		case !ok || other[ref] || kind != "OCG" && pdf.Resolve(d.PDF, g["Type"]) != nil:
 			d.doubtful[ref], d.unsure = ref != 0, true
 			d.stray("OCGs")
 		default:
 			d.add(ref, true)
 			if kind == "" {
-				d.warn("layer %q (object %d) does not say that it is one; it is treated like the others",
+				d.warn("layer %q (object %d) does not say that it is one; it is treated like the others, "+
+					"while some readers always show what is in it",
 					d.byRef[ref].Layer.Name, ref)
 			}
 		}
@@ -198,7 +199,8 @@ func some(list []string) string {
 }
 
 // readStates sets the default states: BaseState for the listed groups, then ON,
-// then OFF; OFF wins (8.11.4.3, Table 101).
+// then OFF; OFF wins (8.11.4.3, Table 101). A group that the list leaves out is on
+// even so: PDFium, Poppler, MuPDF and pdf.js show it whatever OFF says.
 func (d *Document) readStates(ctx context.Context) {
 	base := pdf.AsName(d.PDF, d.Config["BaseState"]) != "OFF"
 	for _, g := range d.Groups {
@@ -208,7 +210,7 @@ func (d *Document) readStates(ctx context.Context) {
 		g.Layer.On = true
 	}
 	for _, g := range d.Members(d.Config["OFF"]) {
-		g.Layer.On = false
+		g.Layer.On = !g.Layer.Listed
 	}
 	for _, list := range []pdf.Name{"ON", "OFF"} {
 		if len(d.Members(d.Config[list])) < len(pdf.AsArray(d.PDF, d.Config[list])) {

@@ -56,7 +56,7 @@ func TestProperties(t *testing.T) {
 		{"indirect arrays", "7.3.10", "<</OCGs 30 0 R /D 31 0 R>>", []testpdf.Object{
 			testpdf.Obj(30, "[5 0 R 6 0 R]"), testpdf.Obj(31, "<</OFF 32 0 R>>"), testpdf.Obj(32, "[6 0 R]"),
 		}, "5 A on\n6 B off\n"},
-		{"no list, OFF names a group", "8.11.4.2", "<</D <</OFF [6 0 R]>>>>", nil, "5 A on unlisted\n6 B off unlisted\n"},
+		{"no list, OFF names a group", "8.11.4.2", "<</D <</OFF [6 0 R]>>>>", nil, "5 A on unlisted\n6 B on unlisted\n"},
 		{"list is no array", "8.11.4.2", "<</OCGs 5 0 R /D <<>>>>", nil, "5 A on unlisted\n6 B on unlisted\n"},
 		{"listed twice", "8.11.4.2", "<</OCGs [6 0 R 5 0 R 6 0 R] /D <<>>>>", nil, "6 B on\n5 A on\n"},
 		{"order of the list", "8.11.4.2", "<</OCGs [6 0 R 5 0 R] /D <<>>>>", nil, "6 B on\n5 A on\n"},
