@@ -18,6 +18,9 @@ var namedDamages = []struct {
 	open     bool // it is not mended yet
 }{
 	{name: "a group of another Type", was: "(Size 10)/Type /OCG", now: "(Size 10)/Type /ocg"},
+	{name: "a group is missing in OCGs", was: ">>/OCGs [5 0 R 6 0 R", now: ">>/OCGs [5 0 R"},
+	{name: "a group of another generation in OCGs", was: ">>/OCGs [5 0 R 6 0 R", now: ">>/OCGs [5 0 R 6 3 R"},
+	{name: "a property of another generation", was: "/L1 6 0 R", now: "/L1 6 3 R"},
 	{name: "a group without Type", was: "(Size 10)/Type /OCG", now: "(Size 10)/Typx /OCG"},
 	{name: "a group whose Type is a string", was: "(Size 10)/Type /OCG", now: "(Size 10)/Type(OCG)"},
 	{name: "a group with the Type of a page", was: "(Size 10)/Type /OCG", now: "(Size 10)/Type/Page"},
@@ -43,6 +46,9 @@ var namedDamages = []struct {
 	{name: "a kid that is the root", was: "/Kids [3 0 R 1100 0 R]", now: "/Kids [3 0 R 2 0 R]"},
 	{name: "a page that is its own parent", was: "/Parent 91 0 R", now: "/Parent 3 0 R", deep: true},
 	{name: "a page whose parent is a group", was: "/Parent 91 0 R", now: "/Parent 6 0 R", deep: true},
+	{name: "a page without a parent", was: "/Parent 91 0 R", now: "/Parenx 91 0 R", deep: true},
+	{name: "a node that is its own parent", was: "/Parent 2 0 R/Type /Pages", now: "/Parent 91 0 R/Type/Pages", deep: true},
+	{name: "a node without a parent", was: "/Parent 2 0 R", now: "/Parenx 2 0 R", deep: true},
 	{name: "a node without Kids", was: "/Kids [3 0 R]", now: "/Kidz [3 0 R]", deep: true},
 	{name: "a count too high", was: "/Count 2", now: "/Count 9"},
 	{name: "the header of a group has another number", was: "\n6 0 obj", now: "\n9 0 obj"},
@@ -53,6 +59,8 @@ var namedDamages = []struct {
 	{name: "a form that is the content of a page", was: "/Piece0 40 0 R", now: "/Piece0 4 0 R"},
 	{name: "a form with a group for its layer's form", was: "/Piece1 41 0 R", now: "/Piece1 6 0 R"},
 	{name: "a property that is nothing", was: "/L1 6 0 R", now: "/L1 9 0 R"},
+	{name: "a property that is a stream", was: "/L1 6 0 R", now: "/L1 4 0 R"},
+	{name: "a property that is a stream, of a removed layer's", was: "/L1 6 0 R", now: "/L1 40 0 R"},
 	{name: "a property that is a page", was: "/L1 6 0 R", now: "/L1 3 0 R"},
 	{name: "a form's layer is nothing", was: "/OC 6 0 R", now: "/OC 9 0 R"},
 	{name: "content that is a group", was: "/Contents 4 0 R", now: "/Contents 5 0 R"},

@@ -49,57 +49,57 @@ func TestPages(t *testing.T) {
 		warning string
 	}{
 		{"two pages inherit a media box",
-			[]string{"<</Type/Pages/Kids[3 0 R 4 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page>>", "<</Type/Page>>"},
+			[]string{"<</Type/Pages/Kids[3 0 R 4 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R>>", "<</Type/Page/Parent 2 0 R>>"},
 			[]summary{at(3, nil), at(4, nil)}, ""},
 		{"Kids in an object of its own",
-			[]string{"<</Type/Pages/Kids 4 0 R/MediaBox[0 0 595 842]>>", "<</Type/Page>>", "[3 0 R]"},
+			[]string{"<</Type/Pages/Kids 4 0 R/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R>>", "[3 0 R]"},
 			[]summary{at(3, nil)}, ""},
 		{"no Type anywhere",
-			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Kids[4 0 R]>>", "<<>>"},
+			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Kids[4 0 R]/Parent 2 0 R>>", "<</Parent 3 0 R>>"},
 			[]summary{at(4, nil)}, ""},
 		{"one page is the whole tree",
 			[]string{"<</Type/Page/MediaBox[0 0 595 842]>>"},
 			[]summary{at(2, nil)}, ""},
 		{"same page twice",
-			[]string{"<</Kids[3 0 R 4 0 R 3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page>>", "<</Type/Page>>"},
+			[]string{"<</Kids[3 0 R 4 0 R 3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R>>", "<</Type/Page/Parent 2 0 R>>"},
 			[]summary{at(3, nil), at(4, nil), at(5, nil)}, ""},
 		{"a node leads back to the root",
-			[]string{"<</Kids[3 0 R 2 0 R 4 0 R]/MediaBox[0 0 595 842]>>", "<</Kids[2 0 R 3 0 R]>>", "<</Type/Page>>"},
+			[]string{"<</Kids[3 0 R 2 0 R 4 0 R]/MediaBox[0 0 595 842]>>", "<</Kids[2 0 R 3 0 R]>>", "<</Type/Page/Parent 2 0 R>>"},
 			[]summary{at(4, nil)}, "met again"},
 		{"a node under two parents",
-			[]string{"<</Kids[3 0 R 3 0 R]/MediaBox[0 0 595 842]>>", "<</Kids[4 0 R]>>", "<</Type/Page>>"},
+			[]string{"<</Kids[3 0 R 3 0 R]/MediaBox[0 0 595 842]>>", "<</Kids[4 0 R]/Parent 2 0 R>>", "<</Type/Page/Parent 3 0 R>>"},
 			[]summary{at(4, nil)}, "met again"},
 		{"kids that are missing, direct or of another kind",
-			[]string{"<</Kids[9 0 R null 7 4 0 R<</Type/Page>>3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page>>", "(x)"},
+			[]string{"<</Kids[9 0 R null 7 4 0 R<</Type/Page/Parent 2 0 R>>3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R>>", "(x)"},
 			[]summary{at(3, nil)}, "left out"},
 		{"Count is too high",
-			[]string{"<</Type/Pages/Kids[3 0 R]/Count 77/MediaBox[0 0 595 842]>>", "<</Type/Page>>"},
+			[]string{"<</Type/Pages/Kids[3 0 R]/Count 77/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R>>"},
 			[]summary{at(3, nil)}, "counts 77 pages and leads to 1"},
 		{"Count is too low",
-			[]string{"<</Type/Pages/Kids[3 0 R 4 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page>>", "<</Type/Page>>"},
+			[]string{"<</Type/Pages/Kids[3 0 R 4 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R>>", "<</Type/Page/Parent 2 0 R>>"},
 			[]summary{at(3, nil), at(4, nil)}, "counts 1 pages and leads to 2"},
 		{"kids that are missing and not counted",
-			[]string{"<</Type/Pages/Kids[null 3 0 R 9 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page>>"},
+			[]string{"<</Type/Pages/Kids[null 3 0 R 9 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R>>"},
 			[]summary{at(3, nil)}, "left out"},
 		{"kids of other types, not counted",
-			[]string{"<</Type/Pages/Kids[4 0 R 3 0 R 5 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page>>",
+			[]string{"<</Type/Pages/Kids[4 0 R 3 0 R 5 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R>>",
 				"<</Type/OCG/Name(A)>>", "<</Type/Pages/Contents 3 0 R>>"},
 			[]summary{at(3, nil)}, `of the type "OCG"`},
 		{"a page of another type",
-			[]string{"<</Type/Pages/Kids[3 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Foo/Contents 4 0 R>>"},
+			[]string{"<</Type/Pages/Kids[3 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Foo/Parent 2 0 R/Contents 4 0 R>>"},
 			[]summary{at(3, nil)}, ""},
 		{"the root says that it is a page",
-			[]string{"<</Type/Page/Kids[3 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page>>"},
+			[]string{"<</Type/Page/Kids[3 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R>>"},
 			[]summary{at(3, nil)}, ""},
 		{"nodes that are no objects of their own",
-			[]string{"<</Type/Pages/Kids[<</Kids[3 0 R]>>null]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page>>"},
+			[]string{"<</Type/Pages/Kids[<</Kids[3 0 R]>>null]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R>>"},
 			[]summary{at(3, nil)}, "left out"},
 		{"the parent of a page is none",
-			[]string{"<</Type/Pages/Kids[3 0 R]/Count 1/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 4 0 R>>", "<</Type/OCG>>"},
+			[]string{"<</Type/Pages/Kids[3 0 R]/Count 1>>", "<</Type/Page/Parent 4 0 R/MediaBox[0 0 595 842]>>", "<</Type/OCG>>"},
 			[]summary{at(3, nil)}, "the parent of page 1 is not"},
 		{"own attributes replace inherited ones (7.7.3.4)",
 			[]string{"<</Kids[3 0 R 4 0 R]/MediaBox[0 0 595 842]/CropBox[0 0 9 9]/Rotate 90/Resources 5 0 R>>",
-				"<</Type/Page>>", "<</Type/Page/MediaBox[0 0 50 60]/CropBox[0 0 20 30]/Rotate 0/Resources<</A 1>>>>", "<<>>"},
+				"<</Type/Page/Parent 2 0 R>>", "<</Type/Page/Parent 2 0 R/MediaBox[0 0 50 60]/CropBox[0 0 20 30]/Rotate 0/Resources<</A 1>>>>", "<<>>"},
 			[]summary{
 				at(3, func(s *summary) { s.Crop, s.Rotate, s.Resources = Rect{0, 0, 9, 9}, 90, Ref(5) }),
 				at(4, func(s *summary) {
@@ -107,31 +107,31 @@ func TestPages(t *testing.T) {
 				}),
 			}, ""},
 		{"corners in another order (7.9.5), in objects of their own",
-			[]string{"<</Kids[3 0 R]>>", "<</Type/Page/MediaBox 4 0 R>>", "[595 5 0 R 0 0]", "842"},
+			[]string{"<</Kids[3 0 R]>>", "<</Type/Page/Parent 2 0 R/MediaBox 4 0 R>>", "[595 5 0 R 0 0]", "842"},
 			[]summary{at(3, nil)}, ""},
 		{"crop box is cut to the media box (14.11.2)",
-			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/CropBox[-10 10.5 999 20]>>"},
+			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R/CropBox[-10 10.5 999 20]>>"},
 			[]summary{at(3, func(s *summary) { s.Crop = Rect{0, 10.5, 595, 20} })}, ""},
 		{"crop box outside the media box",
-			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/CropBox[1000 0 1100 10]>>"},
+			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R/CropBox[1000 0 1100 10]>>"},
 			[]summary{at(3, nil)}, "crop box outside"},
 		{"no media box",
-			[]string{"<</Kids[3 0 R]>>", "<</Type/Page>>"},
+			[]string{"<</Kids[3 0 R]>>", "<</Type/Page/Parent 2 0 R>>"},
 			[]summary{at(3, func(s *summary) { s.Media, s.Crop = usLetter, usLetter })}, "US Letter"},
 		{"media box of three numbers",
-			[]string{"<</Kids[3 0 R]>>", "<</Type/Page/MediaBox[0 0 595]>>"},
+			[]string{"<</Kids[3 0 R]>>", "<</Type/Page/Parent 2 0 R/MediaBox[0 0 595]>>"},
 			[]summary{at(3, func(s *summary) { s.Media, s.Crop = usLetter, usLetter })}, "US Letter"},
 		{"broken media box does not replace an inherited one",
-			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/MediaBox[0 0 0 0]/CropBox[/A]>>"},
+			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R/MediaBox[0 0 0 0]/CropBox[/A]>>"},
 			[]summary{at(3, nil)}, ""},
 		{"rotation below zero and past a turn",
-			[]string{"<</Kids[3 0 R 4 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/Rotate -90>>", "<</Type/Page/Rotate 450>>"},
+			[]string{"<</Kids[3 0 R 4 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R/Rotate -90>>", "<</Type/Page/Parent 2 0 R/Rotate 450>>"},
 			[]summary{at(3, func(s *summary) { s.Rotate = 270 }), at(4, func(s *summary) { s.Rotate = 90 })}, ""},
 		{"rotation by no multiple of 90",
-			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/Rotate 45>>"},
+			[]string{"<</Kids[3 0 R]/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R/Rotate 45>>"},
 			[]summary{at(3, nil)}, "rotation"},
 		{"user unit is not inherited (Table 30)",
-			[]string{"<</Kids[3 0 R 4 0 R]/UserUnit 3/MediaBox[0 0 595 842]>>", "<</Type/Page/UserUnit 2.5>>", "<</Type/Page/UserUnit 0>>"},
+			[]string{"<</Kids[3 0 R 4 0 R]/UserUnit 3/MediaBox[0 0 595 842]>>", "<</Type/Page/Parent 2 0 R/UserUnit 2.5>>", "<</Type/Page/Parent 2 0 R/UserUnit 0>>"},
 			[]summary{at(3, func(s *summary) { s.Unit = 2.5 }), at(4, nil)}, ""},
 	}
 	for _, tt := range tests {
@@ -209,6 +209,37 @@ func TestPageTreeRefused(t *testing.T) {
 		var broken *failure.FormatError
 		if !errors.As(err, &broken) || !strings.Contains(err.Error(), "counts 2 pages, of which 1 can be read") {
 			t.Errorf("%s: %v", tt.name, err)
+		}
+	}
+}
+
+// TestInherited: what a page inherits is in doubt where its Parent is not the node
+// that has it among its kids: Poppler 22.12 draws by what is on the way down, PDFium
+// and MuPDF 1.21 by what is on the way up.
+func TestInherited(t *testing.T) {
+	const root, node = "<</Type/Pages/Kids[3 0 R]/MediaBox[0 0 9 9]/Rotate 90>>", "<</Type/Pages/Kids[4 0 R]/Parent 2 0 R>>"
+	for _, tt := range []struct {
+		name    string
+		objects []string // from 2 on
+		want    string   // what is in doubt, "" for nothing
+	}{
+		{"sound", []string{root, node, "<</Type/Page/Parent 3 0 R>>"}, ""},
+		{"no parent", []string{root, node, "<</Type/Page>>"}, "MediaBox"},
+		{"no parent, a box of its own", []string{root, node, "<</Type/Page/MediaBox[0 0 5 5]>>"}, "Rotate"},
+		{"no parent, all its own", []string{root, node, "<</Type/Page/MediaBox[0 0 5 5]/Rotate 0>>"}, ""},
+		{"past a node that has nothing", []string{root, node, "<</Type/Page/Parent 2 0 R>>"}, ""},
+		{"its own parent", []string{root, node, "<</Type/Page/Parent 4 0 R>>"}, "MediaBox"},
+		{"a node that is its own parent", []string{root, "<</Kids[4 0 R]/Parent 3 0 R>>", "<</Type/Page/Parent 3 0 R>>"}, "MediaBox"},
+		{"a node without a parent", []string{root, "<</Type/Pages/Kids[4 0 R]>>", "<</Type/Page/Parent 3 0 R>>"}, "MediaBox"},
+		{"a parent above the root", []string{
+			"<</Type/Pages/Kids[3 0 R]/MediaBox[0 0 9 9]/Parent 5 0 R>>", node, "<</Type/Page/Parent 3 0 R>>", "<</Rotate 90>>",
+		}, "Rotate"},
+	} {
+		s := source{objects: append([]string{catalog}, tt.objects...)}
+		_, err := OpenBytes(context.Background(), s.bytes(), Options{})
+		var broken *failure.FormatError
+		if errors.As(err, &broken) != (tt.want != "") || broken != nil && !strings.Contains(broken.Reason, "has its "+tt.want) {
+			t.Errorf("%s: %v, want %q in doubt", tt.name, err, tt.want)
 		}
 	}
 }

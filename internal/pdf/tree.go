@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 
 	"github.com/sizeply/sizeply/layers/failure"
@@ -28,6 +29,10 @@ type pageWalk struct {
 	// again.
 	copied map[Ref]bool
 	copies int
+	// above holds what climb has found.
+	above map[Ref]Dict
+	// astray is the first page of which readers differ on what it inherits.
+	astray error
 }
 
 // maxCopies bounds the parts of all pages that are copied.
@@ -58,10 +63,12 @@ type pageNode struct {
 
 // readPages lists the pages that the catalog leads to, mends the tree and gives the
 // inner nodes. It gives a *failure.FormatError where pages are left out of which the tree
-// counts more than are there.
+// counts more than are there, and where a page inherits something else from its
+// Parent than from the node that has it among its kids.
 func (d *Document) readPages(ctx context.Context, root Dict, limit int, warn *warnings) error {
 	w := pageWalk{
 		doc: d, limit: limit, warn: warn, seen: map[Ref]bool{}, copied: map[Ref]bool{}, copies: maxCopies,
+		above: map[Ref]Dict{},
 	}
 	todo := []pageNode{{obj: root["Pages"], attrs: Dict{}}}
 	for len(todo) > 0 {
@@ -185,6 +192,7 @@ func (w *pageWalk) inherit(d, outer Dict) Dict {
 // page adds one page.
 func (w *pageWalk) page(ref Ref, d Dict, n pageNode) {
 	attrs := w.inherit(d, n.attrs)
+	w.hold(d, attrs)
 	p := Page{Number: len(w.pages) + 1, Ref: ref, Dict: d, UserUnit: 1}
 	if AsDict(w.doc, attrs["Resources"]) != nil {
 		p.Resources = attrs["Resources"]
@@ -202,6 +210,44 @@ func (w *pageWalk) page(ref Ref, d Dict, n pageNode) {
 	if n.parent != nil {
 		n.parent.pages++
 	}
+}
+
+// inherited are the attributes that a page may have from the nodes above it (Table 31).
+var inherited = [...]Name{"Resources", "MediaBox", "CropBox", "Rotate"}
+
+// hold holds what a page inherits on the way down the tree, as Poppler and qpdf do,
+// against what it does on the way up by Parent, as PDFium, MuPDF and pdf.js do.
+func (w *pageWalk) hold(page, down Dict) {
+	up := w.inherit(page, w.climb(page["Parent"]))
+	for _, key := range inherited {
+		if w.astray == nil && !reflect.DeepEqual(up[key], down[key]) {
+			const why = "page %d has its %s from a node of the page tree that its Parent does not lead to: " +
+				"readers differ on what they show of it, so download or copy the file again"
+			w.astray = &failure.FormatError{Reason: fmt.Sprintf(why, len(w.pages)+1, key)}
+		}
+	}
+}
+
+// climb returns the attributes in force below a node for those who go up from it by
+// Parent, as far as that leads.
+func (w *pageWalk) climb(o Object) Dict {
+	var attrs Dict
+	var path []Ref
+	for on := map[Ref]bool{}; ; {
+		ref, ok := lastRef(w.doc, o)
+		known := w.above[ref]
+		if !ok || on[ref] || known != nil {
+			attrs = known
+			break
+		}
+		path, on[ref] = append(path, ref), true
+		o = AsDict(w.doc, ref)["Parent"]
+	}
+	for _, ref := range slices.Backward(path) {
+		attrs = w.inherit(AsDict(w.doc, ref), attrs)
+		w.above[ref] = attrs
+	}
+	return attrs
 }
 
 func (w *pageWalk) boxes(p *Page, attrs Dict) {
@@ -224,6 +270,9 @@ func (w *pageWalk) boxes(p *Page, attrs Dict) {
 
 // mend makes the tree one that all readers read alike.
 func (w *pageWalk) mend() error {
+	if w.astray != nil {
+		return w.astray
+	}
 	for i, n := range slices.Backward(w.nodes) {
 		if n.parent != nil {
 			n.parent.pages += n.pages
