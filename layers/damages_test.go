@@ -60,7 +60,7 @@ var namedDamages = []struct {
 	{name: "a form with a group for its layer's form", was: "/Piece1 41 0 R", now: "/Piece1 6 0 R"},
 	{name: "a property that is nothing", was: "/L1 6 0 R", now: "/L1 9 0 R"},
 	{name: "a property that is a stream", was: "/L1 6 0 R", now: "/L1 4 0 R"},
-	{name: "a property that is a stream, of a removed layer's", was: "/L1 6 0 R", now: "/L1 40 0 R"},
+	{name: "a property that is the form of a removed layer", was: "/M1 81 0 R", now: "/M1 41 0 R"},
 	{name: "a property that is a page", was: "/L1 6 0 R", now: "/L1 3 0 R"},
 	{name: "a form's layer is nothing", was: "/OC 6 0 R", now: "/OC 9 0 R"},
 	{name: "content that is a group", was: "/Contents 4 0 R", now: "/Contents 5 0 R"},

@@ -274,7 +274,8 @@ func (e *editor) removeOtherPages() {
 	for _, ref := range e.refs(e.reach(e.edit)) {
 		d, _ := e.edit.Object(ref).(pdf.Dict)
 		kind := pdf.AsName(e.edit, d["Type"])
-		if pages[ref] || kind != "Page" && kind != "Template" {
+		isFont := d["Subtype"] != nil && d["Contents"] == nil // whatever its Type says
+		if pages[ref] || kind != "Page" && kind != "Template" || isFont {
 			continue
 		}
 		e.edit.Set(ref, nil)

@@ -87,14 +87,16 @@ func (d *Document) readLost(ctx context.Context) {
 	}
 }
 
-// typedGroups are the dictionaries of a file that say they are groups, until ctx ends.
+// typedGroups are the dictionaries of a file that say they are groups, and have the
+// name that all groups have (Table 96): a font that says so is none. It ends with ctx.
 func (d *Document) typedGroups(ctx context.Context) iter.Seq2[pdf.Ref, pdf.Dict] {
 	return func(yield func(pdf.Ref, pdf.Dict) bool) {
 		for i, ref := range d.PDF.Refs() {
 			if i%1000 == 0 && ctx.Err() != nil {
 				return
 			}
-			if g, ok := d.PDF.Object(ref).(pdf.Dict); ok && pdf.AsName(d.PDF, g["Type"]) == "OCG" && !yield(ref, g) {
+			g, _ := d.PDF.Object(ref).(pdf.Dict)
+			if pdf.AsName(d.PDF, g["Type"]) == "OCG" && g["Name"] != nil && !yield(ref, g) {
 				return
 			}
 		}

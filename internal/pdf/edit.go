@@ -91,6 +91,8 @@ type planner struct {
 	number map[Ref]Ref
 	// missing collects references to nothing, unless it is nil.
 	missing map[Ref]bool
+	// skip has the entries that are not followed.
+	skip map[Name]bool
 }
 
 // all numbers what some references lead to, and all that can be reached from
@@ -146,6 +148,9 @@ func (p *planner) object(o Object, depth int) error {
 		}
 	case Dict:
 		for _, key := range o.Keys() {
+			if p.skip[key] {
+				continue
+			}
 			if err := p.object(o[key], depth+1); err != nil {
 				return err
 			}

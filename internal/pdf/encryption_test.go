@@ -356,7 +356,7 @@ func (l lockedFile) bytes(t *testing.T) []byte {
 		if err := s.append(o, 0); err != nil {
 			t.Fatal(err)
 		}
-		fmt.Fprintf(&b, "%d %d obj\n%s", i+1, l.gen, s.buf)
+		fmt.Fprintf(&b, "%d %d obj\n%s", i+1, l.gen, l.references(s.buf))
 		if isStream {
 			fmt.Fprintf(&b, "\nstream\n%s\nendstream", st.Raw)
 		}
@@ -370,9 +370,14 @@ func (l lockedFile) bytes(t *testing.T) []byte {
 	if err := s.append(trailer, 0); err != nil {
 		t.Fatal(err)
 	}
-	text := strings.ReplaceAll(string(s.buf), " 0 R", fmt.Sprintf(" %d R", l.gen))
-	fmt.Fprintf(&b, "xref\n0 %d\n%strailer\n%s\nstartxref\n%d\n%%%%EOF\n", len(l.objects)+1, table, text, b.Len())
+	fmt.Fprintf(&b, "xref\n0 %d\n%strailer\n%s\nstartxref\n%d\n%%%%EOF\n",
+		len(l.objects)+1, table, l.references(s.buf), b.Len())
 	return b.Bytes()
+}
+
+// references gives references in a text the generation.
+func (l lockedFile) references(text []byte) []byte {
+	return bytes.ReplaceAll(text, []byte(" 0 R"), fmt.Appendf(nil, " %d R", l.gen))
 }
 
 func (l lockedFile) seal(e *encryption, m method, num Ref, data []byte) []byte {

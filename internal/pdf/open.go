@@ -123,27 +123,35 @@ func cutHeader(data []byte) (rest []byte, version string, err error) {
 // fails, finds no page, or has a wrong entry for an object that something refers
 // to, the objects are searched for in the bytes of the file; what is found counts
 // where fewer references lead to nothing then, or where two objects of one number
-// are found and nothing says which of them is meant.
+// are found and nothing says which of them is meant. What readers make different
+// things of is refused.
 func (l *loader) open(version string) (*Document, error) {
 	doc, err := l.byTable(version)
 	var broken *failure.FormatError
 	switch {
 	case errors.As(err, &broken):
 		return l.bySearch(version)
-	case err != nil || len(l.lost) == 0:
-		return doc, err
+	case err != nil:
+		return nil, err
 	}
-	missing, lost := l.dangling(doc), l.lost
+	lost, doubt, missing := l.lost, l.vouch(doc, l.lost), 0
+	if len(lost) > 0 {
+		missing = l.dangling(doc)
+	}
 	if missing == 0 {
-		return doc, nil
+		return doc, doubt
 	}
 	found, err := l.bySearch(version)
 	var contested *contestedError
 	switch {
 	case l.ctx.Err() != nil:
 		return nil, l.ctx.Err()
-	case errors.As(err, &contested) || err == nil && l.dangling(found) < missing:
-		return found, err
+	case errors.As(err, &contested):
+		return nil, err
+	case err == nil && l.dangling(found) < missing:
+		return found, l.vouch(found, lost)
+	case doubt != nil:
+		return nil, doubt
 	}
 	doc.warnings = append(doc.warnings,
 		fmt.Sprintf("objects that the cross-reference table lists cannot be read: %d", len(lost)))
@@ -209,6 +217,9 @@ type loader struct {
 	lost map[Ref]bool
 
 	objects map[Ref]Object
+	doubts
+	// generations are those of objects that have another than 0.
+	generations map[Ref]int
 	// streams are those found at an offset, ascending once they are measured.
 	streams []rawStream
 	names   map[string]Name
@@ -232,6 +243,7 @@ func (l *loader) Object(r Ref) Object { return l.objects[r] }
 func (l *loader) load() error {
 	l.objects, l.streams = make(map[Ref]Object, len(l.places)), nil
 	l.names, l.left, l.lost = map[string]Name{}, l.lim.ObjectBytes, map[Ref]bool{}
+	l.doubts, l.generations = doubts{map[Ref]string{}, map[Ref][]reference{}}, map[Ref]int{}
 	l.leftRaw = overlap * int64(len(l.data))
 	if l.found != nil {
 		if err := l.contenders(); err != nil {
@@ -240,6 +252,11 @@ func (l *loader) load() error {
 	}
 	if len(l.places) > l.lim.Objects {
 		return &failure.LimitError{Limit: failure.LimitObjects, Bound: int64(l.lim.Objects)}
+	}
+	for num, where := range l.places {
+		if where.generation != 0 {
+			l.generations[num] = where.generation
+		}
 	}
 	nums, err := Ascending(l.ctx, l.places)
 	if err != nil {
@@ -270,7 +287,7 @@ func (l *loader) load() error {
 func isContainer(s rawStream) bool { return s.Dict["Type"] == Name("ObjStm") }
 
 func (l *loader) parserAt(data []byte, at int) *parser {
-	return &parser{lexer: lexer{data: data, pos: at, names: l.names}, ctx: l.ctx}
+	return &parser{lexer: lexer{data: data, pos: at, names: l.names}, ctx: l.ctx, generations: l.generations}
 }
 
 // direct reads object num at its place. One of another number or generation is
@@ -313,6 +330,7 @@ func (l *loader) spend(n int) error {
 
 // report warns of what was wrong with an object.
 func (l *loader) report(num Ref, p *parser, fault error) {
+	l.note(num, p)
 	switch {
 	case fault != nil:
 		l.lost[num] = true

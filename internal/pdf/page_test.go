@@ -200,6 +200,7 @@ func TestPageTreeRefused(t *testing.T) {
 		{"no object of its own", "3 0 R" + good, good},
 		{"a group", "3 0 R 4 0 R", "<</Type/OCG/Name(A)>>"},
 		{"a node without kids", "3 0 R 4 0 R", "<</Type/Pages/MediaBox[0 0 9 9]>>"},
+		{"a node whose kids are no list", "3 0 R 4 0 R", "<</MediaBox[0 0 9 9]/Kids/Pages>>"},
 		{"both page and node", "3 0 R 4 0 R", "<</Type/Page/Contents 9 0 R/Kids[3 0 R]>>"},
 		{"the root again", "3 0 R 2 0 R", good},
 		{"a node twice", "4 0 R 4 0 R", "<</Type/Pages/Kids[3 0 R]/Count 1>>"},

@@ -18,6 +18,27 @@ type parser struct {
 	// ctx ends the reading of a large object; it may be nil.
 	ctx   context.Context
 	count int // of objects
+	// torn is the first fault that was passed over and that may have cost a part of the
+	// object, "" where there is none: readers make different things of it.
+	torn string
+	// generations are those of the objects that have another than 0, and astray are the
+	// references that name another than the object of that number has.
+	generations map[Ref]int
+	astray      []reference
+}
+
+// reference is an indirect reference as it is written (7.3.10).
+type reference struct {
+	num Ref
+	gen int
+}
+
+// tear notes a fault that may have cost a part of the object.
+func (p *parser) tear(what string) {
+	p.damaged(what)
+	if p.torn == "" {
+		p.torn = what
+	}
 }
 
 // header reads `n g obj`: the number and the generation.
@@ -118,7 +139,7 @@ func (p *parser) keyword() Object {
 	case "":
 		p.pos++ // a stray delimiter
 	}
-	p.damaged("an unknown word")
+	p.tear("an unknown word")
 	return nil
 }
 
@@ -131,27 +152,30 @@ func (p *parser) numberOrRef() Object {
 		return n
 	}
 	after := p.pos
-	if p.skipSpace(); p.pos > after && p.generationAndR() {
-		if num == 0 || num > maxNumber {
-			return nil
-		}
-		return Ref(num)
+	p.skipSpace()
+	begun := p.pos
+	gen, ok := p.generationAndR()
+	switch {
+	case !ok || begun == after:
+		p.pos = after
+		return n
+	case num == 0 || num > maxNumber:
+		return nil
+	case gen != p.generations[Ref(num)]:
+		p.astray = append(p.astray, reference{Ref(num), gen})
 	}
-	p.pos = after
-	return n
+	return Ref(num)
 }
 
-// generationAndR passes `g R`.
-func (p *parser) generationAndR() bool {
-	if _, ok := p.digits(); !ok {
-		return false
-	}
+// generationAndR reads `g R`.
+func (p *parser) generationAndR() (gen int, ok bool) {
+	g, ok := p.digits()
 	at := p.pos
 	p.skipSpace()
-	if p.pos == at || !p.accept("R") {
-		return false
+	if !ok || p.pos == at || !p.accept("R") {
+		return 0, false
 	}
-	return p.pos == len(p.data) || !isRegular(p.data[p.pos])
+	return int(g), p.pos == len(p.data) || !isRegular(p.data[p.pos])
 }
 
 // array reads an array (7.3.6); its bracket stands at pos.
@@ -167,7 +191,7 @@ func (p *parser) array(depth int) (Object, error) {
 		case p.accept("]"):
 			return a, nil
 		case p.atEnd() || p.startsWith(">>"):
-			p.damaged("an array without an end")
+			p.tear("an array without an end")
 			return a, nil
 		}
 		o, err := p.object(depth + 1)
@@ -192,7 +216,7 @@ func (p *parser) dict(depth int) (Object, error) {
 		case p.accept(">>"):
 			return d, nil
 		case p.atEnd():
-			p.damaged("a dictionary without an end")
+			p.tear("a dictionary without an end")
 			return d, nil
 		}
 		if err := p.entry(d, depth+1); err != nil {
@@ -204,14 +228,14 @@ func (p *parser) dict(depth int) (Object, error) {
 // entry reads a key and its value into d. What is no key is passed over.
 func (p *parser) entry(d Dict, depth int) error {
 	if p.data[p.pos] != '/' {
-		p.damaged("a dictionary with a value that has no key")
+		p.tear("a dictionary with a value that has no key")
 		_, err := p.object(depth)
 		return err
 	}
 	key := p.name()
 	p.skipSpace()
 	if p.atEnd() || p.startsWith(">>") {
-		p.damaged("a dictionary with a key that has no value")
+		p.tear("a dictionary with a key that has no value")
 		return nil
 	}
 	value, err := p.object(depth)

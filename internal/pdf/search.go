@@ -40,7 +40,10 @@ func (l *loader) bySearch(version string) (*Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	return doc, l.settle(doc)
+	if err := l.settle(doc); err != nil {
+		return nil, err
+	}
+	return doc, l.vouch(doc, nil)
 }
 
 // A contestedError is a *failure.FormatError: two objects of one number differ, and nothing

@@ -161,6 +161,8 @@ func (w *pageWalk) isPage(n pageNode, d Dict) (isPage bool, why string) {
 		return false, "a node of the page tree is left out: it is no dictionary"
 	case kids != nil && (n.parent == nil || kind == "Pages" || kind != "Page" && !draws):
 		return false, ""
+	case kids == nil && d["Kids"] != nil && kind != "Page" && !draws:
+		return false, "a node of the page tree is left out: its kids cannot be read"
 	case len(kids) > 0:
 		return false, "a node of the page tree is left out: it is a page, and has pages below it"
 	case kind == "Pages":

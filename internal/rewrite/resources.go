@@ -124,8 +124,11 @@ func (w *rewriter) entry(ctx context.Context, category pdf.Name, v pdf.Object, s
 		return w.graphicsState(ctx, v, sc)
 	case resources.Properties:
 		decision, now := w.decide.Decide(v)
-		if decision == Remove || decision == Unwrap {
+		switch {
+		case decision == Remove || decision == Unwrap:
 			return nil, nil
+		case pdf.AsDict(w.edit, now) == nil: // a stream, or another thing that is no list
+			return pdf.Dict{}, nil
 		}
 		return now, nil
 	}
