@@ -164,7 +164,7 @@ func TestIsolateMembership(t *testing.T) {
 		{"null and missing alone", "/OCGs [null 77 0 R] /P /AnyOff", "P1"},
 		{"null and a group, AnyOn", "/OCGs [null 6 0 R]", ""},
 		{"null and a group, AllOff", "/OCGs [null 6 0 R] /P /AllOff", "P1"},
-		{"unknown policy", "/OCGs [6 0 R] /P /Bogus", ""},
+		{"unknown policy", "/OCGs [5 0 R] /P /Bogus", "/OC /M BDC P1 EMC"},
 		{"removed group under AnyOn", "/OCGs [6 0 R] /P /AnyOn", ""},
 		{"expression", "/OCGs 6 0 R /P /AllOn /VE [/Not 6 0 R]", "P1"},
 		{"expression of three", "/VE [/And 5 0 R [/Not 6 0 R] [/Or 6 0 R 7 0 R]]", "/OC /M BDC P1 EMC"},

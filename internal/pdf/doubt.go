@@ -28,26 +28,30 @@ func (s *doubts) note(num Ref, p *parser) {
 	}
 }
 
-// vouch gives a *failure.FormatError for the first object of which readers make different
-// things, or that is lost, where pages draw with it or it says which layers there are.
+// vouch gives a *failure.FormatError for the first object of which readers make
+// different things, or that is lost, where pages draw with it or it says which layers
+// there are; or the context's error.
 func (l *loader) vouch(d *Document, lost map[Ref]bool) error {
 	if len(l.torn)+len(l.astray)+len(lost) == 0 {
 		return nil
 	}
+	refuse := func(num Ref, format string, args ...any) error {
+		why := fmt.Sprintf(format, args...) + ": download or copy the file again"
+		return &failure.FormatError{Object: int(num), Reason: why}
+	}
 	p := l.drawn(d)
-	const again = "download or copy the file again"
 	used, err := Ascending(l.ctx, p.number)
 	if err != nil {
 		return err
 	}
 	for _, num := range used {
 		if what := l.torn[num]; what != "" {
-			return &failure.FormatError{Object: int(num), Reason: fmt.Sprintf("it is damaged (it has %s), and readers differ on what it says: %s", what, again)}
+			return refuse(num, "it is damaged (it has %s), and readers differ on what it says", what)
 		}
 		for _, r := range l.astray[num] {
 			if p.number[r.num] != 0 {
-				const why = "it refers to object %d of generation %d, which has another, and readers differ on what is meant: %s"
-				return &failure.FormatError{Object: int(num), Reason: fmt.Sprintf(why, r.num, r.gen, again)}
+				const why = "it refers to object %d of generation %d, which has another, so readers differ on it"
+				return refuse(num, why, r.num, r.gen)
 			}
 		}
 	}
@@ -57,8 +61,7 @@ func (l *loader) vouch(d *Document, lost map[Ref]bool) error {
 	}
 	for _, num := range nowhere {
 		if lost[num] {
-			const why = "it is missing or cannot be read where the cross-reference table says, and the pages or layers need it: %s"
-			return &failure.FormatError{Object: int(num), Reason: fmt.Sprintf(why, again)}
+			return refuse(num, "it cannot be read where the cross-reference table says, and pages or layers need it")
 		}
 	}
 	return nil

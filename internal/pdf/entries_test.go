@@ -101,6 +101,39 @@ func shifted(row string, by int) string {
 	return fmt.Sprintf("%010d", at+by) + row[10:]
 }
 
+// TestDoubted: what pages draw with and readers make different things of is refused,
+// in an object of its own and in an object stream; what draws nothing is passed over.
+func TestDoubted(t *testing.T) {
+	drawn := func(object string) []byte {
+		return with(func(s *source) {
+			s.objects[2] = strings.Replace(page, "/Contents", "/Resources 5 0 R/Contents", 1)
+			s.objects = append(s.objects, object)
+		})
+	}
+	good := drawn("<</Font<<>>>>")
+	packed := replace(packedFiveAndSix("5 0 6 7 ", 0, 1), "/A 5 0 R", "/C 5 0 R")
+	for _, tt := range []struct {
+		name string
+		data []byte
+		want string // of the error, "" for none
+	}{
+		{"without a fault", good, ""},
+		{"a value without a key", drawn("<</Font<<7>>>>"), "object 5: it is damaged (it has a dictionary with a value that has no key)"},
+		{"a word that is none", drawn("<</Font nul>>"), "object 5: it is damaged"},
+		{"an array without an end", drawn("<</Font[7>>"), "object 5: it is damaged"},
+		{"of another generation", replace(good, "/Resources 5 0 R", "/Resources 5 2 R"), "object 3: it refers to object 5 of generation 2"},
+		{"of another generation, and not there", replace(good, "/Resources 5 0 R", "/Resources 9 2 R"), ""},
+		{"in an object stream", replace(packed, "/C 5 0 R", "/C 5 2 R"), "object 3: it refers to object 5 of generation 2"},
+		{"lost", replace(good, "5 0 obj", "7 0 obj"), "object 5: it cannot be read where"},
+		{"torn, and not drawn", replace(drawn("<</Font<<7>>>>"), "/Resources", "/Metadata"), ""},
+	} {
+		_, err := OpenBytes(context.Background(), tt.data, Options{})
+		if (err == nil) != (tt.want == "") || err != nil && !strings.Contains(err.Error(), tt.want) {
+			t.Errorf("%s: %v, want %q", tt.name, err, tt.want)
+		}
+	}
+}
+
 // TestWrongEntries: the number and the generation that an entry is for are those
 // of the object that it leads to (7.5.4), and the index in an object stream is
 // that of its number in the header (7.5.7, 7.5.8.3). Else objects are searched for,
