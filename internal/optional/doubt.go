@@ -47,7 +47,8 @@ func (d *Document) findDoubts(ctx context.Context) (found doubts, err error) {
 		if d.unsure && !g.Layer.Listed {
 			const why = "it is the layer %q, which is missing from the list of layers, and that list is broken: " +
 				"readers always show such a layer; download or copy the file again"
-			return doubts{whatever: &failure.FormatError{Object: int(g.Ref), Reason: fmt.Sprintf(why, g.Layer.Name)}}, nil
+			found.whatever = &failure.FormatError{Object: int(g.Ref), Reason: fmt.Sprintf(why, g.Layer.Name)}
+			return found, nil
 		}
 	}
 	for _, ref := range d.PDF.Refs() {
