@@ -64,6 +64,9 @@ func blanksOf(t *testing.T, name string, file []byte, sel Selection) (white, bla
 		t.Logf("%s: %v", name, err)
 		return 0, 0
 	}
+	if len(report.Pages) == 0 {
+		return 0, 0 // nothing was removed
+	}
 	whites := make([]bool, len(report.Pages))
 	for i := range whites {
 		whites[i] = true
