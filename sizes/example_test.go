@@ -163,3 +163,243 @@ func ExampleChart_Resolve() {
 	// [10 14] <nil>
 	// [12 14 16] <nil>
 }
+
+// A chart as a designer writes it.
+func ExampleRead() {
+	const written = `
+name: Tollmere skirt
+unit: in
+sizes:
+  - {label: "8", layers: ["Size 8", "S8*"], body: {waist: 24 1/2, hip: 34-35}}
+  - {label: "10", body: {waist: 65 cm}}
+`
+	chart, err := sizes.Read(strings.NewReader(written), "tollmere.yaml")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, s := range chart.Sizes {
+		fmt.Printf("%s: layers %q, waist %.2f %s, hip %v\n", s.Label, s.Layers, s.Body["waist"], chart.Unit, s.Ranges["hip"])
+	}
+	// Output:
+	// 8: layers ["Size 8" "S8*"], waist 24.50 in, hip {34 35}
+	// 10: layers [], waist 25.59 in, hip {0 0}
+}
+
+// A chart as a spreadsheet writes it, with decimal commas.
+func ExampleRead_spreadsheet() {
+	chart, err := sizes.Read(strings.NewReader("label;waist (cm)\n8;62,5\n10;66\n"), "tollmere.csv")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(chart.Labels(), chart.Sizes[0].Body)
+	// Output:
+	// [8 10] map[waist:62.5]
+}
+
+// A chart that is filled by hand, held against what makes sense.
+func ExampleChart_Check() {
+	chart := &sizes.Chart{Unit: sizes.Centimetre, Sizes: []sizes.Size{
+		{Label: "8", Body: map[string]float64{"waist": 62.5}},
+		{Label: "10", Body: map[string]float64{"waist": 6600}},
+	}}
+	fmt.Println(chart.Check())
+	chart.Sizes[1].Body["waist"] = 66
+	fmt.Println(chart.Check())
+	// Output:
+	// chart: sizes[1].body.waist: waist is 6600 cm, more than 5 m; is the unit right?
+	// <nil>
+}
+
+// The sizes of a chart, smallest first.
+func ExampleChart_Labels() {
+	fmt.Println(tollmereChart().Labels())
+	// Output:
+	// [10 12 14 16]
+}
+
+// Which sizes somebody would print, before there is a file.
+func ExampleChart_Pick() {
+	body, err := sizes.ParseBody("waist=71cm, hip=99cm")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	pick, err := tollmereChart().Pick(sizes.Want{Body: body, Below: 2})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, size := range pick.Sizes {
+		fmt.Println(size.Label, size.Role)
+	}
+	for _, n := range pick.Notes {
+		fmt.Println(n.Kind, "-", n.Text)
+	}
+	// Output:
+	// 10 below
+	// 12 wanted
+	// 14 wanted
+	// chart end - the chart has 1 size below size "12", 2 asked for
+}
+
+// What a chart says in two ways has to be mended before anything is picked.
+func ExampleMatch_Err() {
+	err := tollmereChart().Match([]string{"Size 10", "US 12 / EU 14"}).Err()
+	var ambiguous *sizes.AmbiguousError
+	if errors.As(err, &ambiguous) {
+		for _, claim := range ambiguous.Answers[0].Claims {
+			fmt.Println(claim.Sizes, "by", claim.By)
+		}
+	}
+	fmt.Println(err)
+	// Output:
+	// [12] by us 12
+	// [14] by eu 14
+	// layer "US 12 / EU 14" says "us 12": size "12", but also says "eu 14": size "14"; name it in the layers of the size it belongs to, or under keep or drop
+}
+
+// One size with the next above, and a note where the file lacks one.
+func ExampleMatch_Pick() {
+	pick, err := tollmereChart().Match([]string{"Size 12", "Size 16", "Text"}).Pick(sizes.Want{
+		Labels: []string{"12", "16"}, Above: 1,
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, size := range pick.Sizes {
+		fmt.Println(size.Label, size.Role, size.Positions)
+	}
+	for _, n := range pick.Notes {
+		fmt.Println(n.Kind, "-", n.Text)
+	}
+	// Output:
+	// 12 wanted [0]
+	// 16 wanted [1]
+	// chart end - the chart has no size above size "16", 1 asked for
+	// missing neighbour - the neighbour "14" has no layer in the file
+}
+
+// tollmereLayers are the layers of a file.
+var tollmereLayers = []string{"Size 10", "Size 12", "Size 14", "Text", "Background", "Doodle"}
+
+// pick12 picks one size among them.
+func pick12() *sizes.Pick {
+	pick, err := tollmereChart().Match(tollmereLayers).Pick(sizes.Want{Labels: []string{"12"}})
+	if err != nil {
+		panic(err)
+	}
+	return pick
+}
+
+func namesAt(positions []int) (names []string) {
+	for _, i := range positions {
+		names = append(names, tollmereLayers[i])
+	}
+	return names
+}
+
+// What is kept and switched on: the size, and what every print needs.
+func ExamplePick_Positions() {
+	fmt.Println(namesAt(pick12().Positions()))
+	// Output:
+	// [Size 12 Text]
+}
+
+// What of that is there for every size.
+func ExamplePick_Kept() {
+	fmt.Println(namesAt(pick12().Kept()))
+	// Output:
+	// [Text]
+}
+
+// What stays as it is, since nothing tells what it is for.
+func ExamplePick_Unknown() {
+	fmt.Println(namesAt(pick12().Unknown()))
+	// Output:
+	// [Doodle]
+}
+
+// What is removed: other sizes, and what no print needs.
+func ExamplePick_Dropped() {
+	fmt.Println(namesAt(pick12().Dropped()))
+	// Output:
+	// [Size 10 Size 14 Background]
+}
+
+// A first chart, from the names that a designer gave to the layers.
+func ExampleDraft() {
+	drafted := sizes.Draft([]string{"Gr. 38", "Gr. 40", "Gr. 36", "Text", "Doodle"})
+	fmt.Println(drafted.Chart.Labels(), "in the form", drafted.Chart.Names, "and always", drafted.Chart.Keep)
+	for _, d := range drafted.Doubts {
+		fmt.Println("layer", d.Name, d.Reason)
+	}
+	// Output:
+	// [36 38 40] in the form Gr. {label} and always [Text]
+	// layer Doodle says no size, and has no word for what every print needs
+}
+
+// The draft as a file, for somebody to look at.
+func ExampleDrafted_Write() {
+	if err := sizes.Draft([]string{"Gr. 38", "Gr. 36", "Text"}).Write(os.Stdout); err != nil {
+		fmt.Println(err)
+	}
+	// Output:
+	// # The sizes are numbers, ordered by value.
+	// sizes:
+	//   - label: "36"
+	//   - label: "38"
+	// names: "Gr. {label}"
+	// keep: ["Text"]
+}
+
+// What somebody measured, as she writes it.
+func ExampleParseBody() {
+	body, err := sizes.ParseBody("bust=92,5 cm, full hip = 40 1/2 in")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, m := range body {
+		fmt.Println(m.Name, "is", m.Measure.In(sizes.Millimetre))
+	}
+	// Output:
+	// bust is 925 mm
+	// full hip is 1028.7 mm
+}
+
+// Lengths as people write them; what cannot be one is told.
+func ExampleParseMeasure() {
+	for _, text := range []string{"92,5 cm", `36½"`, "92", "9.2 m"} {
+		if m, err := sizes.ParseMeasure(text); err != nil {
+			fmt.Println(err)
+		} else {
+			fmt.Println(m)
+		}
+	}
+	// Output:
+	// 92.5 cm
+	// 36 1/2 in
+	// 92
+	// "9.2 m" is no measurement; write a number and cm, mm or in, as in 92.5cm or "36 1/2 in"
+}
+
+// Two layers whose names differ only in how they are written.
+func ExampleKey() {
+	fmt.Println(sizes.Key("Size 08") == sizes.Key(" size 8 copy 2"), sizes.Key("Size 8") == sizes.Key("Size 10"))
+	// Output:
+	// true false
+}
+
+// What somebody may have meant.
+func ExampleNearest() {
+	fmt.Println(sizes.Nearest("13", []string{"10", "12", "14"}))
+	fmt.Println(sizes.Nearest("Grainlne", []string{"Text", "Grainline"}))
+	fmt.Printf("%q\n", sizes.Nearest("Pocket", []string{"Text", "Grainline"}))
+	// Output:
+	// 14
+	// Grainline
+	// ""
+}
