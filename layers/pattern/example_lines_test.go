@@ -1,0 +1,150 @@
+package pattern_test
+
+import (
+	"context"
+	"fmt"
+	"log"
+	"os"
+	"strings"
+
+	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/pattern"
+	"github.com/sizeply/sizeply/sizes"
+)
+
+// lines are the line styles of a file of the demo pattern, with its chart.
+func lines(name, chartName string) ([]layers.LineStyle, *sizes.Chart) {
+	doc, chart := open(name, chartName)
+	found, err := doc.Lines(context.Background())
+	if err != nil {
+		log.Fatal(err)
+	}
+	return found.Styles, chart
+}
+
+// Which lines of a file draw a size.
+func ExampleMatchLines() {
+	styles, chart := lines("tollmere-skirt-both.pdf", "tollmere-both.yaml")
+	match, err := pattern.MatchLines(styles, chart)
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, i := range match.Of("16") {
+		fmt.Println(pattern.LineWords(&styles[i]))
+	}
+	// Output:
+	// green (#1e7d32), dashed 6 2 mm, 0.45 mm wide
+	// green (#1e7d32), dashed 6 2 mm, 0.32 mm wide
+}
+
+// What a chart says of the lines, as [layers.MatchLines] takes it.
+func ExampleLineSpecs() {
+	_, chart := open("tollmere-skirt-both.pdf", "tollmere-both.yaml")
+	specs, labels := pattern.LineSpecs(chart)
+	for i := range specs[:3] {
+		fmt.Println("size", labels[i], specs[i].Colour, specs[i].Dash)
+	}
+	// Output:
+	// size 6 #c1121f []
+	// size 8 #c1121f [6 2]
+	// size 10 #0b5fa5 []
+}
+
+// Whether a chart can tell sizes apart by line at all.
+func ExampleStatesLines() {
+	for _, written := range []string{`sizes: [{label: "8"}]`, `sizes: [{label: "8", line: {dash: [6, 2]}}]`} {
+		chart, err := sizes.Read(strings.NewReader(written), "")
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Println(pattern.StatesLines(chart))
+	}
+	// Output:
+	// false
+	// true
+}
+
+// A line as a person looks for it on the paper.
+func ExampleLineWords() {
+	fmt.Println(pattern.LineWords(&layers.LineStyle{
+		Kind: layers.StrokedLine, Colour: "#d35400", Name: "chocolate", Dash: []float64{12, 3}, Width: 0.45,
+	}))
+	// Output:
+	// chocolate (#d35400), dashed 12 3 mm, 0.45 mm wide
+}
+
+// The colour alone, as a heading over several lines.
+func ExampleColourWords() {
+	fmt.Println(pattern.ColourWords(&layers.LineStyle{Colour: "#d35400", Name: "chocolate"}))
+	fmt.Println(pattern.ColourWords(&layers.LineStyle{})) // a pattern, say
+	// Output:
+	// chocolate (#d35400)
+	// colour unknown
+}
+
+// Lengths without digits that nobody measures.
+func ExampleMillimetres() {
+	fmt.Println(pattern.Millimetres(12, 3.5, 0.449))
+	// Output:
+	// 12 3.5 0.45
+}
+
+// A first chart for a pattern of two files.
+func ExampleDraft() {
+	file := func(names ...string) (list []layers.Layer) {
+		for _, name := range names {
+			list = append(list, layers.Layer{Name: name})
+		}
+		return list
+	}
+	drafted := pattern.Draft(file("Size 8", "Size 10", "Text"), file("Size 8", "Size 12", "Sketch"))
+	fmt.Println(drafted.Chart.Labels(), "and always", drafted.Chart.Keep)
+	for _, d := range drafted.Doubts {
+		fmt.Println(pattern.DoubtWords(d))
+	}
+	// Output:
+	// [8 10 12] and always [Text]
+	// layer "Sketch" says no size, and has no word for what every print needs
+}
+
+// What a designer has to decide before a draft is a chart.
+func ExampleDoubtWords() {
+	fmt.Println(pattern.DoubtWords(sizes.Doubt{Position: 5, Name: "Sketch", Reason: "says no size"}))
+	fmt.Println(pattern.DoubtWords(sizes.Doubt{Position: -1, Reason: "The order of the colours is not known."}))
+	// Output:
+	// layer "Sketch" says no size
+	// The order of the colours is not known.
+}
+
+// A first chart of a file without layers: the drawing tells how many sizes there
+// are, and what their lines look like.
+func ExampleAddLines() {
+	styles, _ := lines("tollmere-skirt-both.pdf", "tollmere-both.yaml")
+	drafted := pattern.Draft() // of no layers
+	pattern.AddLines(drafted, styles)
+	drafted.Chart.Sizes = drafted.Chart.Sizes[:2]
+	if err := drafted.Write(os.Stdout); err != nil {
+		log.Fatal(err)
+	}
+	// Output:
+	// # To decide: The lines have no names; give each the label of its size.
+	// # To decide: The lines are guessed: smallest first by how much of each is drawn;
+	// #   compare them with the pattern.
+	// sizes:
+	//   - label: "line 1"
+	//     line: {colour: "#c1121f", dash: []}
+	//   - label: "line 2"
+	//     line: {colour: "#c1121f", dash: [6, 2]}
+}
+
+// Layers as viewers list them, with those that they do not list at the end.
+func ExampleShownOrder() {
+	list := []layers.Layer{{Name: "Grid"}, {Name: "Size 10", Place: 2}, {Name: "Size 8", Place: 1}}
+	for _, i := range pattern.ShownOrder(list) {
+		fmt.Println(list[i].Name)
+	}
+	// Output:
+	// Size 8
+	// Size 10
+	// Grid
+}
