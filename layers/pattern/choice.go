@@ -257,8 +257,12 @@ func (c *Choice) Knows(object int) bool {
 }
 
 // Absent returns the labels of the sizes of the chart that nothing in the file
-// serves: no line of those that state one by lines, else no layer.
+// serves: no line of those that state one by lines, else no layer. There are none
+// for layers by name.
 func (c *Choice) Absent() []string {
+	if c.Chart == nil {
+		return nil
+	}
 	if c.Lines != nil && c.By == ByLines {
 		_, labels := LineSpecs(c.Chart)
 		return slices.DeleteFunc(labels, func(label string) bool { return len(c.Lines.Of(label)) > 0 })
@@ -270,8 +274,12 @@ func (c *Choice) Absent() []string {
 }
 
 // RemovedLines returns the labels of the sizes that have lines which are
-// removed: those that no size which is kept shares.
+// removed: those that no size which is kept shares. There are none where layers
+// alone count.
 func (c *Choice) RemovedLines() []string {
+	if c.Lines == nil {
+		return nil
+	}
 	_, labels := LineSpecs(c.Chart)
 	removed := func(style int) bool { return !slices.ContainsFunc(c.Lines.Answers[style].Sizes, c.Keeps) }
 	return slices.DeleteFunc(labels, func(label string) bool {

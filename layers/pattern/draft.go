@@ -35,7 +35,8 @@ func ShownOrder(list []layers.Layer) []int {
 	return order
 }
 
-// DoubtWords writes a doubt of a draft as a sentence.
+// DoubtWords writes a doubt of a draft as a sentence, what the file may do to a
+// terminal made harmless.
 func DoubtWords(d sizes.Doubt) string {
 	if d.Position < 0 {
 		return words.Printable(d.Reason)

@@ -23,6 +23,10 @@ var ErrNoSizes = fault.New(fault.BadRequest,
 // layer is wanted.
 var ErrNothingWanted = fault.New(fault.BadRequest, "no size is wanted by its label, and no layer by its name or number")
 
+// errNoChart says that sizes are asked for of a pattern that has no chart.
+var errNoChart = fault.New(fault.BadRequest, "without a chart nothing lists the sizes: "+
+	"give one, such as that of Draft")
+
 // An UnknownByError says that sizes are to be told apart by what there is not.
 type UnknownByError struct{ By By }
 

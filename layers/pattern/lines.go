@@ -11,8 +11,12 @@ import (
 )
 
 // LineSpecs returns what the lines of the sizes of a chart look like, with the
-// labels of these sizes: those that state a line.
+// labels of these sizes in the same order: those that state a line. No chart, nil,
+// states none.
 func LineSpecs(chart *sizes.Chart) (specs []layers.LineSpec, labels []string) {
+	if chart == nil {
+		return nil, nil
+	}
 	for _, s := range chart.Sizes {
 		if s.Line != nil {
 			specs, labels = append(specs, layers.LineSpec(*s.Line)), append(labels, s.Label)
@@ -21,9 +25,10 @@ func LineSpecs(chart *sizes.Chart) (specs []layers.LineSpec, labels []string) {
 	return specs, labels
 }
 
-// StatesLines reports whether a chart says what the line of a size looks like.
+// StatesLines reports whether a chart says what the line of a size looks like. No
+// chart, nil, does not.
 func StatesLines(chart *sizes.Chart) bool {
-	return slices.ContainsFunc(chart.Sizes, func(s sizes.Size) bool { return s.Line != nil })
+	return chart != nil && slices.ContainsFunc(chart.Sizes, func(s sizes.Size) bool { return s.Line != nil })
 }
 
 // Lines says which line of a file is whose.
@@ -63,7 +68,8 @@ func MatchLines(styles []layers.LineStyle, chart *sizes.Chart) (*Lines, error) {
 	return l, nil
 }
 
-// Of returns the positions of the styles that draw a size.
+// Of returns the positions in Styles of those that draw a size, by its label; none for
+// a label that no line is stated for.
 func (l *Lines) Of(label string) []int {
 	var list []int
 	for i, a := range l.Answers {
@@ -113,7 +119,8 @@ func LineWords(s *layers.LineStyle) string {
 	return strings.Join(parts, ", ")
 }
 
-// ColourWords names the colour of a style and gives its digits.
+// ColourWords names the colour of a style and gives its digits: "chocolate
+// (#d35400)", or "colour unknown".
 func ColourWords(s *layers.LineStyle) string {
 	if s.Colour == "" {
 		return "colour unknown"
@@ -121,7 +128,8 @@ func ColourWords(s *layers.LineStyle) string {
 	return s.Name + " (" + s.Colour + ")"
 }
 
-// Millimetres writes lengths with at most two decimals.
+// Millimetres writes lengths with at most two decimals and spaces between, without
+// the unit: "12 3.5".
 func Millimetres(list ...float64) string {
 	words := make([]string, len(list))
 	for i, v := range list {

@@ -15,7 +15,8 @@
 // mend in them.
 //
 // Nothing is changed by a choice, and everything may be used by several
-// goroutines at once.
+// goroutines at once. What may change from version to version, and what does not,
+// stands under Stability in the comment of package layers.
 package pattern
 
 import (
@@ -143,8 +144,12 @@ func (p *Pattern) by(c *Choice, asked By) (By, Reason) {
 // Sizes returns the labels of the wanted sizes, without neighbours, to make a
 // copy of each. Where w has neither labels nor a body these are all sizes that
 // the layers of the file serve; where they serve none, those that the chart
-// states lines for. It needs a chart, and gives ErrNoSizes where there are none.
+// states lines for. It gives ErrNoSizes where there are none, the errors of
+// [sizes.Chart.Pick], and one where there is no chart, which lists the sizes.
 func (p *Pattern) Sizes(w sizes.Want) ([]string, error) {
+	if p.chart == nil {
+		return nil, errNoChart
+	}
 	if len(w.Labels) > 0 || len(w.Body) > 0 {
 		w.Below, w.Above = 0, 0
 		pick, err := p.chart.Pick(w)
@@ -165,8 +170,12 @@ func (p *Pattern) Sizes(w sizes.Want) ([]string, error) {
 	return labels, nil
 }
 
-// Wanted returns the labels of the wanted sizes of a pick, without neighbours.
+// Wanted returns the labels of the wanted sizes of a pick, without neighbours, in the
+// order of the chart; none for no pick, nil, as of layers by name.
 func Wanted(pick *sizes.Pick) []string {
+	if pick == nil {
+		return nil
+	}
 	var labels []string
 	for _, z := range pick.Sizes {
 		if z.Role == sizes.RoleWanted {

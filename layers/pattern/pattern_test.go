@@ -194,3 +194,31 @@ func TestSizes(t *testing.T) {
 		t.Errorf("without lines: %q, %v", got, err)
 	}
 }
+
+// TestWithoutChart: what has no chart, or no lines, answers that there is none.
+func TestWithoutChart(t *testing.T) {
+	doc, _ := open("tollmere-skirt.pdf", "tollmere.yaml")
+	named, err := pattern.New(doc, nil).Choose(context.Background(), pattern.Want{Layers: []string{"Size 8"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []*pattern.Choice{named, chosen("tollmere-skirt.pdf", "tollmere.yaml")} {
+		if got := c.RemovedLines(); got != nil {
+			t.Errorf("by %q: removed lines %q", c.By, got)
+		}
+	}
+	if got := named.Absent(); got != nil {
+		t.Errorf("absent are %q", got)
+	}
+	if got := pattern.Wanted(named.Pick); got != nil {
+		t.Errorf("wanted are %q", got)
+	}
+	if specs, labels := pattern.LineSpecs(nil); specs != nil || labels != nil || pattern.StatesLines(nil) {
+		t.Errorf("no chart states %v of %q", specs, labels)
+	}
+	for _, want := range []sizes.Want{{}, {Labels: []string{"8"}}} {
+		if _, err := pattern.New(doc, nil).Sizes(want); !errors.Is(err, layers.ErrBadRequest) {
+			t.Errorf("sizes without a chart: %v", err)
+		}
+	}
+}
