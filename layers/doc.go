@@ -136,6 +136,23 @@
 // [context.DeadlineExceeded], of the reader, or of the writer. What the sentence of an
 // error says stands in its fields too, for [errors.As].
 //
+// # Stability
+//
+// Versions are semantic (semver.org), from v0 on. Before v1 a minor version may rename,
+// change or remove exported names, a patch version does not; the changelog tells of each.
+// In any version the text of sentences may change: of errors, warnings and reasons, so
+// that programs go by types and fields. Fields may be added to structs, also in JSON, and
+// values to constants. Of this package and of those that build on it, before v1 too, this
+// is promised:
+//
+//   - Equal input, selection, options and version give equal bytes, on every platform,
+//     on any number of cores, with the modules that go.mod names. Another version may
+//     write others, which hold to the same promises.
+//   - The five sentinels under Errors stay; a type of error goes on matching the one that
+//     it matches.
+//   - What a version writes as JSON of a [Selection], and of a pick or a chart of package
+//     sizes, later ones read as the same. The JSON of the command carries a version.
+//
 // # Where it is decided
 //
 // This package is the door; the work is in rooms of one purpose under internal:

@@ -8,15 +8,27 @@ import (
 
 // What [Document.Inspect] tells.
 type (
-	// Inspection tells what the layers of a file hold.
+	// Inspection tells what the layers of a file hold: its Pages; the Layers with their
+	// Uses; what stands Outside of all layers, a []Use; the test Squares, Pieces and
+	// Private data; Shown, the first 100,000 texts on layers, page by page. Warnings
+	// tell, besides those of the document, which pages could not be read to their
+	// end, so that the figures lack what follows.
 	Inspection = survey.Inspection
-	// Shown is a text that a layer shows.
+	// Shown is a Text that a Layer, by its object number, shows on a Page, from 1: as the
+	// file has it, so that codes of a font that are not those of ASCII mean nothing. Left
+	// and Bottom are the corner of its bounds in points.
 	Shown = survey.Shown
-	// A TestSquare is a square that is there to be measured after printing.
+	// A TestSquare is a square that is there to be measured after printing, on a Page,
+	// from 1, in Layers by object number. Its Side, the mean of Width and Height, is what
+	// is measured on paper printed at 100 %, Nominal what its Label says, all in mm; Scale
+	// is the one divided by the other, Bounds are in points. True reports whether it is
+	// of the size it says, within half a per cent.
 	TestSquare = survey.TestSquare
-	// A Piece is a pattern piece as the text on it names it.
+	// A Piece is a pattern piece as the text on it names it: its Name, how to Cut it,
+	// such as "Cut 2", and the Page, from 1.
 	Piece = survey.Piece
-	// PrivateData is what a program left in a file for itself; Isolate takes it out.
+	// PrivateData is what a Program, by the name that it gives itself, left in a file for
+	// itself: so many Bytes, on a Page, 0 for none of them. Isolate takes it out.
 	PrivateData = survey.PrivateData
 )
 

@@ -34,7 +34,10 @@ type (
 	// each a []ReportedLayer; what each of Pages lost, a []PageReport; the test
 	// Squares and KeptLines of what is kept; Residue; by Objects, a map[int]int,
 	// the numbers in the output of those in the file; Warnings. EmptyPages lists
-	// the pages on which nothing is left to see, Check checks the file written.
+	// the pages on which nothing is left to see, from 1. Check opens the file that was
+	// written afresh and holds it against what was to be written, which gives a
+	// *CheckError where something is wrong: whoever isolates calls it before anybody
+	// gets the file.
 	Report = isolate.Report
 	// ReportedLayer is a layer with its object number in the file, its Name, its
 	// number Now, 0 where it is removed, and whether it is On.
@@ -119,7 +122,9 @@ func (d *Document) Switch(ctx context.Context, out io.Writer, sel Selection) err
 // every page is there with its boxes and holds what it should, every object is
 // reachable, nothing hidden is left, and the bytes are those that Isolate
 // writes with the same options. A result that is encrypted is opened with the
-// password of the original. It gives the first thing that does not hold.
+// password of the original. It gives the first thing that does not hold, as a
+// *CheckError, which is an ErrBadFile; else the error of Isolate for the selection, or
+// that of reading the result.
 func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel Selection, opt *IsolateOptions) error {
 	if err := original.opened(); err != nil {
 		return err

@@ -8,16 +8,29 @@ import (
 
 // What [Document.Lines] tells.
 type (
-	// Lines are the line styles of a file.
+	// Lines are the line Styles of a file, by kind in the order in which pages show
+	// them. Incomplete is true where a page could not be read to its end, so that there
+	// may be more; Warnings tell why.
 	Lines = survey.Lines
 	// A LineStyle is a way in which marks of a file are painted, with the marks that
-	// are.
+	// are. All lengths are those on the page, in mm, but for Length, in metres.
+	//
+	// Of the way: its Kind; Colour, "#rrggbb" in sRGB or "" where it cannot be told, with
+	// the nearest Name of CSS and as it was Written; Opacity from 0 to 1; Width, 0 for
+	// the thinnest line of the device; Cap, "butt", "round" or "square"; Dash, dashes and
+	// gaps in turn, empty for a solid line, from Phase on; Pieces where rows of short
+	// pieces stand for dashes, else nil.
+	//
+	// Of the marks: how many Marks there are, the Length that is drawn, Uses for each
+	// page, Layers by object number, 0 for none, with the LayerLengths in each.
 	LineStyle = survey.LineStyle
 	// LineKind says what kind of mark a LineStyle is for.
 	LineKind = survey.LineKind
-	// LineUse is what one page has of a line style.
+	// LineUse is what one Page, from 1, has of a line style: so many Marks, within
+	// Bounds, in points.
 	LineUse = survey.LineUse
-	// DashPieces are rows of short straight pieces.
+	// DashPieces are rows of short straight pieces: Count of them, with the usual
+	// lengths of a piece, Dash, and of the Gap behind it, in mm.
 	DashPieces = survey.DashPieces
 )
 
@@ -42,15 +55,25 @@ func (d *Document) Lines(ctx context.Context) (*Lines, error) {
 
 // What styles are held against.
 type (
-	// A LineSpec says what the lines of one size look like.
+	// A LineSpec says what the lines of one size look like: Colour, "#rrggbb" or "" where
+	// it is not stated; Dash in mm, nil where it is not stated and empty for a solid
+	// line; Width in mm, 0 where it is not stated; Text, true where text and fills of
+	// the colour belong to the size too.
 	LineSpec = survey.LineSpec
-	// A LineMatch says for each style which specs it fits.
+	// A LineMatch says for each style which specs it fits, in Answers in the order of
+	// the styles. Serves gives the positions of the styles of a spec; Without the styles
+	// that are removed where some specs, by position, are kept, for Selection.Lines;
+	// Ambiguous the positions of styles that fit several specs about equally well.
 	LineMatch = survey.LineMatch
-	// A LineAnswer is what a style is to a list of specs.
+	// A LineAnswer is what a style is to a list of specs: the positions of the Specs that
+	// it serves, or of those Between which nothing tells.
 	LineAnswer = survey.LineAnswer
-	// A ProposedLine is what looks like the line of one size.
+	// A ProposedLine is what looks like the line of one size: a Spec, and the positions
+	// of the Styles that it is made of.
 	ProposedLine = survey.ProposedLine
-	// AlikeLines are the lines of two sizes that are hard to tell apart in print.
+	// AlikeLines are the lines of two sizes, the specs at A and B, that are hard to tell
+	// apart in print: by Colour, or by Grey, the CIEDE2000 differences in colour and
+	// without. OnlyGrey is true where a printer with colour tells them apart.
 	AlikeLines = survey.AlikeLines
 )
 
@@ -69,7 +92,8 @@ const PrintDifference = survey.PrintDifference
 //
 // The closest spec wins where it is clearly closer than the next; else the one
 // that states more; else the style is ambiguous. It gives an error for a colour
-// that is none.
+// that is none. Styles and specs may be made by hand; a Selection takes only styles that
+// Document.Lines found.
 func MatchLines(styles []LineStyle, specs []LineSpec) (*LineMatch, error) {
 	return survey.MatchLines(styles, specs)
 }

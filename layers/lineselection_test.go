@@ -355,6 +355,28 @@ func checkThroughJSON(t *testing.T, name string, doc *Document, sel Selection) {
 	}
 }
 
+// writtenSelection is a selection as it is written; once a version is released, its
+// form has to be read for good (see "Stability" in the package comment).
+const writtenSelection = `{"document":"FINGERPRINT","layers":[],"unchanged":[],"lines":[{"kind":"line","colour":"#ff0000",` +
+	`"name":"red","written":["RGB 1 0 0"],"opacity":1,"width":0.247,"cap":"butt","dash":[1.164,0.353],"phase":0,"marks":1,` +
+	`"length":0.004490128060534577,"uses":[{"page":1,"marks":1,"bounds":{"left":0,"bottom":0,"right":9,"top":9}}],` +
+	`"layers":[0],"layerLengths":[0.004490128060534577],"members":[{"Kind":1,"Colour":{"R":255,"G":0,"B":0,"Known":true},` +
+	`"Opacity":100,"Cap":0,"Width":247,"Dash":"1164 353"}]}]}`
+
+// A selection that was written once, in this form, is read as what it was.
+func TestWrittenSelection(t *testing.T) {
+	c := lineCase{content: "1 0 0 RG .7 w [3.3 1] 0 d 0 0 m 9 9 l S 0 g P1"}
+	doc := open(t, c.build())
+	var sel Selection
+	written := strings.Replace(writtenSelection, "FINGERPRINT", doc.Fingerprint(), 1)
+	if err := json.Unmarshal([]byte(written), &sel); err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(isolateLines(t, doc, sel), isolateLines(t, doc, c.selection(t, doc))) {
+		t.Error("it removes something else")
+	}
+}
+
 // Where all lines stay, a file without layers is written as it is.
 func TestSelectionOfEveryLine(t *testing.T) {
 	doc := open(t, lineCase{content: "1 0 0 RG 0 0 m 9 9 l S"}.build())

@@ -31,5 +31,9 @@
 // bound the memory and time a chart or a name may take. Charts, matches and picks may be used by
 // several goroutines at once as long as nobody changes their fields.
 //
+// What may change from version to version, and what does not, stands under Stability in the
+// comment of package layers. A later version may know more words, and with them names that are
+// Unknown to this one.
+//
 // There are no charts built in: sizes differ from designer to designer.
 package sizes

@@ -47,8 +47,13 @@ const (
 var kindWords = []string{"size", "keep", "drop", "unknown", "ambiguous"}
 
 // String returns "size", "keep", "drop", "unknown" or "ambiguous".
-func (k Kind) String() string                   { return word(int(k), kindWords) }
-func (k Kind) MarshalText() ([]byte, error)     { return wordText(int(k), kindWords) }
+func (k Kind) String() string { return word(int(k), kindWords) }
+
+// MarshalText writes the word that String gives, for JSON; a Kind that is not valid is
+// an error.
+func (k Kind) MarshalText() ([]byte, error) { return wordText(int(k), kindWords) }
+
+// UnmarshalText reads what MarshalText writes; any other word is an error.
 func (k *Kind) UnmarshalText(text []byte) error { return unword((*int)(k), text, kindWords) }
 
 // A Rule is the rule of [Chart.Match] that gave an answer. The zero Rule is not valid.
@@ -66,8 +71,13 @@ const (
 var ruleWords = []string{"layers", "drop", "keep", "label", "none"}
 
 // String returns "layers", "drop", "keep", "label" or "none".
-func (r Rule) String() string                   { return word(int(r), ruleWords) }
-func (r Rule) MarshalText() ([]byte, error)     { return wordText(int(r), ruleWords) }
+func (r Rule) String() string { return word(int(r), ruleWords) }
+
+// MarshalText writes the word that String gives, for JSON; a Rule that is not valid is
+// an error.
+func (r Rule) MarshalText() ([]byte, error) { return wordText(int(r), ruleWords) }
+
+// UnmarshalText reads what MarshalText writes; any other word is an error.
 func (r *Rule) UnmarshalText(text []byte) error { return unword((*int)(r), text, ruleWords) }
 
 // Match answers for each name what it is to the chart. Names are compared without regard to case,

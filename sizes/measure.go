@@ -15,6 +15,7 @@ import (
 // A Unit is the unit of body measurements. The zero Unit means not stated.
 type Unit string
 
+// The units.
 const (
 	Centimetre Unit = "cm"
 	Millimetre Unit = "mm"

@@ -54,8 +54,13 @@ const (
 var roleWords = []string{"wanted", "below", "above", "between"}
 
 // String returns "wanted", "below", "above" or "between".
-func (r Role) String() string                   { return word(int(r), roleWords) }
-func (r Role) MarshalText() ([]byte, error)     { return wordText(int(r), roleWords) }
+func (r Role) String() string { return word(int(r), roleWords) }
+
+// MarshalText writes the word that String gives, for JSON; a Role that is not valid is
+// an error.
+func (r Role) MarshalText() ([]byte, error) { return wordText(int(r), roleWords) }
+
+// UnmarshalText reads what MarshalText writes; any other word is an error.
 func (r *Role) UnmarshalText(text []byte) error { return unword((*int)(r), text, roleWords) }
 
 // A NoteKind says what a note is about. The zero NoteKind is not valid.
@@ -71,8 +76,13 @@ const (
 var noteWords = []string{"chart end", "missing neighbour", "shared layer", "beyond chart"}
 
 // String returns "chart end", "missing neighbour", "shared layer" or "beyond chart".
-func (k NoteKind) String() string                   { return word(int(k), noteWords) }
-func (k NoteKind) MarshalText() ([]byte, error)     { return wordText(int(k), noteWords) }
+func (k NoteKind) String() string { return word(int(k), noteWords) }
+
+// MarshalText writes the word that String gives, for JSON; a NoteKind that is not valid is
+// an error.
+func (k NoteKind) MarshalText() ([]byte, error) { return wordText(int(k), noteWords) }
+
+// UnmarshalText reads what MarshalText writes; any other word is an error.
 func (k *NoteKind) UnmarshalText(text []byte) error { return unword((*int)(k), text, noteWords) }
 
 // Pick chooses the wanted sizes and their neighbours. Each wanted size is widened by Below and

@@ -90,6 +90,7 @@ const (
 	LimitOperations
 )
 
+// String names what is bounded, such as "bytes of the file".
 func (l Limit) String() string {
 	return [...]string{
 		"bytes of the file", "decoded bytes of a stream", "decoded bytes of the contents of a page",

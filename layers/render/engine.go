@@ -95,7 +95,8 @@ func (e *Engine) load(ctx context.Context) (err error) {
 	return nil
 }
 
-// Page draws one page of a file; see Open and File.Page, which it joins.
+// Page draws one page of a file that opens without a password: Open, which has the
+// errors and wants the size in bytes, and File.Page, which counts pages from 1, in one.
 func (e *Engine) Page(ctx context.Context, in io.ReadSeeker, size int64, page int, dpi float64) (*image.RGBA, error) {
 	f, err := e.Open(ctx, in, size, "")
 	if err != nil {

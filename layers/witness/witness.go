@@ -40,6 +40,7 @@ type Disagreement struct {
 	Layers, PDFCPU string
 }
 
+// String says in one line what is looked at and what the two readers see.
 func (d Disagreement) String() string {
 	if d.Layers == "" {
 		return fmt.Sprintf("pdfcpu on %s: %s", d.What, d.PDFCPU)

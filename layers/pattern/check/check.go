@@ -37,7 +37,9 @@ type File struct {
 }
 
 // Read looks through a document as far as Check needs it, with its lines where
-// the chart states those of its sizes. The chart may be nil.
+// the chart states those of its sizes. The chart may be nil. The error is that of
+// [layers.Document.Inspect] or [layers.Document.Lines], or tells of a colour in the chart
+// that is none.
 func Read(ctx context.Context, name string, doc *layers.Document, chart *sizes.Chart) (File, error) {
 	f := File{Name: name}
 	var err error
