@@ -147,7 +147,7 @@
 //
 //   - Equal input, selection, options and version give equal bytes, on every platform,
 //     on any number of cores, with the modules that go.mod names. Another version may
-//     write others, which hold to the same promises.
+//     write others, which hold to the same promises; [Document.Key] differs then.
 //   - The five sentinels under Errors stay; a type of error goes on matching the one that
 //     it matches.
 //   - What a version writes as JSON of a [Selection], and of a pick or a chart of package

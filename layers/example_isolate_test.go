@@ -82,6 +82,23 @@ func ExampleDocument_Bind() {
 	// for another file: true
 }
 
+// A cache of results: the same print, asked for in another order, has the same key.
+func ExampleDocument_Key() {
+	made := map[string]bool{}
+	for _, sel := range []layers.Selection{{Layers: []int{4, 10}}, {Layers: []int{10, 4}}, {Layers: []int{5, 10}}} {
+		key, err := skirt().Key(sel, nil)
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Println(sel.Layers, "is there:", made[key])
+		made[key] = true
+	}
+	// Output:
+	// [4 10] is there: false
+	// [10 4] is there: true
+	// [5 10] is there: false
+}
+
 // The whole pattern, opening with one size switched on.
 func ExampleDocument_Switch() {
 	ctx := context.Background()
