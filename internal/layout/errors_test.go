@@ -82,8 +82,7 @@ func TestEveryErrorIsSorted(t *testing.T) {
 			check(name, err)
 		}
 	}
-	for _, folder := range []string{"layers", "layers/failure", "layers/pattern", "layers/pattern/check",
-		"layers/render", "layers/witness", "sizes"} {
+	for _, folder := range public {
 		for _, name := range declaredErrors(t, "../../"+folder) {
 			if full := filepath.Base(folder) + "." + name; !listed[full] {
 				t.Errorf("%s is not in the list of sorted errors", full)
