@@ -408,7 +408,8 @@ func readNames(ctx context.Context, doc *optional.Document) (map[pdf.Ref]needs, 
 		}
 	}
 	size := func(s stream) int64 { return s.size }
-	found, err := parallel.Map(ctx, list, doc.Limits.Cores, size, func(s stream) (needs, error) { return s.names(ctx, doc.PDF) })
+	found, err := parallel.Map(ctx, list, doc.Limits.Cores, size,
+		func(s stream) (needs, error) { return s.names(ctx, doc.PDF) })
 	if err != nil {
 		return nil, err
 	}
