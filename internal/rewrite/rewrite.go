@@ -157,7 +157,7 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		forms:        map[pdf.Ref][]*form{}, fonts: map[pdf.Ref]*font.Font{}, tags: map[pdf.Ref]*tags{},
 		versions: map[pdf.Ref]map[string]pdf.Ref{}, dicts: map[string]pdf.Ref{},
 		contents: map[[sha256.Size]byte]pdf.Ref{},
-		pack: pdf.NewPacker(ctx, opt.Limits.Cores), maskNeed: map[*pdf.Stream]params{},
+		pack:     pdf.NewPacker(ctx, opt.Limits.Cores), maskNeed: map[*pdf.Stream]params{},
 		harmless: map[pdf.Ref]bool{},
 	}
 	w.left = w.lim.Content()
