@@ -181,6 +181,36 @@ func TestPassedOn(t *testing.T) {
 	}
 }
 
+// TestSplitContent: between the parts of Contents stands white space (7.8.2 of ISO
+// 32000-2), which ends a token, as it does for nearly all readers.
+func TestSplitContent(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		parts []string
+		want  string // "" where it is refused
+	}{
+		{"within an operation", []string{"P1 /OC", "/B BDC P2", "EMC P3"}, "P1 P3"},
+		{"parts that touch", []string{"P1 q Q", "q Q /OC /B BDC P2 EMC P3"}, "P1 P3"},
+		{"within an operator", []string{"P1 /OC /B B", "DC P2 EMC P3"}, ""},
+		{"within a name", []string{"P1 /OC /", "B BDC P2 EMC P3"}, ""},
+		{"within a number", []string{"P1 2", "0 10 8 8 re f /OC /B BDC P2 EMC"}, ""},
+		{"between number and operator", []string{"P1 /OC /B BDC P2 EMC 2", "w 0 0 m 9 9 l S"}, "P1 2 w 0 0 m 9 9 l S"},
+	} {
+		file := testpdf.Build(testpdf.Doc{
+			Groups: []string{"A", "B", "C"}, Objects: streamObjects,
+			Pages: []testpdf.Page{{Contents: c.parts, Resources: "<<" + streamResources + ">>"}},
+		})
+		_, page, _, err := rewritten(t, file, byName{}, Options{})
+		var unreadable *failure.UnreadableError
+		switch refused := c.want == ""; {
+		case refused != errors.As(err, &unreadable):
+			t.Errorf("%s: %v", c.name, err)
+		case !refused && fold(page) != fold(testpdf.Marks(c.want)):
+			t.Errorf("%s: %q", c.name, page)
+		}
+	}
+}
+
 // TestUnreadIsLeftOut: none of the bytes that cannot be read are in the output, also
 // where nothing else of their stream changes.
 func TestUnreadIsLeftOut(t *testing.T) {
