@@ -187,7 +187,7 @@ func (s *stream) setFont(op *content.Operation) {
 	}
 	key := fmt.Sprintf("%p", pdf.AsDict(src, o))
 	if s.fonts[key] == nil {
-		s.fonts[key] = &fonts{font.Load(src, o), font.NewDecoder(src, o)}
+		s.fonts[key] = &fonts{s.library.Load(o), s.library.Decoder(o)}
 	}
 	s.m.SetFont(key, size)
 }

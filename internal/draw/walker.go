@@ -45,8 +45,9 @@ var ErrStop = errors.New("stop")
 // A Source is a document whose pages are walked. It decodes each form once, and
 // serves any number of walkers at the same time.
 type Source struct {
-	doc  *optional.Document
-	trim func(context.Context, []byte) []byte
+	doc     *optional.Document
+	trim    func(context.Context, []byte) []byte
+	library *font.Library
 
 	lock  sync.Mutex
 	forms map[*pdf.Stream]*form
@@ -67,7 +68,7 @@ func NewSource(doc *optional.Document, trim func(context.Context, []byte) []byte
 	if trim == nil {
 		trim = func(_ context.Context, data []byte) []byte { return data }
 	}
-	return &Source{doc: doc, trim: trim, forms: map[*pdf.Stream]*form{}}
+	return &Source{doc: doc, trim: trim, library: font.NewLibrary(doc.PDF), forms: map[*pdf.Stream]*form{}}
 }
 
 // content gives that of a form, of a damaged one what can be read, and what of it

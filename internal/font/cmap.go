@@ -31,7 +31,12 @@ type cidRange struct {
 
 // loadCMap reads the Encoding of a Type 0 font: a name or a stream.
 func loadCMap(r reader, o pdf.Object) *cmap {
-	return loadCMapAt(r, o, 0)
+	read := func() *cmap { return loadCMapAt(r, o, 0) }
+	s, ok := pdf.Resolve(r.src, o).(*pdf.Stream)
+	if !ok || r.shared == nil {
+		return read()
+	}
+	return once(r.shared, r.shared.cmaps, s, read)
 }
 
 // maxBases bounds a chain of usecmap.

@@ -20,13 +20,7 @@ type Decoder struct {
 	utf16   bool      // the codes are UTF-16
 }
 
-// NewDecoder reads a font dictionary. It never fails: codes that cannot be
-// understood give no text.
-func NewDecoder(src pdf.Objects, dict pdf.Object) *Decoder {
-	if src == nil {
-		src = noObjects{}
-	}
-	r := reader{src, decode}
+func loadDecoder(r reader, dict pdf.Object) *Decoder {
 	d := r.dict(dict)
 	dec := &Decoder{unicode: loadToUnicode(r, d["ToUnicode"])}
 	if r.name(d["Subtype"]) == "Type0" || d["DescendantFonts"] != nil {
@@ -163,11 +157,17 @@ func loadToUnicode(r reader, o pdf.Object) *toUnicode {
 	if !ok {
 		return nil
 	}
-	data, err := r.decode(r.src, st, maxCMap)
-	if err != nil && data == nil {
-		return nil
+	read := func() *toUnicode {
+		data, err := r.decode(r.src, st, maxCMap)
+		if err != nil && data == nil {
+			return nil
+		}
+		return parseToUnicode(data)
 	}
-	return parseToUnicode(data)
+	if r.shared == nil {
+		return read()
+	}
+	return once(r.shared, r.shared.texts, st, read)
 }
 
 // parseToUnicode reads the sections bfchar and bfrange of a CMap file.

@@ -41,7 +41,7 @@ var decoderCases = []struct {
 
 func TestDecoder(t *testing.T) {
 	for _, c := range decoderCases {
-		if got := NewDecoder(nil, c.font).Text([]byte(c.s)); got != c.want {
+		if got := NewLibrary(nil).Decoder(c.font).Text([]byte(c.s)); got != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
 	}
@@ -61,7 +61,7 @@ func FuzzDecoder(f *testing.F) {
 		s = s[:min(len(s), 100)] // every cut of it is tried
 		dict := mutated(rnd, fonts[seed%uint64(len(fonts))], scraps).Clone()
 		dict["ToUnicode"] = stream(string(cmap))
-		d := NewDecoder(nil, dict)
+		d := NewLibrary(nil).Decoder(dict)
 		if d.single == nil {
 			d.Text([]byte(s))
 			return

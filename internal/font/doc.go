@@ -1,13 +1,13 @@
 // Package font finds how far a shown string moves the text position, and what
 // its codes mean as text, without reading any font program.
 //
-// Start with [Load], which reads a font dictionary, and [Font.Glyphs], which
+// Start with [Library.Load], which reads a font dictionary, and [Font.Glyphs], which
 // gives the codes of a string with their displacements (ISO 32000-1, 9.2.4,
 // 9.4.4). A displacement is Known where the file states it: by Widths (9.6),
 // by W, DW, W2 and DW2 with a CMap that is in the file (9.7), or by the name
 // of a standard 14 font. Everything else is a guess, good enough to place a
 // box around text but not to replace the text; [Font.Reason] says why.
-// [NewDecoder] reads the same dictionary for the text.
+// [Library.Decoder] reads the same dictionary for the text.
 //
 // Where the standard is silent or a file breaks it, a width is Known only where
 // viewers agree. Seen in Poppler 22.12 and MuPDF 1.21:

@@ -1,7 +1,6 @@
 package font
 
 import (
-	"context"
 	"math"
 	"strconv"
 
@@ -36,15 +35,6 @@ type Glyph struct {
 	// Known is false where the width could not be determined; Advance is then
 	// a guess.
 	Known bool
-}
-
-// Load reads a font dictionary. It never fails: a font that cannot be
-// understood gives glyphs that are not Known.
-func Load(src pdf.Objects, dict pdf.Object) *Font {
-	if src == nil {
-		src = noObjects{}
-	}
-	return load(reader{src, decode}, dict)
 }
 
 // Glyphs calls yield for each code of s until it returns false. It allocates
@@ -94,6 +84,7 @@ func (f *Font) fault(reason string) {
 type reader struct {
 	src    pdf.Objects
 	decode func(pdf.Objects, *pdf.Stream, int64) ([]byte, error)
+	shared *Library // nil where nothing is remembered
 }
 
 func (r reader) dict(o pdf.Object) pdf.Dict   { return pdf.AsDict(r.src, o) }
@@ -156,9 +147,4 @@ func shown(n pdf.Name) string {
 		return q
 	}
 	return s
-}
-
-// decode decodes a character map or a table of widths, which are small.
-func decode(src pdf.Objects, s *pdf.Stream, limit int64) ([]byte, error) {
-	return pdf.Decode(context.Background(), src, s, limit)
 }

@@ -20,7 +20,7 @@ func (o objects) Object(r pdf.Ref) pdf.Object { return o[r] }
 // plain stands for pdf.Decode: the streams of these tests have no filter.
 func plain(_ pdf.Objects, s *pdf.Stream, _ int64) ([]byte, error) { return s.Raw, nil }
 
-func loadPlain(o objects, dict pdf.Object) *Font { return load(reader{o, plain}, dict) }
+func loadPlain(o objects, dict pdf.Object) *Font { return load(reader{src: o, decode: plain}, dict) }
 
 func glyphs(f *Font, s string) []Glyph {
 	var all []Glyph
@@ -82,7 +82,7 @@ func TestLoadBroken(t *testing.T) {
 }
 
 func TestLoadWithoutObjects(t *testing.T) {
-	f := Load(nil, pdf.Dict{"Subtype": pdf.Name("Type1"), "Widths": pdf.Ref(7)})
+	f := NewLibrary(nil).Load(pdf.Dict{"Subtype": pdf.Name("Type1"), "Widths": pdf.Ref(7)})
 	if g := glyphs(f, "a"); len(g) != 1 || g[0].Known {
 		t.Errorf("got %v, want one unknown glyph", g)
 	}

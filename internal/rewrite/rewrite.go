@@ -134,6 +134,7 @@ type rewriter struct {
 	forms    map[pdf.Ref][]*form
 	nesting  nesting
 	depth    int
+	library  *font.Library
 	fonts    map[pdf.Ref]*font.Font
 	tags     map[pdf.Ref]*tags
 	versions map[pdf.Ref]map[string]pdf.Ref // of dictionaries, by their text
@@ -158,7 +159,7 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		versions: map[pdf.Ref]map[string]pdf.Ref{}, dicts: map[string]pdf.Ref{},
 		contents: map[[sha256.Size]byte]pdf.Ref{},
 		pack:     pdf.NewPacker(ctx, opt.Limits.Cores), maskNeed: map[*pdf.Stream]params{},
-		harmless: map[pdf.Ref]bool{},
+		harmless: map[pdf.Ref]bool{}, library: font.NewLibrary(edit),
 	}
 	w.left = w.lim.Content()
 	w.res = &Result{Reduced: map[pdf.Ref]bool{}, Missing: map[resources.Name]bool{}, rewriter: w}

@@ -124,11 +124,11 @@ func (w *rewriter) fontOf(o pdf.Object) *font.Font {
 		if pdf.AsDict(w.edit, o) == nil {
 			return nil
 		}
-		return font.Load(w.edit, o)
+		return w.library.Load(o)
 	}
 	f, ok := w.fonts[ref]
 	if !ok && pdf.AsDict(w.edit, ref) != nil {
-		f = font.Load(w.edit, ref)
+		f = w.library.Load(ref)
 		w.fonts[ref] = f
 	}
 	return f

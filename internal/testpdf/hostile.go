@@ -378,6 +378,19 @@ var HostileFiles = []HostileFile{
 			Entries: "/Annots [" + strings.Repeat("<</Type /Annot /Subtype /Stamp /Rect [0 0 9 9] /AP <</N 30 0 R>>>> ", 100_000) + "]"}},
 			Objects: []Object{Form(30, "", strings.Repeat("0 0 m 9 9 l S ", 10_000))}})
 	}},
+	{"thousand fonts with one encoding of four megabytes", func() []byte {
+		var names, content strings.Builder
+		objects := []Object{
+			Stream(31, "/Type /CMap /Filter /FlateDecode", string(Squeezed(Repeated("1 begincidrange <00> <ff> 0 endcidrange\n", 100_000)))),
+			Obj(32, "<</Type /Font /Subtype /CIDFontType2 /BaseFont /T>>"),
+		}
+		for i := range 1000 {
+			fmt.Fprintf(&names, "/F%d %d 0 R ", i, 2000+i)
+			fmt.Fprintf(&content, "/F%d 9 Tf (a) Tj ", i)
+			objects = append(objects, Obj(2000+i, "<</Type /Font /Subtype /Type0 /BaseFont /T /Encoding 31 0 R /ToUnicode 31 0 R /DescendantFonts [32 0 R]>>"))
+		}
+		return withObjects("BT "+content.String()+"/OC /B BDC "+content.String()+"EMC ET", "/Font <<"+names.String()+">>", objects...)
+	}},
 }
 
 // withObjects is a document of two layers with content, further resources and
