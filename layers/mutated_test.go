@@ -222,7 +222,7 @@ func (v verdict) isFound() bool { return strings.HasPrefix(string(v), "FOUND") }
 var openFindings = []struct{ kinds, why string }{
 	{"packed", "an object that cannot be reached is searched for, where one renderer goes without"},
 	{"objects", "a property list that is something else is taken away, and missed by Check"},
-	{"memberships|entries|references", "structure that is not what it should be"},
+	{"references", "structure that is not what it should be"},
 	{"bytes|tokens", "an object that is damaged is read in part"},
 	{"streams", "data that is no content, of an image or of a font, is passed on as it is"},
 }

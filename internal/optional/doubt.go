@@ -87,6 +87,13 @@ func (d *Document) ties(dict pdf.Dict) (list []pdf.Object) {
 	if dict["OCGs"] != nil && pdf.AsName(d.PDF, dict["Type"]) == "OCMD" {
 		list = append(append(list, dict["OCGs"]), pdf.AsArray(d.PDF, dict["OCGs"])...)
 	}
+	if pdf.AsName(d.PDF, dict["Type"]) == "OCMD" { // without what its arrays refer to
+		pdf.Walk(pdf.AsArray(d.PDF, dict["VE"]), func(o pdf.Object) {
+			if ref, ok := o.(pdf.Ref); ok {
+				list = append(list, ref)
+			}
+		})
+	}
 	return list
 }
 
@@ -102,10 +109,13 @@ func (d *Document) doubtOf(tie pdf.Object) error {
 	}
 	dict := pdf.AsDict(d.PDF, tie)
 	kind := pdf.AsName(d.PDF, dict["Type"])
-	if d.byRef[ref] != nil || kind == "OCMD" || dict["Type"] == nil || dict["OCGs"] == nil && dict["VE"] == nil {
+	if d.byRef[ref] != nil || kind == "OCMD" || dict["OCGs"] == nil && dict["VE"] == nil {
 		return nil
 	}
 	why := fmt.Sprintf("it says in which layers content is, but is of the type %q; ", string(kind))
+	if kind == "" {
+		why = "it says in which layers content is, but not that it is a membership dictionary; "
+	}
 	return &failure.FormatError{Object: int(ref), Reason: why + differ}
 }
 

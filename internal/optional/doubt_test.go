@@ -46,7 +46,7 @@ func TestDoubt(t *testing.T) {
 		{"a membership dictionary of another type", testpdf.Obj(33, "<</Type /Foo /OCGs [6 0 R]>>"), 33},
 		{"a membership dictionary of another type, with an expression", testpdf.Obj(33, "<</Type /Foo /VE [/Not 6 0 R]>>"), 33},
 		{"a membership dictionary whose type is a string", testpdf.Obj(33, "<</Type (OCMD) /OCGs [6 0 R]>>"), 33},
-		{"a membership dictionary without a type", testpdf.Obj(33, "<</OCGs [6 0 R]>>"), 0},
+		{"a membership dictionary without a type", testpdf.Obj(33, "<</OCGs [6 0 R]>>"), 33},
 		{"a property list of another type", testpdf.Obj(33, "<</Type /Foo>>"), 0},
 		{"a group whose type is a string", testpdf.Obj(6, "<</Type (OCG) /Name (B)>>"), 6},
 		{"an unknown policy", testpdf.Obj(33, "<</Type /OCMD /OCGs [6 0 R] /P /AnyOnx>>"), 33},
@@ -64,6 +64,20 @@ func TestDoubt(t *testing.T) {
 		Objects: []testpdf.Object{testpdf.Obj(6, "<</Type /Foo>>")}})
 	if err := open(t, unused).Doubt(context.Background(), allOff); err != nil {
 		t.Errorf("a listed object that no content is in: %v", err)
+	}
+}
+
+// TestDoubtInExpression: a listed object that is no group stands in a visibility
+// expression alone (8.11.2.2).
+func TestDoubtInExpression(t *testing.T) {
+	doc := open(t, testpdf.Build(testpdf.Doc{
+		Groups:  []string{"A", "B"},
+		Objects: []testpdf.Object{testpdf.Obj(6, "<</Type 1 /Name (B)>>"), testpdf.Obj(33, "<</Type /OCMD /VE [/Or 5 0 R [/Not 6 0 R]]>>")},
+		Pages:   []testpdf.Page{{Content: "/OC /M BDC P1 EMC", Resources: "<</Properties <</M 33 0 R>>>>"}},
+	}))
+	var broken *failure.FormatError
+	if err := doc.Doubt(context.Background(), allOff); !errors.As(err, &broken) || broken.Object != 6 {
+		t.Errorf("%v, want object 6", err)
 	}
 }
 
