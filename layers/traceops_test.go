@@ -38,7 +38,11 @@ func (tr *tracer) run(data []byte, names []pdf.Object, s traceState) []traced {
 	}
 	var op content.Operation
 	for scan.Next(&op) {
-		r.step(&op)
+		if op.DropExtra(); op.Fits() { // as where damage is accepted
+			r.step(&op)
+		} else if op.Op == content.OpBeginMarked || op.Op == content.OpBeginMarkedProps {
+			r.hidden = append(r.hidden, false)
+		}
 	}
 	return r.out
 }

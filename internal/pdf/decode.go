@@ -203,13 +203,13 @@ var (
 	errBehind = errors.New("there is more behind the end")
 )
 
-// endsAt gives what is wrong with data that should end with a mark.
+// endsAt gives what is wrong with data that should end with a mark. What stands behind
+// the mark is no data (7.4.2, 7.4.3), and readers pass over it.
 func endsAt(data []byte, mark string) error {
-	_, rest, found := bytes.Cut(data, []byte(mark))
-	if !found {
+	if !bytes.Contains(data, []byte(mark)) {
 		return errNoEnd
 	}
-	return endsBefore(rest)
+	return nil
 }
 
 // endsBefore gives what is wrong with data that has ended before the rest: white space

@@ -126,6 +126,9 @@ func (p *pruner) keep(o *operation, done params) {
 	if n := len(p.saves); n > 0 {
 		p.saves[n-1].kept = true
 	}
+	if o.op.Class() == content.ClassTextPosition { // TD, which sets the leading too, stands in text objects alone
+		all(p.texts)
+	}
 }
 
 // all notes that something is kept in all open brackets. Those around one of which

@@ -403,7 +403,7 @@ func (s *streamFilter) finish() {
 	for k, by := range s.uses {
 		s.scope.use(k, by)
 	}
-	if len(s.unread) > 0 {
+	if len(s.unread) > 0 && !s.acceptDamage {
 		s.keepWhole()
 	}
 	s.res.data = s.data

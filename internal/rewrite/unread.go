@@ -29,7 +29,9 @@ const maxUnread = 10
 //	bytes behind the end of Flate data     draw all                           read
 //	predictor that is unknown              differ                             refused
 //	other filters: data that is wrong      differ                             refused
-//	other filters: no end, more behind it  draw all                           refused: it may be no data of the filter
+//	other filters: no end                  draw all                           refused: it may be cut short
+//	LZW, RunLength: more behind the end    draw all                           refused: it may be no data of the filter
+//	ASCIIHex, ASCII85: more behind it      draw all                           read
 //	filter that is unknown or of images    differ                             refused
 //	Length that is wrong, data whole       measure it                         read, with a warning
 //	data that ends with the file           draw what is there                 refused, but for whole Flate data
@@ -165,7 +167,7 @@ func (w *rewriter) changes(oc pdf.Object) bool {
 }
 
 // keepWhole keeps all resources of a stream that cannot be read and is passed on:
-// nobody knows which it names.
+// nobody knows which it names. Where damage is accepted, what cannot be read is gone.
 func (s *streamFilter) keepWhole() {
 	for at := s.scope; at != nil; at = at.parent {
 		for _, category := range resources.Categories {
