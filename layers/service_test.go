@@ -103,7 +103,7 @@ func TestSmallLimits(t *testing.T) {
 	}
 	most, files := int64(0), 0
 	for i, h := range testpdf.HostileFiles {
-		if i%16 != 0 && !long() {
+		if i%32 != 0 && !long() {
 			continue
 		}
 		files++
