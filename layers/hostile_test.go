@@ -24,7 +24,7 @@ const (
 // TestHostile opens, inspects, isolates and checks each file in a process of
 // its own, which must end by itself, in time and within memory. The time is a
 // bound against hanging, ten times what the slowest takes. SIZEPLY_LONG=1 takes all
-// files, else it is one in eight.
+// files, else it is one in sixteen.
 func TestHostile(t *testing.T) {
 	if name := os.Getenv(hostileVariable); name != "" {
 		fmt.Println(suffer(name))

@@ -83,7 +83,7 @@ const (
 
 // TestSmallLimits: one request, in a process of its own, stays within the memory
 // that the limits are documented to keep to, whatever the file. SIZEPLY_LONG=1 takes
-// all files, else it is one in sixteen.
+// all files, else it is one in thirty-two.
 func TestSmallLimits(t *testing.T) {
 	if name := os.Getenv(smallVariable); name != "" {
 		file, err := os.ReadFile(name)
