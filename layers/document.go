@@ -100,7 +100,7 @@ func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, e
 	least := min(opt.MaxFileBytes, opt.MaxStreamBytes, opt.MaxPageBytes, opt.MaxContentBytes, int64(opt.MaxObjects),
 		opt.MaxObjectBytes, int64(opt.Cores))
 	if least < 0 {
-		return nil, fault.Errorf(fault.BadRequest,
+		return nil, fault.Errorf(fault.ErrBadRequest,
 			"a limit of OpenOptions is %d: it cannot be negative, and zero takes the default", least)
 	}
 	lim := pdf.Limits{

@@ -12,17 +12,17 @@ import (
 var (
 	// ErrBadFile says that the file is damaged, no PDF, or lacks what was asked for:
 	// another file is needed.
-	ErrBadFile = fault.BadFile
+	ErrBadFile = fault.ErrBadFile
 	// ErrBadRequest says that what was asked for is wrong, or does not fit the file or
 	// the chart: another call is needed.
-	ErrBadRequest = fault.BadRequest
+	ErrBadRequest = fault.ErrBadRequest
 	// ErrForbidden says that a password is missing or wrong, or that the permissions
 	// of the file do not allow what was asked for.
-	ErrForbidden = fault.Forbidden
+	ErrForbidden = fault.ErrForbidden
 	// ErrTooLarge says that a limit of OpenOptions would be passed.
-	ErrTooLarge = fault.TooLarge
+	ErrTooLarge = fault.ErrTooLarge
 	// ErrInternal says that the check of a result failed, by a mistake of this module.
-	ErrInternal = fault.Internal
+	ErrInternal = fault.ErrInternal
 )
 
 // The errors that have no fields.
@@ -40,7 +40,7 @@ var (
 	// and does not ask for that.
 	ErrNothingKept = failure.ErrNothingKept
 	// ErrNotOpened says that a Document is nil, or none that Open gave.
-	ErrNotOpened = fault.New(fault.BadRequest,
+	ErrNotOpened = fault.New(fault.ErrBadRequest,
 		"the document was not opened: take one that Open returned without an error")
 )
 

@@ -87,7 +87,7 @@ func (s *Size) UnmarshalJSON(data []byte) error {
 			}
 			s.Ranges[name] = r
 		default:
-			return fault.Errorf(fault.BadRequest, `size %q: %s is neither a number nor a range such as "82-90"`,
+			return fault.Errorf(fault.ErrBadRequest, `size %q: %s is neither a number nor a range such as "82-90"`,
 				s.Label, clip(string(raw)))
 		}
 	}
@@ -166,7 +166,7 @@ const labelField = "{label}"
 // "sizes[3].label". [Read] has checked the charts that it returns.
 func (c *Chart) Check() error {
 	if p := c.problem(); p != nil {
-		return fault.Errorf(fault.BadRequest, "chart: %s: %s", p.path, p.message)
+		return fault.Errorf(fault.ErrBadRequest, "chart: %s: %s", p.path, p.message)
 	}
 	return nil
 }

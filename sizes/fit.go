@@ -65,7 +65,7 @@ const (
 // errors; a name that the chart does not have gives an *[UnknownMeasurementError].
 func (c *Chart) Fit(b Body, between Between) (*Fit, error) {
 	if len(b) == 0 {
-		return nil, fault.New(fault.BadRequest, "no measurement is given; write them as in bust=92cm,waist=29in")
+		return nil, fault.New(fault.ErrBadRequest, "no measurement is given; write them as in bust=92cm,waist=29in")
 	}
 	b, gauges, err := c.gaugesOf(b)
 	if err != nil {
@@ -77,7 +77,7 @@ func (c *Chart) Fit(b Body, between Between) (*Fit, error) {
 		tells = tells || len(found[i]) < max(2, len(gauges[i].steps))
 	}
 	if !tells {
-		return nil, fault.Errorf(fault.BadRequest,
+		return nil, fault.Errorf(fault.ErrBadRequest,
 			"all sizes of the chart have the same %s; give a measurement that tells them apart",
 			andList(each(gauges, gauge.title)))
 	}
@@ -165,7 +165,7 @@ func (c *Chart) gauges() []gauge {
 func (c *Chart) gaugesOf(b Body) (Body, []gauge, error) {
 	all := c.gauges()
 	if len(all) == 0 {
-		return nil, nil, fault.New(fault.BadRequest,
+		return nil, nil, fault.New(fault.ErrBadRequest,
 			"the chart has no body measurements; choose by the label of a size")
 	}
 	b = slices.Clone(b)
@@ -177,13 +177,13 @@ func (c *Chart) gaugesOf(b Body) (Body, []gauge, error) {
 			return nil, nil, &UnknownMeasurementError{m.Name, have, Nearest(m.Name, have)}
 		}
 		if slices.ContainsFunc(found[:i], func(g gauge) bool { return g.name == all[at].name }) {
-			return nil, nil, fault.Errorf(fault.BadRequest, "%s is given twice", all[at].name)
+			return nil, nil, fault.Errorf(fault.ErrBadRequest, "%s is given twice", all[at].name)
 		}
 		if m.Measure.Unit == "" {
 			b[i].Measure.Unit = c.Unit
 		}
 		if why := b[i].Measure.impossible(); why != "" {
-			return nil, nil, fault.Errorf(fault.BadRequest,
+			return nil, nil, fault.Errorf(fault.ErrBadRequest,
 				"%s: %q is no measurement of a body: %s", all[at].name, b[i].Measure, why)
 		}
 		found[i] = all[at]

@@ -60,11 +60,11 @@ type Measure struct {
 func ParseMeasure(text string) (Measure, error) {
 	m, ok := readMeasure(text)
 	if !ok {
-		return Measure{}, fault.Errorf(fault.BadRequest, "%s is no measurement; "+
+		return Measure{}, fault.Errorf(fault.ErrBadRequest, "%s is no measurement; "+
 			`write a number and cm, mm or in, as in 92.5cm or "36 1/2 in"`, quote(text))
 	}
 	if why := m.implausible(); why != "" {
-		return Measure{}, fault.Errorf(fault.BadRequest, "%s is no measurement of a body: %s", quote(text), why)
+		return Measure{}, fault.Errorf(fault.ErrBadRequest, "%s is no measurement of a body: %s", quote(text), why)
 	}
 	return m, nil
 }
@@ -301,17 +301,18 @@ func ParseBody(text string) (Body, error) {
 	for _, part := range bodyParts(text) {
 		name, value, ok := strings.Cut(part, "=")
 		if name = strings.TrimSpace(name); !ok || name == "" {
-			return nil, fault.Errorf(fault.BadRequest, "%s is no measurement with its name; write it as in bust=92cm",
+			return nil, fault.Errorf(fault.ErrBadRequest,
+				"%s is no measurement with its name; write it as in bust=92cm",
 				quote(strings.TrimSpace(part)))
 		}
 		m, err := ParseMeasure(value)
 		if err != nil {
-			return nil, fault.Errorf(fault.BadRequest, "%s: %w", clip(words.Harmless(name)), err)
+			return nil, fault.Errorf(fault.ErrBadRequest, "%s: %w", clip(words.Harmless(name)), err)
 		}
 		body = append(body, BodyMeasure{name, m})
 	}
 	if len(body) == 0 {
-		return nil, fault.New(fault.BadRequest, "no measurement is given; write them as in bust=92cm,waist=29in")
+		return nil, fault.New(fault.ErrBadRequest, "no measurement is given; write them as in bust=92cm,waist=29in")
 	}
 	return body, nil
 }

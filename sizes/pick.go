@@ -97,7 +97,7 @@ func (k *NoteKind) UnmarshalText(text []byte) error { return unword((*int)(k), t
 // *[MissingLayerError] when none serves a wanted size.
 func (m *Match) Pick(w Want) (*Pick, error) {
 	if m.index == nil { // a Match that Chart.Match did not make
-		return nil, fault.Errorf(fault.BadRequest,
+		return nil, fault.Errorf(fault.ErrBadRequest,
 			"the match has no chart: %w", &UnknownSizeError{Want: strings.Join(w.Labels, ",")})
 	}
 	p, roles, wanted, err := m.chart.wish(m.index, w)
@@ -210,9 +210,9 @@ func (c *Chart) wish(index *labelIndex, w Want) (p *Pick, roles []Role, wanted [
 	case len(w.Labels) == 0 && len(w.Body) == 0:
 		err = ErrNothingWanted
 	case len(w.Labels) > 0 && len(w.Body) > 0:
-		err = fault.New(fault.BadRequest, "labels and body measurements are given; choose by one of the two")
+		err = fault.New(fault.ErrBadRequest, "labels and body measurements are given; choose by one of the two")
 	case w.Below < 0 || w.Above < 0:
-		err = fault.Errorf(fault.BadRequest,
+		err = fault.Errorf(fault.ErrBadRequest,
 			"%d below and %d above: the number of neighbours cannot be negative", w.Below, w.Above)
 	}
 	if err != nil {
@@ -374,10 +374,10 @@ func (p *Pick) sort(answers []Answer) {
 
 // ErrBadRequest is what every error of this package matches, by [errors.Is], but for
 // that of a reader: the chart, or what was asked of it, has to be mended.
-var ErrBadRequest = fault.BadRequest
+var ErrBadRequest = fault.ErrBadRequest
 
 // ErrNothingWanted says that a [Want] has neither labels nor a body.
-var ErrNothingWanted = fault.New(fault.BadRequest,
+var ErrNothingWanted = fault.New(fault.ErrBadRequest,
 	"no size is wanted; give at least one label of the chart, or body measurements")
 
 // A NoMatchError says that a chart and a file have nothing in common.

@@ -156,7 +156,7 @@ func word(n int, words []string) string {
 // wordText is word for JSON, where a value that is not valid is an error.
 func wordText(n int, words []string) ([]byte, error) {
 	if n < 1 || n > len(words) {
-		return nil, fault.Errorf(fault.BadRequest, "%s is not one of %s", word(n, words), quoteAll(words))
+		return nil, fault.Errorf(fault.ErrBadRequest, "%s is not one of %s", word(n, words), quoteAll(words))
 	}
 	return []byte(words[n-1]), nil
 }
@@ -165,7 +165,7 @@ func wordText(n int, words []string) ([]byte, error) {
 func unword(n *int, text []byte, words []string) error {
 	i := slices.Index(words, string(text))
 	if i < 0 {
-		return fault.Errorf(fault.BadRequest, "%q is not one of %s", text, quoteAll(words))
+		return fault.Errorf(fault.ErrBadRequest, "%q is not one of %s", text, quoteAll(words))
 	}
 	*n = i + 1
 	return nil

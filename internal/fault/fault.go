@@ -12,20 +12,22 @@ import (
 // The sentinels. An error of none of them is that of a reader, a writer or a
 // context.
 var (
-	// BadFile: the file is damaged, no PDF, or lacks what was asked for.
-	BadFile = errors.New("the file cannot be used")
-	// BadRequest: what was asked for is wrong, or does not fit the file or chart.
-	BadRequest = errors.New("the request cannot be met")
-	// Forbidden: a password is missing or the file's permissions say no.
-	Forbidden = errors.New("the file does not allow it")
-	// TooLarge: a limit would be passed.
-	TooLarge = errors.New("a limit is passed")
-	// Internal: a result is not what it should be, by a mistake of this module.
-	Internal = errors.New("the result is wrong")
+	// ErrBadFile: the file is damaged, no PDF, or lacks what was asked for.
+	ErrBadFile = errors.New("the file cannot be used")
+	// ErrBadRequest: what was asked for is wrong, or does not fit the file or chart.
+	ErrBadRequest = errors.New("the request cannot be met")
+	// ErrForbidden: a password is missing or the file's permissions say no.
+	ErrForbidden = errors.New("the file does not allow it")
+	// ErrTooLarge: a limit would be passed.
+	ErrTooLarge = errors.New("a limit is passed")
+	// ErrInternal: a result is not what it should be, by a mistake of this module.
+	ErrInternal = errors.New("the result is wrong")
 )
 
 // Sentinels lists them.
-func Sentinels() []error { return []error{BadFile, BadRequest, Forbidden, TooLarge, Internal} }
+func Sentinels() []error {
+	return []error{ErrBadFile, ErrBadRequest, ErrForbidden, ErrTooLarge, ErrInternal}
+}
 
 // Sorted reports whether an error matches one of them.
 func Sorted(err error) bool {

@@ -23,7 +23,7 @@ import (
 
 // What may be wrong with a result, besides its layers, pages and resources.
 var (
-	ErrNotMade     = fault.New(fault.BadRequest, "the report is not one that Isolate gave")
+	ErrNotMade     = fault.New(fault.ErrBadRequest, "the report is not one that Isolate gave")
 	ErrWritten     = errors.New("the bytes of the result are not those that were written")
 	ErrBytes       = errors.New("the result is not what isolating this selection gives")
 	ErrUnreachable = errors.New("the result holds objects that nothing refers to")
@@ -96,7 +96,7 @@ func CheckFile(ctx context.Context, r *Report, data []byte) error {
 func notAsItShouldBe(own bool, err error) error {
 	switch {
 	case err == nil, errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded),
-		errors.Is(err, fault.TooLarge):
+		errors.Is(err, fault.ErrTooLarge):
 		return err
 	case fault.Sorted(err):
 		err = errors.New(err.Error())

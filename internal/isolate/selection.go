@@ -126,7 +126,7 @@ type selectionJSON struct {
 // positions and styles mean nothing without it.
 func (s Selection) MarshalJSON() ([]byte, error) {
 	if s.Document == "" {
-		return nil, fault.New(fault.BadRequest, "a selection is written for one file alone: bind it to that first")
+		return nil, fault.New(fault.ErrBadRequest, "a selection is written for one file alone: bind it to that first")
 	}
 	w := selectionJSON{
 		Document: s.Document, NoLayers: s.NoLayers,
@@ -148,7 +148,7 @@ func (s *Selection) UnmarshalJSON(data []byte) error {
 		return err
 	}
 	if r.Document == "" {
-		return fault.New(fault.BadRequest, "the selection does not say which file it is for")
+		return fault.New(fault.ErrBadRequest, "the selection does not say which file it is for")
 	}
 	*s = Selection{Layers: r.Layers, Unchanged: r.Unchanged, NoLayers: r.NoLayers, Document: r.Document}
 	if r.Lines != nil {

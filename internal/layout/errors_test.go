@@ -26,7 +26,7 @@ var sorted = map[error]struct {
 	types []error
 	vars  map[string]error
 }{
-	fault.BadFile: {
+	fault.ErrBadFile: {
 		[]error{&failure.FormatError{}, &failure.EncryptionError{}, &failure.UnreadableError{},
 			&failure.UnknownWidthError{}, &failure.LostLayersError{}, &pattern.IncompleteError{},
 			&failure.CheckError{Err: errors.New("wrong")}},
@@ -34,7 +34,7 @@ var sorted = map[error]struct {
 			"layers.ErrEmpty": layers.ErrEmpty, "layers.ErrNoLayers": layers.ErrNoLayers,
 			"failure.ErrNoLayers": failure.ErrNoLayers, "witness.ErrCipher": witness.ErrCipher},
 	},
-	fault.BadRequest: {
+	fault.ErrBadRequest: {
 		[]error{&failure.ResidueError{}, &failure.PositionError{}, &failure.WrongDocumentError{},
 			&survey.ForeignLineError{}, &pattern.UnknownByError{}, &pattern.NoSizesError{},
 			&pattern.AmbiguousLineError{}, &pattern.MissingLineError{}, &pattern.UnknownLayersError{},
@@ -47,16 +47,16 @@ var sorted = map[error]struct {
 			"pattern.ErrNoSizes": pattern.ErrNoSizes, "pattern.ErrNothingWanted": pattern.ErrNothingWanted,
 			"sizes.ErrNothingWanted": sizes.ErrNothingWanted},
 	},
-	fault.Forbidden: {
+	fault.ErrForbidden: {
 		[]error{&failure.PermissionError{}},
 		map[string]error{"layers.ErrForbidden": layers.ErrForbidden, "layers.ErrPassword": layers.ErrPassword,
 			"render.ErrPassword": render.ErrPassword},
 	},
-	fault.TooLarge: {
+	fault.ErrTooLarge: {
 		[]error{&failure.LimitError{}, &render.SizeError{}},
 		map[string]error{"layers.ErrTooLarge": layers.ErrTooLarge},
 	},
-	fault.Internal: {
+	fault.ErrInternal: {
 		[]error{&failure.CheckError{Own: true, Err: errors.New("wrong")}},
 		map[string]error{"layers.ErrInternal": layers.ErrInternal},
 	},

@@ -8,12 +8,12 @@ import (
 
 var (
 	// ErrEmpty says that the file has no bytes.
-	ErrEmpty = fault.New(fault.BadFile, "the file is empty; copy or download it again")
+	ErrEmpty = fault.New(fault.ErrBadFile, "the file is empty; copy or download it again")
 	// ErrNotPDF says that the file is of another kind.
-	ErrNotPDF = fault.New(fault.BadFile, "the file is not a PDF: its first 1024 bytes hold no %PDF- header")
+	ErrNotPDF = fault.New(fault.ErrBadFile, "the file is not a PDF: its first 1024 bytes hold no %PDF- header")
 	// ErrPassword says that the file is encrypted and that no password was
 	// given, or, wrapped, that the one given does not open it.
-	ErrPassword = fault.New(fault.Forbidden, "the file is encrypted and needs a password")
+	ErrPassword = fault.New(fault.ErrForbidden, "the file is encrypted and needs a password")
 )
 
 // errWrongPassword is an ErrPassword: one was given.

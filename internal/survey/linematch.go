@@ -70,7 +70,7 @@ func MatchLines(styles []LineStyle, specs []LineSpec) (*LineMatch, error) {
 		}
 		c, err := colorful.Hex(s.Colour)
 		if err != nil {
-			return nil, fault.Errorf(fault.BadRequest,
+			return nil, fault.Errorf(fault.ErrBadRequest,
 				"%q is no colour; write six hexadecimal digits, as in #d7263d", s.Colour)
 		}
 		colours[i] = c

@@ -108,7 +108,7 @@ var capNames = [...]string{"butt", "round", "square"}
 type ForeignLineError struct{ Style LineStyle }
 
 // Is reports whether target is layers.ErrBadRequest.
-func (*ForeignLineError) Is(target error) bool { return target == fault.BadRequest }
+func (*ForeignLineError) Is(target error) bool { return target == fault.ErrBadRequest }
 
 func (e *ForeignLineError) Error() string {
 	what := string(e.Style.Kind)

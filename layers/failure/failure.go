@@ -28,7 +28,7 @@ func (e *FormatError) Error() string {
 }
 
 // Is reports whether target is layers.ErrBadFile.
-func (*FormatError) Is(target error) bool { return target == fault.BadFile }
+func (*FormatError) Is(target error) bool { return target == fault.ErrBadFile }
 
 // An EncryptionError says that a file is encrypted in a way that is not
 // supported, such as for the holders of certificates, whatever the password. It is
@@ -43,7 +43,7 @@ func (e *EncryptionError) Error() string {
 }
 
 // Is reports whether target is layers.ErrBadFile.
-func (*EncryptionError) Is(target error) bool { return target == fault.BadFile }
+func (*EncryptionError) Is(target error) bool { return target == fault.ErrBadFile }
 
 // A PermissionError says that the maker of a file forbids what was asked for, and
 // that it was not opened with the owner's password. The file forbids it.
@@ -55,7 +55,7 @@ type PermissionError struct {
 func (e *PermissionError) Error() string { return e.Reason }
 
 // Is reports whether target is layers.ErrForbidden.
-func (*PermissionError) Is(target error) bool { return target == fault.Forbidden }
+func (*PermissionError) Is(target error) bool { return target == fault.ErrForbidden }
 
 // A LimitError says that a file needs more than layers.OpenOptions allows: more
 // than Bound of Limit. It is too large.
@@ -69,7 +69,7 @@ func (e *LimitError) Error() string {
 }
 
 // Is reports whether target is layers.ErrTooLarge.
-func (*LimitError) Is(target error) bool { return target == fault.TooLarge }
+func (*LimitError) Is(target error) bool { return target == fault.ErrTooLarge }
 
 // A Limit is what is bounded in a file; as text it names that, such as "bytes of
 // the file".
@@ -115,7 +115,7 @@ func (e *UnreadableError) Error() string {
 }
 
 // Is reports whether target is layers.ErrBadFile.
-func (*UnreadableError) Is(target error) bool { return target == fault.BadFile }
+func (*UnreadableError) Is(target error) bool { return target == fault.ErrBadFile }
 
 // An UnknownWidthError says that a page cannot be kept exact: text that is removed is
 // followed on its line by text that is kept, and how far to move cannot be told. It
@@ -132,7 +132,7 @@ func (e *UnknownWidthError) Error() string {
 }
 
 // Is reports whether target is layers.ErrBadFile.
-func (*UnknownWidthError) Is(target error) bool { return target == fault.BadFile }
+func (*UnknownWidthError) Is(target error) bool { return target == fault.ErrBadFile }
 
 // Residue is something of removed layers that is kept, since what is kept is drawn
 // with it.
@@ -172,10 +172,10 @@ func (e *ResidueError) Error() string {
 }
 
 // Is reports whether target is layers.ErrBadRequest.
-func (*ResidueError) Is(target error) bool { return target == fault.BadRequest }
+func (*ResidueError) Is(target error) bool { return target == fault.ErrBadRequest }
 
 // ErrNoLayers says that a file has no layers. It is a bad file.
-var ErrNoLayers = fault.New(fault.BadFile,
+var ErrNoLayers = fault.New(fault.ErrBadFile,
 	"the file has no layers (optional content): its sizes cannot be told apart by layer")
 
 // A LostLayersError says that a file has no layers any more (8.11.4.2): it has
@@ -193,7 +193,7 @@ func (e *LostLayersError) Unwrap() error { return ErrNoLayers }
 
 // ErrNothingKept says that a selection keeps no layer of a file that has some, and
 // that its NoLayers does not ask for that. It is a bad request.
-var ErrNothingKept = fault.New(fault.BadRequest, "the selection keeps no layer, so the print would have no size: "+
+var ErrNothingKept = fault.New(fault.ErrBadRequest, "the selection keeps no layer, so the print would have no size: "+
 	"choose at least one, or ask for none at all")
 
 // A PositionError says that a selection has a position at which the file has no
@@ -208,7 +208,7 @@ func (e *PositionError) Error() string {
 }
 
 // Is reports whether target is layers.ErrBadRequest.
-func (*PositionError) Is(target error) bool { return target == fault.BadRequest }
+func (*PositionError) Is(target error) bool { return target == fault.ErrBadRequest }
 
 // A WrongDocumentError says that a selection was made for another file. It is a bad
 // request.
@@ -223,7 +223,7 @@ func (e *WrongDocumentError) Error() string {
 }
 
 // Is reports whether target is layers.ErrBadRequest.
-func (*WrongDocumentError) Is(target error) bool { return target == fault.BadRequest }
+func (*WrongDocumentError) Is(target error) bool { return target == fault.ErrBadRequest }
 
 // A CheckError says that a written file is not what it should be. Of one that
 // Isolate wrote a moment ago (Report.Check) it is a mistake of this module, of one
@@ -244,7 +244,7 @@ func (e *CheckError) Unwrap() error { return e.Err }
 // for another.
 func (e *CheckError) Is(target error) bool {
 	if e.Own {
-		return target == fault.Internal
+		return target == fault.ErrInternal
 	}
-	return target == fault.BadFile
+	return target == fault.ErrBadFile
 }

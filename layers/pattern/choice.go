@@ -99,7 +99,7 @@ func (c *Choice) note(kind sizes.NoteKind, format string, args ...any) {
 // MarshalJSON refuses: a choice holds on to its file. Its Selection, bound to the
 // file by [layers.Document.Bind], can be written, and so can its Pick.
 func (c *Choice) MarshalJSON() ([]byte, error) {
-	return nil, fault.New(fault.BadRequest,
+	return nil, fault.New(fault.ErrBadRequest,
 		"a choice is not written as JSON: write its Pick, and its Selection bound to the file")
 }
 

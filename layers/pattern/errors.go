@@ -12,19 +12,20 @@ import (
 
 // ErrNoLines says that sizes are to be told apart by lines which the chart does
 // not state.
-var ErrNoLines = fault.New(fault.BadRequest, "the chart does not say what the lines of its sizes look like: "+
+var ErrNoLines = fault.New(fault.ErrBadRequest, "the chart does not say what the lines of its sizes look like: "+
 	`give each size a line, such as line: {colour: "#d7263d", dash: [6, 2]}`)
 
 // ErrNoSizes says that a file shows none of the sizes of its chart.
-var ErrNoSizes = fault.New(fault.BadRequest,
+var ErrNoSizes = fault.New(fault.ErrBadRequest,
 	"no layer is named after a size of the chart, and the chart states no lines")
 
 // ErrNothingWanted says that without a chart neither a size by its label nor a
 // layer is wanted.
-var ErrNothingWanted = fault.New(fault.BadRequest, "no size is wanted by its label, and no layer by its name or number")
+var ErrNothingWanted = fault.New(fault.ErrBadRequest,
+	"no size is wanted by its label, and no layer by its name or number")
 
 // errNoChart says that sizes are asked for of a pattern that has no chart.
-var errNoChart = fault.New(fault.BadRequest, "without a chart nothing lists the sizes: "+
+var errNoChart = fault.New(fault.ErrBadRequest, "without a chart nothing lists the sizes: "+
 	"give one, such as that of Draft")
 
 // An UnknownByError says that sizes are to be told apart by what there is not.

@@ -18,7 +18,7 @@ import (
 )
 
 // ErrPassword says that a file is encrypted and the password does not open it.
-var ErrPassword = fault.New(fault.Forbidden, "the password does not open the file; give its user or owner password")
+var ErrPassword = fault.New(fault.ErrForbidden, "the password does not open the file; give its user or owner password")
 
 // SizeError says that an image would have more pixels than Options allow; a
 // lower resolution helps. Width and Height are in pixels, 0 where they pass
@@ -33,7 +33,7 @@ func (e *SizeError) Error() string {
 }
 
 // Is reports whether target is layers.ErrTooLarge.
-func (*SizeError) Is(target error) bool { return target == fault.TooLarge }
+func (*SizeError) Is(target error) bool { return target == fault.ErrTooLarge }
 
 // File is an open PDF file. It is not safe for concurrent use.
 type File struct {
@@ -49,11 +49,11 @@ type File struct {
 // not encrypted or open without one.
 func (e *Engine) Open(ctx context.Context, in io.ReadSeeker, size int64, password string) (*File, error) {
 	if e == nil || e.pool == nil {
-		return nil, fault.New(fault.BadRequest,
+		return nil, fault.New(fault.ErrBadRequest,
 			"the renderer was not started: take one that New returned without an error")
 	}
 	if size <= 0 {
-		return nil, fault.Errorf(fault.BadRequest, "open the file for drawing: its size is %d bytes", size)
+		return nil, fault.Errorf(fault.ErrBadRequest, "open the file for drawing: its size is %d bytes", size)
 	}
 	inst, err := e.pool.GetInstanceWithContext(ctx)
 	if err != nil {
@@ -139,7 +139,7 @@ type sizing func(w, h float64) (width, height int, err error)
 // pixels gives the size of an image from a page size in points.
 func pixels(w, h, dpi float64, limit int) (int, int, error) {
 	if !(dpi > 0) {
-		return 0, 0, fault.Errorf(fault.BadRequest, "the resolution of %g dpi is not above zero", dpi)
+		return 0, 0, fault.Errorf(fault.ErrBadRequest, "the resolution of %g dpi is not above zero", dpi)
 	}
 	return bounded(math.Ceil(w*dpi/72), math.Ceil(h*dpi/72), limit)
 }
@@ -148,10 +148,10 @@ func pixels(w, h, dpi float64, limit int) (int, int, error) {
 // higher than that, at least one pixel each way.
 func within(w, h float64, width, height, limit int) (int, int, error) {
 	if width < 1 || height < 1 {
-		return 0, 0, fault.Errorf(fault.BadRequest, "an image of %d by %d pixels has no area", width, height)
+		return 0, 0, fault.Errorf(fault.ErrBadRequest, "an image of %d by %d pixels has no area", width, height)
 	}
 	if !(w > 0 && h > 0) {
-		return 0, 0, fault.New(fault.BadFile, "the page has no area")
+		return 0, 0, fault.New(fault.ErrBadFile, "the page has no area")
 	}
 	scale := min(float64(width)/w, float64(height)/h)
 	return bounded(max(1, math.Round(w*scale)), max(1, math.Round(h*scale)), limit)
@@ -160,7 +160,7 @@ func within(w, h float64, width, height, limit int) (int, int, error) {
 // bounded refuses images without pixels, or with too many.
 func bounded(w, h float64, limit int) (int, int, error) {
 	if !(w >= 1 && h >= 1) {
-		return 0, 0, fault.New(fault.BadFile, "the page has no area")
+		return 0, 0, fault.New(fault.ErrBadFile, "the page has no area")
 	}
 	if w*h <= float64(limit) {
 		return int(w), int(h), nil
@@ -174,7 +174,7 @@ func bounded(w, h float64, limit int) (int, int, error) {
 // page draws a page in a size.
 func (f *File) page(ctx context.Context, page int, pixels sizing) (*image.RGBA, error) {
 	if page < 1 || page > f.pages {
-		return nil, fault.Errorf(fault.BadRequest, "draw page %d: the file has pages 1 to %d", page, f.pages)
+		return nil, fault.Errorf(fault.ErrBadRequest, "draw page %d: the file has pages 1 to %d", page, f.pages)
 	}
 	var img *image.RGBA
 	err := f.during(ctx, func() (err error) {

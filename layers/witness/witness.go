@@ -50,7 +50,7 @@ func (d Disagreement) String() string {
 
 // ErrCipher says that a file is encrypted in a way that pdfcpu does not know, so
 // that it cannot be asked.
-var ErrCipher = fault.New(fault.BadFile, "pdfcpu does not know how the file is encrypted")
+var ErrCipher = fault.New(fault.ErrBadFile, "pdfcpu does not know how the file is encrypted")
 
 // Compare has pdfcpu read a file and holds what it sees against doc, which is the
 // same file opened by the package layers: the number of pages, their boxes,
