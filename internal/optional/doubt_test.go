@@ -41,7 +41,6 @@ func TestDoubt(t *testing.T) {
 		{"a membership dictionary for a group", testpdf.Obj(6, "<</Type /OCMD /OCGs [5 0 R]>>"), 6},
 		{"a number for a group", testpdf.Obj(6, "7"), 6},
 		{"a stream for a group", testpdf.Stream(6, "/Type /OCG /Name (B)", "q"), 6},
-		{"a reference for a group", testpdf.Obj(6, "5 0 R"), 6},
 		{"nothing for a group", testpdf.Obj(6, "null"), 6},
 		{"a membership dictionary of another type", testpdf.Obj(33, "<</Type /Foo /OCGs [6 0 R]>>"), 33},
 		{"a membership dictionary of another type, with an expression", testpdf.Obj(33, "<</Type /Foo /VE [/Not 6 0 R]>>"), 33},

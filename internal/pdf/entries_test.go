@@ -121,6 +121,7 @@ func TestDoubted(t *testing.T) {
 		{"a value without a key", drawn("<</Font<<7>>>>"), "object 5: it is damaged (it has a dictionary with a value that has no key)"},
 		{"a word that is none", drawn("<</Font nul>>"), "object 5: it is damaged"},
 		{"an array without an end", drawn("<</Font[7>>"), "object 5: it is damaged"},
+		{"nothing but a reference", drawn("4 0 R"), "object 5: it is damaged (it has nothing but a reference)"},
 		{"of another generation", replace(good, "/Resources 5 0 R", "/Resources 5 2 R"), "object 3: it refers to object 5 of generation 2"},
 		{"of another generation, and not there", replace(good, "/Resources 5 0 R", "/Resources 9 2 R"), ""},
 		{"in an object stream", replace(packed, "/C 5 0 R", "/C 5 2 R"), "object 3: it refers to object 5 of generation 2"},

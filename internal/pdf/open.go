@@ -300,7 +300,7 @@ func (l *loader) direct(num Ref, where place) error {
 		return l.spend(p.pos - where.at)
 	}
 	o, start, fault := p.body()
-	l.report(num, p, fault)
+	l.report(num, o, p, fault)
 	switch {
 	case start > 0:
 		o = l.stream(num, gen, o.(Dict), start)
@@ -329,7 +329,10 @@ func (l *loader) spend(n int) error {
 }
 
 // report warns of what was wrong with an object.
-func (l *loader) report(num Ref, p *parser, fault error) {
+func (l *loader) report(num Ref, o Object, p *parser, fault error) {
+	if _, ok := o.(Ref); ok { // which object streams may not have (7.5.7), and Poppler and MuPDF do not follow
+		p.tear("nothing but a reference")
+	}
 	l.note(num, p)
 	switch {
 	case fault != nil:
@@ -437,7 +440,7 @@ func (l *loader) expand(s rawStream) error {
 func (l *loader) compressed(num Ref, data []byte, at int) error {
 	p := l.parserAt(data, at)
 	o, fault := p.object(0)
-	l.report(num, p, fault)
+	l.report(num, o, p, fault)
 	l.set(num, o)
 	delete(l.within, num)
 	if len(l.objects) > l.lim.Objects {
