@@ -46,13 +46,17 @@ func isolateMask(tb testing.TB, doc *Document, mask uint64, limited bool) []byte
 	return out.Bytes()
 }
 
-// painted lists what a content stream paints and what it shows, as written;
-// numbers alone in a TJ array show nothing.
+// painted lists what a content stream paints and what it shows, as written but for
+// operands that do not belong to the operator; numbers alone in a TJ array show
+// nothing.
 func painted(data []byte) []string {
 	var list []string
 	var op content.Operation
 	scan := content.NewScanner(data)
 	for scan.Next(&op) {
+		if op.DropExtra(); !op.Fits() {
+			continue
+		}
 		switch op.Op.Class() {
 		case content.ClassTextShow:
 			text := ""
@@ -76,11 +80,15 @@ func painted(data []byte) []string {
 	return list
 }
 
-// marks counts the marks of a content stream whose forms are of one mark.
+// marks counts the marks of a content stream whose forms are of one mark, as where
+// damage is accepted: an operation whose operands do not fit is none.
 func marks(data []byte) (n int64) {
 	var op content.Operation
 	scan := content.NewScanner(data)
 	for scan.Next(&op) {
+		if op.DropExtra(); !op.Fits() {
+			continue
+		}
 		switch op.Op.Class() {
 		case content.ClassPaint:
 			if op.Op != content.OpEndPath {

@@ -293,7 +293,9 @@ func (s *scanned) lengthBefore(data []byte, i int) (n int, ok bool) {
 		return 0, false
 	}
 	p := parser{lexer: lexer{data: head, pos: at + len(key)}}
-	p.skipSpace()
+	if p.skipSpace(); p.pos >= len(head) {
+		return 0, false
+	}
 	length, ok := p.numberOrRef().(Integer)
 	return int(length), ok && length >= 0
 }
