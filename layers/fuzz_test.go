@@ -74,7 +74,7 @@ func painted(data []byte) []string {
 			name, _, _ = strings.Cut(name, "_")
 			list = append(list, name+" Do")
 		case content.ClassShading, content.ClassInlineImage:
-			list = append(list, string(data[op.Start:op.End]))
+			list = append(list, strings.TrimSpace(string(data[op.Start:op.End]))) // one without an end takes what is behind it
 		}
 	}
 	return list

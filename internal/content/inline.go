@@ -19,6 +19,8 @@ type InlineImage struct {
 	// the size of the image, or by following its filter. Else EI is the
 	// first one with white space around it and operations behind it.
 	Exact bool
+	// Open is true where there is no EI: all that is left of the stream is data.
+	Open bool
 }
 
 // inlineImage reads on from the end of BI and returns where EI ends.
@@ -27,6 +29,7 @@ func (s *Scanner) inlineImage(after int) (img InlineImage, end int) {
 	img.Dict = Operand{Dict, after, idStart}
 	img.DataStart, img.DataEnd = idEnd, idEnd
 	if !found {
+		img.Open = idStart == len(s.data)
 		return img, idEnd
 	}
 	p := s.imageParams(img.Dict)
@@ -45,7 +48,8 @@ func (s *Scanner) inlineImage(after int) (img InlineImage, end int) {
 			return img, end
 		}
 	}
-	img.DataEnd, end, _ = s.measure.guess(s.data, start)
+	img.DataEnd, end, found = s.measure.guess(s.data, start)
+	img.Open = !found
 	return img, end
 }
 

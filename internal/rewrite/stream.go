@@ -1,7 +1,6 @@
 package rewrite
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"fmt"
@@ -239,7 +238,7 @@ func (s *streamFilter) plainMark(op *content.Operation) {
 		s.removeMark()
 		return
 	}
-	if op.Op == content.OpInlineImage && !bytes.HasSuffix(op.Raw(), []byte("EI")) {
+	if op.Op == content.OpInlineImage && op.Inline.Open {
 		s.unread.add("an image within the content has no end")
 		s.unclosed = true
 		return
