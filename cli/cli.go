@@ -130,7 +130,7 @@ func (p *program) app() *urfave.App {
 		Name:            "sizeply",
 		Usage:           "print only your sizes of a multi-size PDF pattern",
 		Description:     help("sizeply.txt"),
-		Version:         version(),
+		Version:         built(),
 		Reader:          p.in,
 		Writer:          p.out,
 		ErrWriter:       p.err,
@@ -213,6 +213,25 @@ func withDashes(name string) string {
 		return "-" + name
 	}
 	return "--" + name
+}
+
+// built is the version with the commit that the program was built from, where the
+// build knows it.
+func built() string {
+	text := version()
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return text
+	}
+	for _, s := range info.Settings {
+		switch {
+		case s.Key == "vcs.revision":
+			text += ", commit " + s.Value
+		case s.Key == "vcs.modified" && s.Value == "true":
+			text += " with changes"
+		}
+	}
+	return text
 }
 
 // version is what the build knows of its own version.
