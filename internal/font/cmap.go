@@ -33,7 +33,7 @@ type cidRange struct {
 func loadCMap(r reader, o pdf.Object) *cmap {
 	read := func() *cmap { return loadCMapAt(r, o, 0) }
 	s, ok := pdf.Resolve(r.src, o).(*pdf.Stream)
-	if !ok || r.shared == nil {
+	if !ok {
 		return read()
 	}
 	return once(r.shared, r.shared.cmaps, s, read)

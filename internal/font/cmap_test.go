@@ -115,7 +115,7 @@ func TestCMap(t *testing.T) {
 			[]string{"A", "B"}, []int{0, 3}, "malformed CMap"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			m := loadCMap(reader{src: objs, decode: plain}, c.o)
+			m := loadCMap(plainReader(objs), c.o)
 			var got []int
 			for _, code := range c.codes {
 				cid, mapped := m.cid([]byte(code))
@@ -153,7 +153,7 @@ func TestCMapWritingMode(t *testing.T) {
 		{"in both", in(pdf.Dict{"WMode": pdf.Integer(0)}, "/WMode 1 def"), false},
 		{"not of the base", in(pdf.Dict{"UseCMap": pdf.Name("Identity-V")}, ""), false},
 	} {
-		if m := loadCMap(reader{src: nil, decode: plain}, c.o); m.vertical != c.want {
+		if m := loadCMap(plainReader(nil), c.o); m.vertical != c.want {
 			t.Errorf("%s: vertical %v", c.name, m.vertical)
 		}
 	}
@@ -161,7 +161,7 @@ func TestCMapWritingMode(t *testing.T) {
 
 // Of a damaged stream the part before the damage is a guess.
 func TestCMapDamaged(t *testing.T) {
-	r := reader{src: nil, decode: func(_ pdf.Objects, s *pdf.Stream, limit int64) ([]byte, error) {
+	r := reader{shared: NewLibrary(nil), decode: func(_ pdf.Objects, s *pdf.Stream, limit int64) ([]byte, error) {
 		if limit <= 0 {
 			t.Errorf("decoded without a limit")
 		}
@@ -227,7 +227,7 @@ func FuzzCMap(f *testing.F) {
 	f.Add([]byte("1 begincidrange <00000000> <FFFFFFFF> 65535 endcidrange"), []byte("\xff\xff\xff\xff"))
 	f.Add([]byte("/Identity-H usecmap ((( \\"), []byte("\xff"))
 	f.Fuzz(func(t *testing.T, data, s []byte) {
-		m := loadCMap(reader{src: nil, decode: plain}, stream(string(data)))
+		m := loadCMap(plainReader(nil), stream(string(data)))
 		for i := 1; i < len(m.ranges); i++ {
 			if a, b := m.ranges[i-1], m.ranges[i]; a.n > b.n || a.n == b.n && a.hi >= b.lo || a.lo > a.hi {
 				t.Fatalf("ranges %v and %v are not in order", a, b)

@@ -120,7 +120,7 @@ func TestCIDTable(t *testing.T) {
 		{"a long list again and again", pdf.Array{pdf.Integer(1), pdf.Ref(3), pdf.Integer(2), pdf.Ref(3)}, 1, nil, nil, "malformed"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			table := loadCIDTable(reader{src: objs, decode: plain}, c.o, c.stride, 1000)
+			table := loadCIDTable(plainReader(objs), c.o, c.stride, 1000)
 			var got []float64
 			for _, cid := range c.cids {
 				got = append(got, table.at(cid))
@@ -146,7 +146,7 @@ func TestCIDTableOverlapBounded(t *testing.T) {
 	for range 100000 {
 		a = append(a, pdf.Integer(0), pdf.Integer(65535), pdf.Integer(500))
 	}
-	if table := loadCIDTable(reader{src: nil, decode: plain}, a, 1, 1000); table.fault == "" {
+	if table := loadCIDTable(plainReader(nil), a, 1, 1000); table.fault == "" {
 		t.Error("overlaps were compared without a bound")
 	}
 }

@@ -164,9 +164,6 @@ func loadToUnicode(r reader, o pdf.Object) *toUnicode {
 		}
 		return parseToUnicode(data)
 	}
-	if r.shared == nil {
-		return read()
-	}
 	return once(r.shared, r.shared.texts, st, read)
 }
 

@@ -84,7 +84,7 @@ func (f *Font) fault(reason string) {
 type reader struct {
 	src    pdf.Objects
 	decode func(pdf.Objects, *pdf.Stream, int64) ([]byte, error)
-	shared *Library // nil where nothing is remembered
+	shared *Library // what is remembered
 }
 
 func (r reader) dict(o pdf.Object) pdf.Dict   { return pdf.AsDict(r.src, o) }

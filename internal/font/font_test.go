@@ -20,7 +20,12 @@ func (o objects) Object(r pdf.Ref) pdf.Object { return o[r] }
 // plain stands for pdf.Decode: the streams of these tests have no filter.
 func plain(_ pdf.Objects, s *pdf.Stream, _ int64) ([]byte, error) { return s.Raw, nil }
 
-func loadPlain(o objects, dict pdf.Object) *Font { return load(reader{src: o, decode: plain}, dict) }
+// plainReader reads streams as they are.
+func plainReader(src pdf.Objects) reader {
+	return reader{src: src, decode: plain, shared: NewLibrary(src)}
+}
+
+func loadPlain(o objects, dict pdf.Object) *Font { return load(plainReader(o), dict) }
 
 func glyphs(f *Font, s string) []Glyph {
 	var all []Glyph

@@ -280,7 +280,7 @@ func TestEncodingsNameGlyphs(t *testing.T) {
 
 // ISO 32000-1, 9.6.6 and Table 114.
 func TestEncoding(t *testing.T) {
-	r := reader{src: objects{1: pdf.Name("WinAnsiEncoding"), 2: pdf.Integer(66)}, decode: plain}
+	r := plainReader(objects{1: pdf.Name("WinAnsiEncoding"), 2: pdf.Integer(66)})
 	for _, c := range []struct {
 		name string
 		std  standard
