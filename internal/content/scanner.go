@@ -60,8 +60,7 @@ func (s *Scanner) ended() bool {
 }
 
 // Next reads the next operation; false at the end, or once a context has ended: see
-// Within. Operands without an
-// operator at the end of the stream are no operation.
+// Within. Operands without an operator at the end of the stream are no operation.
 func (s *Scanner) Next(op *Operation) bool {
 	if s.ended() {
 		return false

@@ -65,7 +65,7 @@ type encryption struct {
 const permitChange = 1 << 3
 
 // readEncryption reads the encryption dictionary o. What cannot be understood
-// gives an *failure.EncryptionError.
+// gives a *failure.EncryptionError.
 func readEncryption(src Objects, o Object, id String) (*encryption, error) {
 	in := inliner{src: src, left: 1000}
 	d, ok := in.object(o, 0).(Dict)

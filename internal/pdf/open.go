@@ -24,7 +24,7 @@ type Options struct {
 }
 
 // Open reads a whole PDF file from the start of in, wherever in stands. It
-// gives ErrEmpty, ErrNotPDF, ErrPassword, an *failure.EncryptionError, a *failure.FormatError,
+// gives ErrEmpty, ErrNotPDF, ErrPassword, a *failure.EncryptionError, a *failure.FormatError,
 // a *failure.LimitError, the error of ctx, or that of in, wrapped.
 func Open(ctx context.Context, in io.ReadSeeker, opt Options) (*Document, error) {
 	data, err := ReadAll(ctx, in, opt.Limits)

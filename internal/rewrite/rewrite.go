@@ -43,7 +43,7 @@ type Options struct {
 	// list is.
 	Flatten bool
 	// AcceptDamage goes on where content cannot be read whole, with what can be read
-	// and without the rest; else that is an *failure.UnreadableError.
+	// and without the rest; else that is a *failure.UnreadableError.
 	AcceptDamage bool
 	// Observer, where there is one, sees the pages.
 	Observer Observer
@@ -150,7 +150,7 @@ type rewriter struct {
 
 // Run filters the pages of the edited document with their annotations, in
 // place in the edit. It gives an error where a page cannot be filtered
-// exactly: an *failure.UnknownWidthError, an *failure.UnreadableError, a limit; the edit is of no use then.
+// exactly: a *failure.UnknownWidthError, a *failure.UnreadableError, a limit; the edit is of no use then.
 func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Result, error) {
 	w := &rewriter{
 		edit: edit, decide: decide, lim: opt.Limits, keepState: opt.KeepState, flatten: opt.Flatten,

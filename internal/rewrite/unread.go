@@ -67,7 +67,7 @@ func (u *unread) join(v unread) {
 }
 
 // damaged notes bytes of the content at hand that cannot be read, which may hold
-// anything. It gives an *failure.UnreadableError where that is not accepted.
+// anything. It gives a *failure.UnreadableError where that is not accepted.
 func (w *rewriter) damaged(reason string) error {
 	if !w.acceptDamage {
 		return &failure.UnreadableError{Page: w.page, Reason: reason}
