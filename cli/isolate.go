@@ -147,15 +147,17 @@ const formatVersion = 1
 
 // isolatedJSON is the report for programs.
 type isolatedJSON struct {
-	Version    int            `json:"version"`
-	Input      string         `json:"input"`
-	Output     string         `json:"output,omitempty"` // absent for a dry run
-	Pick       *sizes.Pick    `json:"pick,omitempty"`
-	By         pattern.By     `json:"by,omitempty"` // what told the sizes apart
-	Why        string         `json:"why,omitempty"`
-	Lines      []sizeLine     `json:"lines,omitempty"` // of the sizes that are kept
-	Report     *layers.Report `json:"report"`
-	EmptyPages []int          `json:"emptyPages,omitempty"`
+	Version int         `json:"version"`
+	Input   string      `json:"input"`
+	Output  string      `json:"output,omitempty"` // absent for a dry run
+	Pick    *sizes.Pick `json:"pick,omitempty"`
+	By      pattern.By  `json:"by,omitempty"` // what told the sizes apart
+	Why     string      `json:"why,omitempty"`
+	Lines   []sizeLine  `json:"lines,omitempty"` // of the sizes that are kept
+	// Warnings are those of the choice; those of the file stand in the report.
+	Warnings   []layers.Warning `json:"warnings,omitempty"`
+	Report     *layers.Report   `json:"report"`
+	EmptyPages []int            `json:"emptyPages,omitempty"`
 }
 
 // sizeLine is the line of a size that is kept.
@@ -181,7 +183,7 @@ func (p *program) isolated(a *isolateArguments, c *pattern.Choice, r *layers.Rep
 	if a.asJSON {
 		out := isolatedJSON{
 			Version: formatVersion, Input: a.input, Output: a.output, Pick: c.Pick, By: c.By, Why: whyWords(c.Why),
-			Report: r, EmptyPages: r.EmptyPages(),
+			Warnings: c.Warnings, Report: r, EmptyPages: r.EmptyPages(),
 		}
 		if a.dryRun {
 			out.Output = ""
@@ -210,7 +212,7 @@ func (p *program) isolated(a *isolateArguments, c *pattern.Choice, r *layers.Rep
 	if c.Pick != nil {
 		p.sayAll(noteLines(c.Pick.Notes))
 	}
-	for _, w := range r.Warnings {
+	for _, w := range slices.Concat(c.Warnings, r.Warnings) {
 		p.warning(w)
 	}
 	switch {

@@ -199,7 +199,7 @@ func (b *batch) outcome(o outcome) {
 			b.say("Note: %s.", strings.TrimSuffix(n.Text, "."))
 		}
 	}
-	for _, w := range o.report.Warnings {
+	for _, w := range slices.Concat(o.choice.Warnings, o.report.Warnings) {
 		b.warning(w)
 	}
 }
@@ -211,12 +211,13 @@ type batchJSON struct {
 }
 
 type outcomeJSON struct {
-	Input      string         `json:"input"`
-	Output     string         `json:"output,omitempty"`
-	Error      string         `json:"error,omitempty"` // why there is no output
-	Pick       *sizes.Pick    `json:"pick,omitempty"`
-	Report     *layers.Report `json:"report,omitempty"`
-	EmptyPages []int          `json:"emptyPages,omitempty"`
+	Input      string           `json:"input"`
+	Output     string           `json:"output,omitempty"`
+	Error      string           `json:"error,omitempty"` // why there is no output
+	Pick       *sizes.Pick      `json:"pick,omitempty"`
+	Warnings   []layers.Warning `json:"warnings,omitempty"` // of the choice
+	Report     *layers.Report   `json:"report,omitempty"`
+	EmptyPages []int            `json:"emptyPages,omitempty"`
 }
 
 func (b *batch) asResult() batchJSON {
@@ -226,7 +227,8 @@ func (b *batch) asResult() batchJSON {
 		if o.err != nil {
 			one.Error = o.err.Error()
 		} else {
-			one.Pick, one.Report, one.EmptyPages = o.choice.Pick, o.report, o.report.EmptyPages()
+			one.Pick, one.Warnings = o.choice.Pick, o.choice.Warnings
+			one.Report, one.EmptyPages = o.report, o.report.EmptyPages()
 			if !b.dryRun {
 				one.Output = o.output
 			}

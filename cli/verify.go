@@ -13,6 +13,7 @@ import (
 	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/layers/pattern"
+	"github.com/sizeply/sizeply/layers/warning"
 	"github.com/sizeply/sizeply/layers/witness"
 )
 
@@ -121,7 +122,7 @@ func (p *program) witness(ctx context.Context, result []byte, original, password
 	found, err := look(result)
 	switch {
 	case errors.Is(err, witness.ErrCipher):
-		p.warning(layers.Warning{Text: fmt.Sprintf("no second reader has looked at the result: %v", err)})
+		p.warning(warning.New(warning.NoSecondReader, nil, "no second reader has looked at the result: %v", err))
 		return nil
 	case err != nil || len(found) == 0:
 		return err

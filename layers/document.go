@@ -8,6 +8,7 @@ import (
 	"github.com/sizeply/sizeply/internal/isolate"
 	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // OpenOptions says how to open a file. The zero value is the normal case. With 16
@@ -67,9 +68,12 @@ type (
 	Page = optional.Page
 	// A Paper is a sheet or a roll that pages are printed on.
 	Paper = optional.Paper
-	// Warning is a sentence about something that a user should know, its Text, on a
-	// Page, 0 for the whole file.
-	Warning = optional.Warning
+	// Warning is something that a user should know: the sentence is its Text, on a Page, 0 for
+	// the whole file. Its Code says what it is about and does not change from version to version;
+	// About holds what the sentence names, such as layers.
+	Warning = warning.Warning
+	// WarningCode sorts warnings.
+	WarningCode = warning.Code
 )
 
 // Names returns the names of layers in their order.

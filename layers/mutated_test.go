@@ -288,7 +288,7 @@ func (m *mutations) judge(t *testing.T, o undamaged, damaged, out []byte, report
 	}
 	var warnings []Warning
 	for _, w := range report.Warnings {
-		if !slices.Contains(o.warnings, w) {
+		if !slices.ContainsFunc(o.warnings, func(v Warning) bool { return v.Page == w.Page && v.Text == w.Text }) {
 			warnings = append(warnings, w)
 		}
 	}

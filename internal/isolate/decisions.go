@@ -2,7 +2,6 @@ package isolate
 
 import (
 	"context"
-	"fmt"
 	"reflect"
 
 	"github.com/sizeply/sizeply/internal/optional"
@@ -10,6 +9,7 @@ import (
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
 	"github.com/sizeply/sizeply/internal/survey"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // decisions are what a selection says of the optional content and the line
@@ -26,7 +26,7 @@ type decisions struct {
 	made  map[pdf.Ref]decision
 	noted map[string]bool
 	// warnings are what a user should know, each once.
-	warnings []optional.Warning
+	warnings []warning.Warning
 }
 
 // decision is what becomes of the content of a membership, and what stands for
@@ -72,7 +72,8 @@ func newDecisions(ctx context.Context, doc *optional.Document, sel Selection, fl
 			}
 		}
 		if on > 1 {
-			d.note("%d of the chosen layers exclude each other in viewers; all of them are kept and shown", on)
+			d.note(warning.LayersExclude,
+				"%d of the chosen layers exclude each other in viewers; all of them are kept and shown", on)
 		}
 	}
 	return d, nil
@@ -147,7 +148,7 @@ func (d *decisions) Decide(oc pdf.Object) (rewrite.Decision, pdf.Object) {
 func (d *decisions) decide(oc pdf.Object) (rewrite.Decision, pdf.Object) {
 	m, notes := d.doc.Membership(oc)
 	for _, n := range notes {
-		d.note("%s", n)
+		d.note(warning.DoubtfulMembership, "%s", n)
 	}
 	if m == nil {
 		return rewrite.Untouched, oc
@@ -171,11 +172,15 @@ func (d *decisions) isHidden(oc pdf.Object) bool {
 	return what == rewrite.Remove
 }
 
-// note warns once of each thing.
-func (d *decisions) note(format string, args ...any) {
-	text := fmt.Sprintf(format, args...)
-	if !d.noted[text] {
-		d.noted[text] = true
-		d.warnings = append(d.warnings, optional.Warning{Text: text})
+// note warns of a thing, once.
+func (d *decisions) note(code warning.Code, format string, args ...any) {
+	d.warn(warning.New(code, nil, format, args...))
+}
+
+// warn warns of a thing, once.
+func (d *decisions) warn(w warning.Warning) {
+	if !d.noted[w.Text] {
+		d.noted[w.Text] = true
+		d.warnings = append(d.warnings, w)
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
 	"github.com/sizeply/sizeply/layers/failure"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // An editor changes a document to what a selection leaves of it. The document
@@ -94,7 +95,9 @@ func (e *editor) filter(ctx context.Context, keepState bool, o observer) (*rewri
 	case err != nil: // too much to be read
 		return &rewrite.Result{}, nil
 	}
-	res.Warnings = slices.DeleteFunc(res.Warnings, func(w rewrite.Warning) bool { return !w.Unread })
+	res.Warnings = slices.DeleteFunc(res.Warnings, func(w warning.Warning) bool {
+		return w.Code != warning.UnreadableContent
+	})
 	return &rewrite.Result{Warnings: res.Warnings}, nil
 }
 
@@ -249,10 +252,10 @@ func (e *editor) isUnwanted(a pdf.Dict) bool {
 		if e.opt.KeepAttachments {
 			return false
 		}
-		e.note(whyAttached)
+		e.warn(whyAttached)
 		return true
 	case "TrapNet": // 14.11.6: it was made for the whole page
-		e.note(whyViews)
+		e.warn(whyViews)
 		return true
 	}
 	return false
@@ -280,9 +283,9 @@ func (e *editor) removeOtherPages() {
 		}
 		e.edit.Set(ref, nil)
 		if kind == "Page" {
-			e.note(whyOtherPage)
+			e.warn(whyOtherPage)
 		} else {
-			e.note(whyViews)
+			e.warn(whyViews)
 		}
 	}
 }

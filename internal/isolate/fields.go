@@ -6,6 +6,7 @@ import (
 
 	"github.com/sizeply/sizeply/internal/content"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // editFields takes form fields (12.7) all of whose widgets are removed, with
@@ -22,7 +23,7 @@ func (e *editor) editFields() {
 	if len(e.removedFields) == 0 {
 		return
 	}
-	e.note("form fields that belonged to removed layers were taken out; " +
+	e.note(warning.FieldsRemoved, "form fields that belonged to removed layers were taken out; "+
 		"calculations that use them may not work any more")
 	form = with(form, "Fields", rest)
 	if order := pdf.AsArray(e.edit, form["CO"]); order != nil {
@@ -153,6 +154,7 @@ func (e *editor) removeSignatures() {
 		return now
 	})
 	if found {
-		e.note("the file was signed; the signatures were taken out, since they do not hold for a changed file")
+		e.note(warning.SignaturesRemoved,
+			"the file was signed; the signatures were taken out, since they do not hold for a changed file")
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // maxMetadata bounds the metadata that is read.
@@ -31,12 +32,12 @@ func (e *editor) editMetadata() {
 	}
 	data, err := pdf.Decode(e.ctx, e.edit, st, maxMetadata)
 	if err != nil {
-		e.note("the document's metadata cannot be read and was taken out: %v", err)
+		e.note(warning.MetadataRemoved, "the document's metadata cannot be read and was taken out: %v", err)
 		return
 	}
 	list, err := readXMP(data)
 	if err != nil {
-		e.note("the document's metadata is no XML and was taken out: %v", err)
+		e.note(warning.MetadataRemoved, "the document's metadata is no XML and was taken out: %v", err)
 		return
 	}
 	list = e.withoutFalseClaims(list)
@@ -58,11 +59,12 @@ func (e *editor) withoutFalseClaims(list []statement) []statement {
 		}
 		switch text := strings.TrimSpace(s.items[0].text); {
 		case s.name.Local == "part" && text == "1":
-			e.note("the file claimed to be PDF/A-1; the result does not, since that forbids object streams")
+			e.note(warning.ClaimRemoved,
+				"the file claimed to be PDF/A-1; the result does not, since that forbids object streams")
 			return slices.DeleteFunc(list, func(s statement) bool { return s.name.Space == nsPDFA })
 		case e.untagged && s.name.Local == "conformance" && text == "A":
 			list[i].items = []item{{text: "B"}}
-			e.note("the file claimed to be PDF/A of level A; the result claims level B, " +
+			e.note(warning.ClaimRemoved, "the file claimed to be PDF/A of level A; the result claims level B, "+
 				"since nothing of its structure is left")
 		}
 	}

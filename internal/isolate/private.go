@@ -5,17 +5,23 @@ import (
 
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // The reasons for taking things out.
-const (
-	whyPrivate  = "private data of the drawing program and page thumbnails were taken out, since they hold every size"
-	whyAttached = "attached files were taken out, since they may hold the whole drawing"
-	whyViews    = "presentations, page templates, separations and other views of the pages were taken out, " +
-		"which may show every size"
-	whyForm      = "the second description of the form (XFA) was taken out, since it may name every size"
-	whyScript    = "scripts were taken out, since they may name or look for layers that went"
-	whyOtherPage = "a page that is none of the file's pages was taken out, since nothing tells what it shows"
+var (
+	whyPrivate = warning.New(warning.PrivateDataRemoved, nil,
+		"private data of the drawing program and page thumbnails were taken out, since they hold every size")
+	whyAttached = warning.New(warning.AttachmentsRemoved, nil,
+		"attached files were taken out, since they may hold the whole drawing")
+	whyViews = warning.New(warning.ViewsRemoved, nil, "presentations, page templates, separations and other "+
+		"views of the pages were taken out, which may show every size")
+	whyForm = warning.New(warning.FormRemoved, nil,
+		"the second description of the form (XFA) was taken out, since it may name every size")
+	whyScript = warning.New(warning.ScriptsRemoved, nil,
+		"scripts were taken out, since they may name or look for layers that went")
+	whyOtherPage = warning.New(warning.OtherPageRemoved, nil,
+		"a page that is none of the file's pages was taken out, since nothing tells what it shows")
 )
 
 // removePrivate takes out what may hold the drawing a second time, whatever is
@@ -63,10 +69,10 @@ func (e *editor) removePrivate() {
 
 // remove gives a dictionary without some keys, and notes why where there were
 // any.
-func (e *editor) remove(d pdf.Dict, why string, keys ...pdf.Name) pdf.Dict {
+func (e *editor) remove(d pdf.Dict, why warning.Warning, keys ...pdf.Name) pdf.Dict {
 	rest := without(d, keys...)
 	if !same(rest, d) {
-		e.note("%s", why)
+		e.warn(why)
 	}
 	return rest
 }
@@ -128,7 +134,7 @@ func (e *editor) removeOfCatalog(d pdf.Dict) pdf.Dict {
 
 // removeTrees takes name trees (7.9.6) out of a dictionary, those that name
 // nothing without a word.
-func (e *editor) removeTrees(d pdf.Dict, why string, keys ...pdf.Name) pdf.Dict {
+func (e *editor) removeTrees(d pdf.Dict, why warning.Warning, keys ...pdf.Name) pdf.Dict {
 	for _, k := range keys {
 		if e.isEmptyTree(d[k]) {
 			d = without(d, k)

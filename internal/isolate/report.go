@@ -10,6 +10,7 @@ import (
 	"github.com/sizeply/sizeply/internal/rewrite"
 	"github.com/sizeply/sizeply/internal/survey"
 	"github.com/sizeply/sizeply/layers/failure"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // Report tells what Isolate did.
@@ -41,7 +42,7 @@ type Report struct {
 	// Objects gives the number in the output of each object that was kept.
 	Objects map[int]int `json:"-"`
 	// Warnings are what a user should know.
-	Warnings []optional.Warning `json:"warnings"`
+	Warnings []warning.Warning `json:"warnings"`
 
 	written *written // for Check
 }
@@ -123,9 +124,7 @@ func (e *editor) report(res *rewrite.Result, numbers map[pdf.Ref]pdf.Ref, isBlan
 		r.Pages = append(r.Pages, PageReport{Page: p.Number, Kept: p.Kept, Removed: p.Removed, Blank: blank})
 	}
 	r.Warnings = append(e.doc.Warnings(), e.warnings...)
-	for _, w := range res.Warnings {
-		r.Warnings = append(r.Warnings, optional.Warning{Page: w.Page, Text: w.Text})
-	}
+	r.Warnings = append(r.Warnings, res.Warnings...)
 	return r
 }
 
@@ -144,18 +143,18 @@ func (r *Report) addSquares(doc *optional.Document, found []survey.TestSquare) {
 	if len(found) == 0 || len(r.Squares) > 0 {
 		return
 	}
-	var names []string
+	var names, quoted []string
 	for _, g := range doc.Groups {
 		if slices.Contains(found[0].Layers, g.Layer.Object) {
-			names = append(names, fmt.Sprintf("%q", g.Layer.Name))
+			names, quoted = append(names, g.Layer.Name), append(quoted, fmt.Sprintf("%q", g.Layer.Name))
 		}
 	}
-	in := strings.Join(names, ", ")
+	in := strings.Join(quoted, ", ")
 	if len(names) == 1 {
 		in = " (layer " + in + ")"
 	} else if len(names) > 1 {
 		in = " (layers " + in + ")"
 	}
-	r.Warnings = append(r.Warnings, optional.Warning{Text: "the test squares" + in +
-		" went with the rest: keep that layer too, so that the print can be measured"})
+	r.Warnings = append(r.Warnings, warning.New(warning.SquaresRemoved, names, "the test squares%s "+
+		"went with the rest: keep that layer too, so that the print can be measured", in))
 }

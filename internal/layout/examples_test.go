@@ -17,7 +17,7 @@ import (
 
 // public are the packages that programs outside of this module import.
 var public = []string{"layers", "layers/failure", "layers/pattern", "layers/pattern/check", "layers/render",
-	"layers/witness", "sizes"}
+	"layers/warning", "layers/witness", "sizes"}
 
 // worked are the types that callers work with: an example shows each of their
 // methods.

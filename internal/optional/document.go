@@ -9,12 +9,12 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
-	"fmt"
 	"hash/maphash"
 	"slices"
 
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/layers/failure"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // Document is an open PDF file with its optional content (8.11.4). It never
@@ -40,7 +40,7 @@ type Document struct {
 	lost        []string         // the names of groups without OCProperties
 	doubtful    map[pdf.Ref]bool // objects in the list of groups that are none
 	unsure      bool             // the list of groups is none, holds something else, or one twice
-	warnings    []Warning
+	warnings    []warning.Warning
 }
 
 // Open opens a file that is in memory, where it must not change any more. What
@@ -124,16 +124,16 @@ func (d *Document) Pages() []Page {
 func (d *Document) ContentSize(p pdf.Page) int64 { return pdf.ContentSize(d.PDF, p.Dict) }
 
 // Warnings tells what was repaired or left out on opening.
-func (d *Document) Warnings() []Warning {
-	var list []Warning
+func (d *Document) Warnings() []warning.Warning {
+	var list []warning.Warning
 	for _, text := range d.PDF.Warnings() {
-		list = append(list, Warning{Text: text})
+		list = append(list, warning.New(warning.Repaired, nil, "%s", text))
 	}
 	return append(list, d.warnings...)
 }
 
-func (d *Document) warn(format string, args ...any) {
-	d.warnings = append(d.warnings, Warning{Text: fmt.Sprintf(format, args...)})
+func (d *Document) warn(code warning.Code, about []string, format string, args ...any) {
+	d.warnings = append(d.warnings, warning.New(code, about, format, args...))
 }
 
 // NoLayers says why there are no layers to choose from: [failure.ErrNoLayers], or a

@@ -9,6 +9,7 @@ import (
 
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/layers/failure"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // A Group is an optional content group (8.11.2.1) with what the file says of it.
@@ -28,7 +29,7 @@ func (d *Document) readGroups(ctx context.Context) {
 		return
 	}
 	if d.Config = pdf.AsDict(d.PDF, properties["D"]); d.Config == nil {
-		d.warn("the file does not say which layers are on by default; all are taken to be")
+		d.warn(warning.NoDefaults, nil, "the file does not say which layers are on by default; all are taken to be")
 	}
 	other := d.skeleton()
 	d.readList(ctx, properties["OCGs"], other)
@@ -59,9 +60,9 @@ func (d *Document) readList(ctx context.Context, list pdf.Object, other map[pdf.
 		default:
 			d.add(ref, true)
 			if kind == "" {
-				d.warn("layer %q (object %d) does not say that it is one; it is treated like the others, "+
-					"while some readers always show what is in it",
-					d.byRef[ref].Layer.Name, ref)
+				name := d.byRef[ref].Layer.Name
+				d.warn(warning.UntypedLayer, []string{name}, "layer %q (object %d) does not say that it is one; "+
+					"it is treated like the others, while some readers always show what is in it", name, ref)
 			}
 		}
 	}
@@ -69,10 +70,10 @@ func (d *Document) readList(ctx context.Context, list pdf.Object, other map[pdf.
 
 // stray warns, once for each list of layers, of something in it that is none.
 func (d *Document) stray(list string) {
-	text := fmt.Sprintf("the list of layers %s holds something that is no layer; "+
-		"it is passed over, while some readers stop there", list)
-	if !slices.Contains(d.warnings, Warning{Text: text}) {
-		d.warn("%s", text)
+	said := func(w warning.Warning) bool { return w.Code == warning.StrayInList && w.About[0] == list }
+	if !slices.ContainsFunc(d.warnings, said) {
+		d.warn(warning.StrayInList, []string{list}, "the list of layers %s holds something that is no layer; "+
+			"it is passed over, while some readers stop there", list)
 	}
 }
 
@@ -83,7 +84,7 @@ func (d *Document) readLost(ctx context.Context) {
 		d.lost = append(d.lost, d.groupName(g))
 	}
 	if len(d.lost) > 0 {
-		d.warn("%v", &failure.LostLayersError{Names: d.lost})
+		d.warn(warning.LostLayers, d.lost, "%v", &failure.LostLayersError{Names: d.lost})
 	}
 }
 
@@ -174,20 +175,22 @@ func (d *Document) usage(g pdf.Dict) Usage {
 // refer to. Any object of that type in the file is taken; one that nothing
 // refers to does no harm.
 func (d *Document) addUnlisted(ctx context.Context, other map[pdf.Ref]bool) {
-	var names []string
+	var names, said []string
 	for ref := range d.typedGroups(ctx) {
 		if !other[ref] && d.byRef[ref] == nil {
 			d.add(ref, false)
-			names = append(names, fmt.Sprintf("%q (object %d)", d.byRef[ref].Layer.Name, ref))
+			name := d.byRef[ref].Layer.Name
+			names, said = append(names, name), append(said, fmt.Sprintf("%q (object %d)", name, ref))
 		}
 	}
 	switch len(names) {
 	case 0:
 	case 1:
-		d.warn("layer %s is missing from the file's list of layers; it is treated like the others", names[0])
+		d.warn(warning.UnlistedLayers, names,
+			"layer %s is missing from the file's list of layers; it is treated like the others", said[0])
 	default:
-		d.warn("%d layers are missing from the file's list of layers: %s; they are treated like the others",
-			len(names), some(names))
+		d.warn(warning.UnlistedLayers, names, "%d layers are missing from the file's list of layers: %s; "+
+			"they are treated like the others", len(said), some(said))
 	}
 }
 

@@ -90,12 +90,6 @@ type Page struct {
 	Height float64 `json:"height"`
 }
 
-// Warning is a sentence about something that a user should know.
-type Warning struct {
-	Page int    `json:"page,omitempty"` // 0: the whole file
-	Text string `json:"text"`
-}
-
 // EmptyRect holds nothing yet; see [Rect.IsEmpty].
 func EmptyRect() Rect {
 	return Rect{Left: math.Inf(1), Bottom: math.Inf(1), Right: math.Inf(-1), Top: math.Inf(-1)}

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // annotations takes away the annotations of a page that belong to removed
@@ -89,7 +90,8 @@ func (w *rewriter) appearances(ctx context.Context, was pdf.Dict, states bool) (
 			continue
 		}
 		if w.removes(st.Dict["OC"]) {
-			w.warn("the appearance of an annotation belongs to a layer that goes; it is empty now")
+			w.warn(warning.AnnotationEmptied,
+				"the appearance of an annotation belongs to a layer that goes; it is empty now")
 			now[k] = w.edit.Add(emptied(st))
 			continue
 		}

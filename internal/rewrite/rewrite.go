@@ -28,6 +28,7 @@ import (
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
 	"github.com/sizeply/sizeply/layers/failure"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // lookEvery is how many operations are gone through between two looks at a context.
@@ -54,7 +55,7 @@ type Result struct {
 	Pages    []Page
 	Residue  []Residue
 	Tagged   []Tagged
-	Warnings []Warning
+	Warnings []warning.Warning
 	// Reduced holds the forms that have lost marks, by their numbers in the
 	// original.
 	Reduced map[pdf.Ref]bool
@@ -70,14 +71,6 @@ type Result struct {
 type Page struct {
 	Number        int
 	Kept, Removed int64
-}
-
-// Warning is a sentence about something on a page.
-type Warning struct {
-	Page int // from 1; 0 where it is about no page
-	Text string
-	// Unread is true where it is about what cannot be read.
-	Unread bool
 }
 
 // Residue is something of removed content that had to be kept so that the rest
@@ -353,8 +346,10 @@ func (w *rewriter) removes(oc pdf.Object) bool {
 	return decision == Remove
 }
 
-func (w *rewriter) warn(format string, args ...any) {
-	w.res.Warnings = append(w.res.Warnings, Warning{Page: w.page, Text: fmt.Sprintf(format, args...)})
+func (w *rewriter) warn(code warning.Code, format string, args ...any) {
+	said := warning.New(code, nil, format, args...)
+	said.Page = w.page
+	w.res.Warnings = append(w.res.Warnings, said)
 }
 
 // noteMissing records names in the output that no resource dictionary has.

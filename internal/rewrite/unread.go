@@ -9,6 +9,7 @@ import (
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
 	"github.com/sizeply/sizeply/layers/failure"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // maxUnread bounds the sentences on what cannot be read of one page.
@@ -97,8 +98,7 @@ func (w *rewriter) settleUnread(removes bool, from ...pdf.Object) error {
 
 // warnUnread warns of what cannot be read, and says what becomes of it.
 func (w *rewriter) warnUnread(becomes, reason string) {
-	w.warn("its drawing cannot be read whole (%s): %s", reason, becomes)
-	w.res.Warnings[len(w.res.Warnings)-1].Unread = true
+	w.warn(warning.UnreadableContent, "its drawing cannot be read whole (%s): %s", reason, becomes)
 }
 
 // drawnWith lists what the content of a page and the appearances of its annotations find
@@ -264,7 +264,8 @@ func (s *streamFilter) noteMissingObject(k resources.Name) {
 // only; what has another Subtype, or none, is damaged.
 func (w *rewriter) undrawn(subtype pdf.Name) error {
 	if subtype == "PS" {
-		w.warn("PostScript for printers is left out: what it draws was not to be seen on a screen")
+		w.warn(warning.PrinterCodeRemoved,
+			"PostScript for printers is left out: what it draws was not to be seen on a screen")
 		return nil
 	}
 	return w.damaged("an XObject is neither a form nor an image")

@@ -7,6 +7,7 @@ import (
 	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // Inspection tells what the layers of a file hold.
@@ -29,7 +30,7 @@ type Inspection struct {
 	// Warnings tell, besides what Document.Warnings does, which pages could not
 	// be read to their end: what they hold from there on is missing in the
 	// figures.
-	Warnings []optional.Warning `json:"warnings"`
+	Warnings []warning.Warning `json:"warnings"`
 }
 
 // Shown is a text that a layer shows.

@@ -14,6 +14,7 @@ import (
 	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // Lines are the line styles of a file.
@@ -23,8 +24,8 @@ type Lines struct {
 	Styles []LineStyle `json:"styles"`
 	// Incomplete says that a page could not be read to its end, so that there
 	// may be other styles; the warnings tell why.
-	Incomplete bool               `json:"incomplete,omitempty"`
-	Warnings   []optional.Warning `json:"warnings"`
+	Incomplete bool              `json:"incomplete,omitempty"`
+	Warnings   []warning.Warning `json:"warnings"`
 }
 
 // FindLines reads every page and tells in which styles its lines, fills and texts

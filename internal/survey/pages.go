@@ -19,6 +19,7 @@ import (
 	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/parallel"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // How many operations are gone through at most, of all pages together: a form may
@@ -132,7 +133,7 @@ func (r *reader) contents(p pdf.Page, most int) *findings {
 // read to its end becomes a warning; it ends where there is too much, of which take
 // may tell too. The pages have the operations that would be left for them if they
 // were read one after another. The error is the context's.
-func (r *reader) all(most int, take func(*findings) error) ([]optional.Warning, error) {
+func (r *reader) all(most int, take func(*findings) error) ([]warning.Warning, error) {
 	warnings := r.doc.Warnings()
 	var left atomic.Int64 // operations that there may still be
 	left.Store(int64(most))
@@ -155,7 +156,9 @@ func (r *reader) all(most int, take func(*findings) error) ([]optional.Warning, 
 			f.err = err
 		}
 		if f.err != nil {
-			warnings = append(warnings, optional.Warning{Page: f.page, Text: f.err.Error()})
+			w := warning.New(warning.PageNotRead, nil, "%v", f.err)
+			w.Page = f.page
+			warnings = append(warnings, w)
 		}
 		if errors.Is(f.err, draw.ErrTooMuch) || errors.Is(f.err, errStyles) {
 			break

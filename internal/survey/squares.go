@@ -10,6 +10,7 @@ import (
 	"github.com/sizeply/sizeply/internal/draw"
 	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/layers/warning"
 )
 
 // A TestSquare is a square that is there to be measured after printing. It is
@@ -52,7 +53,7 @@ func (s TestSquare) True() bool {
 }
 
 // Warning says what is wrong with a square that is not true.
-func (s TestSquare) Warning() optional.Warning {
+func (s TestSquare) Warning() warning.Warning {
 	name := fmt.Sprintf("labelled %q", s.Label)
 	if s.Label == "" {
 		name = "without a label"
@@ -61,9 +62,11 @@ func (s TestSquare) Warning() optional.Warning {
 	if in := s.Nominal / 25.4; math.Abs(in-math.Round(in)) < 1e-6 {
 		nominal = fmt.Sprintf("%.0f in", in)
 	}
-	return optional.Warning{Page: s.Page, Text: fmt.Sprintf("the test square %s measures %.2f x %.2f mm, "+
+	w := warning.New(warning.SquareNotTrue, nil, "the test square %s measures %.2f x %.2f mm, "+
 		"which is %.1f %% of %s: the drawing is not of true size, so ask who made the file before you cut",
-		name, s.Width, s.Height, 100*s.Scale, nominal)}
+		name, s.Width, s.Height, 100*s.Scale, nominal)
+	w.Page = s.Page
+	return w
 }
 
 // nominalSides are the sides of test squares that are usual, in mm (common

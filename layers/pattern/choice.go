@@ -9,6 +9,7 @@ import (
 
 	"github.com/sizeply/sizeply/internal/fault"
 	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/warning"
 	"github.com/sizeply/sizeply/sizes"
 )
 
@@ -29,6 +30,8 @@ type Choice struct {
 	Pick *sizes.Pick
 	// Lines says which line of the file is whose; nil where layers alone count.
 	Lines *Lines
+	// Warnings say where the print may be another one than was meant.
+	Warnings []warning.Warning
 
 	found []layers.Layer // of the file
 	named []int          // positions of the layers by name
