@@ -1,6 +1,7 @@
 package sizes
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"maps"
@@ -106,9 +107,31 @@ func (r *Range) read(text string) bool {
 // A Line is the style in which a size is drawn in a file without layers for its sizes.
 type Line struct {
 	Colour string    `json:"colour,omitempty"` // "#rrggbb", lower case; empty when not stated
+	Named  string    `json:"-"`                // the name that the chart gives Colour by, "red"; empty for digits
 	Dash   []float64 `json:"dash,omitzero"`    // dashes and gaps in turn, in mm; nil: not stated, empty: solid
 	Width  float64   `json:"width,omitempty"`  // in mm; 0 when not stated
 	Text   bool      `json:"text,omitempty"`   // text and filled shapes in the colour belong to the size too
+}
+
+// lineFields are those of a Line that JSON writes as they are.
+type lineFields Line
+
+// MarshalJSON writes a line as [Read] reads it: a colour by its name where the chart has that.
+func (l Line) MarshalJSON() ([]byte, error) {
+	l.Colour = cmp.Or(l.Named, l.Colour)
+	return json.Marshal(lineFields(l))
+}
+
+// UnmarshalJSON reads what MarshalJSON writes. A text that is no colour is left to [Chart.Check].
+func (l *Line) UnmarshalJSON(data []byte) error {
+	if err := json.Unmarshal(data, (*lineFields)(l)); err != nil {
+		return err
+	}
+	l.Named = ""
+	if len(Colour(l.Colour)) > 0 {
+		l.setColour(l.Colour)
+	}
+	return nil
 }
 
 // An Acceptance says that something a check of the files found is meant to be so, and why.
@@ -324,6 +347,8 @@ func (l *Line) problem(path string) *problem {
 		return problemf(path+".text", "text is told apart by its colour; give the line a colour, or leave text away")
 	case l.Colour != "" && (!ok || normal != l.Colour):
 		return problemf(path+".colour", noColour, l.Colour)
+	case l.Named != "" && !l.isNamed():
+		return problemf(path+".colour", "%q is no name of the colour %q", l.Named, l.Colour)
 	case cannot(l.Width):
 		return problemf(path+".width", "a width of %v mm cannot be drawn; write millimetres, as in 0.5", l.Width)
 	case len(l.Dash) > maxDash:
@@ -343,8 +368,28 @@ func (l *Line) problem(path string) *problem {
 	return nil
 }
 
-// noColour is what is said of a text that colourOf refuses.
-const noColour = `%q is no colour; write six hexadecimal digits in quotes, as in "#d7263d"`
+// noColour is what is said of a text that is no colour.
+const noColour = `%q is no colour; write its name, such as red or dark blue, ` +
+	`or six hexadecimal digits in quotes, as in "#d7263d"`
+
+// isNamed reports whether the name of the line's colour is one.
+func (l *Line) isNamed() bool {
+	return slices.ContainsFunc(Colour(l.Named), func(c NamedColour) bool { return c.Values[0] == l.Colour })
+}
+
+// setColour reads a colour in digits or by its name, and reports whether it is one.
+func (l *Line) setColour(text string) bool {
+	var ok bool
+	if l.Colour, ok = colourOf(text); ok {
+		return true
+	}
+	named := Colour(text)
+	if len(named) == 0 {
+		return false
+	}
+	l.Colour, l.Named = named[0].Values[0], text
+	return true
+}
 
 // colourOf reads "#rgb" or "#rrggbb" and writes "#rrggbb" in lower case.
 func colourOf(s string) (string, bool) {

@@ -403,3 +403,26 @@ func ExampleNearest() {
 	// Grainline
 	// ""
 }
+
+func ExampleColour() {
+	for _, name := range []string{"dunkelblau", "bleu foncé", "violet", "grainline"} {
+		fmt.Println(name, sizes.Colour(name))
+	}
+	// Output:
+	// dunkelblau [{dark blue [#00008b]}]
+	// bleu foncé [{dark blue [#00008b]}]
+	// violet [{violet [#8f00ff]} {purple [#800080 #a020f0]}]
+	// grainline []
+}
+
+func ExampleColours() {
+	for _, c := range sizes.Colours()[:5] {
+		fmt.Println(c.Name, c.Values)
+	}
+	// Output:
+	// black [#000000]
+	// grey [#808080]
+	// white [#ffffff]
+	// red [#ff0000]
+	// green [#008000 #00ff00]
+}

@@ -23,7 +23,7 @@ import (
 //	sizes:                        # smallest first
 //	  - label: "8"                # the only key that a size must have
 //	    layers: ["Size 8"]        # names or globs: * ? [a-z] [!a-z], \ before a sign that is meant
-//	    line: {colour: "#d7263d", dash: [6, 2], width: 0.5, text: true}    # mm; text of that colour belongs to it
+//	    line: {colour: "#d7263d", dash: [6, 2], width: 0.5, text: true}    # or red; mm; text of that colour too
 //	    body: {bust: 78-82, waist: 62.5, hip: 34 5/8 in}
 //	names: "Size {label}"
 //	keep: ["Text*", "Grainline"]

@@ -172,7 +172,7 @@ var readErrors = []struct{ name, text, place, message string }{
 	{"layers and drop", "sizes:\n- {label: 8, layers: [Border]}\ndrop: [a, border]\n", "3:11", `"border" stands under layers and under drop`},
 	{"colour without quotes", "sizes:\n- label: 8\n  line:\n    colour: #d7263d\n", "4:13", "a text that begins with # must be in quotes"},
 	{"colour without quotes in braces", "sizes:\n- label: 8\n  line: {colour: #d7263d}\n", "3:16", "a text that begins with # must be in quotes"},
-	{"colour is a word", "sizes:\n- label: 8\n  line: {colour: red}\n", "3:18", `"red" is no colour; write six hexadecimal digits`},
+	{"colour is no word for one", "sizes:\n- label: 8\n  line: {colour: reddish}\n", "3:18", `"reddish" is no colour; write its name, such as red`},
 	{"colour has five digits", "sizes:\n- label: 8\n  line: {colour: '#12345'}\n", "3:18", `"#12345" is no colour`},
 	{"dash is negative", "sizes:\n- label: 8\n  line: {dash: [6, -2]}\n", "3:20", "a dash of -2 mm cannot be drawn"},
 	{"dash is nought", "sizes:\n- label: 8\n  line: {dash: [0, 0]}\n", "3:16", "dashes and gaps of 0 mm draw nothing"},

@@ -87,7 +87,7 @@ func (l *Line) yaml() string {
 	}
 	var parts []string
 	if l.Colour != "" {
-		parts = append(parts, "colour: "+yamlText(l.Colour))
+		parts = append(parts, "colour: "+yamlText(cmp.Or(l.Named, l.Colour)))
 	}
 	if l.Dash != nil {
 		parts = append(parts, "dash: ["+strings.Join(each(l.Dash, decimal), ", ")+"]")

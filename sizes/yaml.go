@@ -252,8 +252,7 @@ func (d *decoder) line(v value) *Line {
 	l := &Line{}
 	colour := func(c value) {
 		d.mark(value{v.path + ".colour", c.node})
-		text, ok := d.text(c), false
-		if l.Colour, ok = colourOf(text); !ok {
+		if text := d.text(c); !l.setColour(text) {
 			d.fail(c.node, noColour, text)
 		}
 	}

@@ -70,7 +70,7 @@ func AddLines(d *sizes.Drafted, styles []layers.LineStyle) {
 		return
 	}
 	for i, l := range lines {
-		line := sizes.Line(l.Spec)
+		line := sizes.Line{Colour: l.Spec.Colour, Dash: l.Spec.Dash, Width: l.Spec.Width, Text: l.Spec.Text}
 		d.Chart.Sizes[i].Line = &line
 	}
 	doubt("The lines are guessed: smallest first by how much of each is drawn; compare them with the pattern.")

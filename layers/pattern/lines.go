@@ -19,7 +19,8 @@ func LineSpecs(chart *sizes.Chart) (specs []layers.LineSpec, labels []string) {
 	}
 	for _, s := range chart.Sizes {
 		if s.Line != nil {
-			specs, labels = append(specs, layers.LineSpec(*s.Line)), append(labels, s.Label)
+			spec := layers.LineSpec{Colour: s.Line.Colour, Dash: s.Line.Dash, Width: s.Line.Width, Text: s.Line.Text}
+			specs, labels = append(specs, spec), append(labels, s.Label)
 		}
 	}
 	return specs, labels
