@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -28,6 +29,9 @@ func reorder(app *urfave.App, args []string) []string {
 		return args
 	}
 	names, valued := flagNames(cmd, false), flagNames(cmd, true)
+	if asksForHelp(args[2:], valued) {
+		return []string{args[0], args[1], "--help"}
+	}
 	flags, rest := []string{args[0], args[1]}, []string{}
 	for i := 2; i < len(args); i++ {
 		a := args[i]
@@ -56,6 +60,23 @@ func reorder(app *urfave.App, args []string) []string {
 	return append(append(flags, "--"), rest...)
 }
 
+// asksForHelp reports whether one of the arguments of a command is the flag for help,
+// and not the value of a flag.
+func asksForHelp(args, valued []string) bool {
+	for i, a := range args {
+		switch {
+		case a == "--":
+			return false
+		case a != "--help" && a != "-h":
+		case i > 0 && args[i-1][:min(1, len(args[i-1]))] == "-" &&
+			slices.Contains(valued, strings.TrimLeft(args[i-1], "-")):
+		default:
+			return true
+		}
+	}
+	return false
+}
+
 // flagNames are the names of a command's flags, without dashes: of all, or of
 // those that take a value as the next argument.
 func flagNames(cmd *urfave.Command, valued bool) (names []string) {
@@ -68,17 +89,51 @@ func flagNames(cmd *urfave.Command, valued bool) (names []string) {
 }
 
 // oneFile is the single file that a command takes.
-func oneFile(c *urfave.Context) (string, error) {
-	list, err := someFiles(c)
-	if err == nil && len(list) > 1 {
-		err = usagef("sizeply %s takes one file, not %d (%s)", c.Command.Name, len(list), strings.Join(list, ", "))
+func (p *program) oneFile(c *urfave.Context) (string, error) {
+	list, err := namedFiles(c)
+	if err != nil {
+		return "", err
 	}
-	return c.Args().First(), err
+	if len(list) > 1 {
+		return "", usagef("sizeply %s takes one file, not %d (%s)", c.Command.Name, len(list), strings.Join(list, ", "))
+	}
+	return p.single(list[0])
 }
 
-// someFiles are the files that a command takes, at least one. Arguments that are
-// the parts of one file's name with spaces are none.
-func someFiles(c *urfave.Context) ([]string, error) {
+// single is the file that a name stands for: that in a folder or an archive, where
+// there is just one.
+func (p *program) single(name string) (string, error) {
+	files, err := p.expanded([]string{name})
+	if err != nil {
+		return "", err
+	}
+	if len(files) > 1 {
+		return "", usagef("%s holds %d PDF files: name one of %s", words.Printable(name), len(files),
+			words.List(files, 12))
+	}
+	return files[0], nil
+}
+
+// someFiles are the files that a command takes, at least one, with those of folders
+// and archives.
+func (p *program) someFiles(c *urfave.Context) ([]string, error) {
+	list, err := namedFiles(c)
+	if err != nil {
+		return nil, err
+	}
+	return p.expanded(list)
+}
+
+// isInput reports whether an argument is a file, or is called as one is.
+func isInput(name string) bool {
+	ending := strings.ToLower(filepath.Ext(name))
+	_, err := os.Stat(name)
+	return err == nil || name == stream || strings.ContainsAny(name, `/\`) || ending == ".pdf" || ending == ".zip"
+}
+
+// namedFiles are the files that a line names, at least one. Arguments that are the
+// parts of one file's name with spaces are none, nor are those that continue a list.
+func namedFiles(c *urfave.Context) ([]string, error) {
 	list := c.Args().Slice()
 	if len(list) == 0 {
 		return nil, usagef("which file? sizeply %s FILE", c.Command.Name)
@@ -86,6 +141,20 @@ func someFiles(c *urfave.Context) ([]string, error) {
 	name := strings.Join(list, " ")
 	if _, err := os.Stat(name); err == nil && len(list) > 1 {
 		return nil, usagef(`a name with spaces stands in quotes: "%s"`, words.Printable(name))
+	}
+	for _, name := range list {
+		if len(list) == 1 || isInput(name) {
+			continue
+		}
+		if labels := c.StringSlice("size"); len(labels) > 0 {
+			more := slices.DeleteFunc(slices.Clone(list), isInput)
+			return nil, usagef("%s is no file; several sizes are one list with commas: --size %s",
+				words.Printable(name), words.Printable(strings.Join(append(labels, more...), ",")))
+		}
+		if c.IsSet("layer") {
+			return nil, usagef(`%s is no file; each layer has a --layer of its own: --layer "%s"`,
+				words.Printable(name), words.Printable(name))
+		}
 	}
 	return list, nil
 }

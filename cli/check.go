@@ -36,15 +36,16 @@ type checkJSON struct {
 }
 
 func (p *program) check(c *urfave.Context) error {
-	names := c.Args().Slice()
+	names, err := p.someFiles(c)
+	if err != nil {
+		return err
+	}
 	level := c.String("fail-on")
 	var least check.Severity // 0 is none
 	if level != "none" && least.UnmarshalText([]byte(level)) != nil {
 		return usagef("--fail-on is error, warning, note or none, not %q", level)
 	}
 	switch {
-	case len(names) == 0:
-		return usagef("which file? sizeply check FILE")
 	case twice(names) != "":
 		return usagef("%s is given twice", words.Printable(twice(names)))
 	case c.Bool("json") && c.Bool("sarif"):

@@ -125,6 +125,7 @@ func values(ctx context.Context, cmd *urfave.Command, line []string, flag, word 
 	}
 	return beginning(word, map[string][]string{
 		"by": ways, "between": {"nearest", "up"}, "fail-on": {"error", "warning", "note", "none"},
+		"without-layers": rulesWithout,
 	}[flag])
 }
 
@@ -133,7 +134,7 @@ func values(ctx context.Context, cmd *urfave.Command, line []string, flag, word 
 func labelsOf(ctx context.Context, cmd *urfave.Command, line []string) []string {
 	for i, w := range line[:len(line)-1] {
 		if w == "--chart" {
-			if chart, err := readChartFile(line[i+1]); err == nil {
+			if chart, err := readChartFile(ctx, line[i+1]); err == nil {
 				return chart.Labels()
 			}
 			return nil

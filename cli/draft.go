@@ -21,15 +21,18 @@ func (p *program) draftCommand() *urfave.Command {
 }
 
 func (p *program) draft(c *urfave.Context) error {
-	files := c.Args().Slice()
-	if len(files) == 0 {
-		return usagef("which file? sizeply draft FILE")
+	files, err := p.someFiles(c)
+	if err != nil {
+		return err
 	}
 	t := p.target(outputOf(c), c.Bool("force"))
 	for _, name := range files {
 		if err := t.check(name); err != nil {
 			return err
 		}
+	}
+	if err := saysWritten(t.name, "a size chart in YAML", ".yaml", ".yml"); err != nil {
+		return err
 	}
 	drafted, err := p.draftOf(c, files)
 	if err != nil {

@@ -34,7 +34,7 @@ type gallery struct {
 
 // newGallery opens a file and starts the renderer. The caller closes it.
 func (p *program) newGallery(ctx context.Context, name string) (*gallery, error) {
-	data, err := p.readAll(name)
+	data, err := p.readAll(ctx, name)
 	if err != nil {
 		return nil, err
 	}

@@ -3,6 +3,7 @@ package cli
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -17,6 +18,7 @@ import (
 
 	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/pattern"
 	"github.com/sizeply/sizeply/sizes"
 )
 
@@ -32,6 +34,15 @@ func (p *program) open(ctx context.Context, name string) (*layers.Document, erro
 		}
 		doc, err := p.openPDF(ctx, bytes.NewReader(data))
 		return doc, in("standard input", err)
+	}
+	if archive, file := inside(name); archive != "" {
+		data, err := unpack(ctx, archive, file, p.mostInput())
+		if err != nil {
+			return nil, err
+		}
+		collectFor(int64(len(data)))
+		doc, err := p.openPDF(ctx, bytes.NewReader(data))
+		return doc, in(name, err)
 	}
 	f, err := openFile(name)
 	if err != nil {
@@ -82,9 +93,12 @@ func collectFor(size int64) {
 }
 
 // readAll reads a whole file, or standard input.
-func (p *program) readAll(name string) ([]byte, error) {
+func (p *program) readAll(ctx context.Context, name string) ([]byte, error) {
 	if name == stream {
 		return p.standardInput()
+	}
+	if archive, file := inside(name); archive != "" {
+		return unpack(ctx, archive, file, p.mostInput())
 	}
 	f, err := openFile(name)
 	if err != nil {
@@ -106,16 +120,19 @@ func (p *program) readAll(name string) ([]byte, error) {
 func (p *program) standardInput() (data []byte, err error) {
 	if p.stdin == nil {
 		p.stdin, err = p.bounded(p.in, "standard input")
+		if err == nil && pattern.IsArchive(bytes.NewReader(p.stdin)) {
+			err = inf("standard input", "this is an archive: give the ZIP by its name")
+		}
 	}
 	return p.stdin, err
 }
 
+// mostInput is how many bytes a file may have.
+func (p *program) mostInput() int64 { return cmp.Or(p.limits.MaxFileBytes, defaultInput<<20) }
+
 // bounded reads as many bytes as a file may have.
 func (p *program) bounded(from io.Reader, name string) ([]byte, error) {
-	most := p.limits.MaxFileBytes
-	if most == 0 {
-		most = defaultInput << 20
-	}
+	most := p.mostInput()
 	data, err := io.ReadAll(io.LimitReader(from, most+1))
 	if err != nil {
 		return nil, plain(name, err)
@@ -158,24 +175,34 @@ func openFile(name string) (*os.File, error) {
 // plain says what went wrong with a file without the name of the system call.
 func plain(name string, err error) error { return in(name, bare(err)) }
 
+// maxChart bounds a chart in an archive, in bytes; sizes.Read has limits of its own.
+const maxChart = 16 << 20
+
 // chartOf reads the chart that --chart names, nil without. Standard input can be
 // that or the pattern, not both.
 func chartOf(c *urfave.Context) (*sizes.Chart, error) {
 	switch name := c.String("chart"); {
 	case !c.IsSet("chart"):
 		return nil, nil
-	case c.String("output") != stream && sameFile(name, c.String("output")):
+	case c.String("output") != stream && sameFile(onDisk(name), c.String("output")):
 		return nil, usagef("%s: the output is the chart, which is never written to; give -o another name",
 			words.Printable(name))
 	case name != stream:
-		return readChartFile(name)
+		return readChartFile(c.Context, name)
 	case c.Args().First() == stream || c.String("against") == stream:
 		return nil, usagef("the pattern and the chart cannot both be on standard input; give one of them a file")
 	}
 	return sizes.Read(c.App.Reader, "standard input")
 }
 
-func readChartFile(name string) (*sizes.Chart, error) {
+func readChartFile(ctx context.Context, name string) (*sizes.Chart, error) {
+	if archive, file := inside(name); archive != "" {
+		data, err := unpack(ctx, archive, file, maxChart)
+		if err != nil {
+			return nil, err
+		}
+		return sizes.Read(bytes.NewReader(data), name)
+	}
 	f, err := openFile(name)
 	if err != nil {
 		return nil, err

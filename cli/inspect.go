@@ -46,7 +46,7 @@ type pagePaper struct {
 }
 
 func (p *program) inspect(c *urfave.Context) error {
-	name, err := oneFile(c)
+	name, err := p.oneFile(c)
 	if err != nil {
 		return err
 	}

@@ -23,6 +23,8 @@ func (p *program) isolateCommand() *urfave.Command {
 		&urfave.StringFlag{Name: "name", Value: defaultName, Usage: "names in --output-dir by this `TEMPLATE`"},
 		&urfave.BoolFlag{Name: "each",
 			Usage: "a file for each wanted size, with its neighbours; without --size for all sizes"},
+		&urfave.StringFlag{Name: "without-layers", Value: skipWithout, Usage: "what becomes of files without layers " +
+			"among several, such as instructions: `RULE` is skip, copy or refuse"},
 		&urfave.BoolFlag{Name: "force", Usage: "replace the output if it exists"},
 		&urfave.BoolFlag{Name: "compare",
 			Usage: "draw every page before and after, and write nothing unless they look alike"},
@@ -38,24 +40,28 @@ type isolateArguments struct {
 	input, output    string // of one file
 	folder, template string // of several
 	each             bool
+	without          string // what becomes of files without layers among several
 	force, compare   bool
 	dryRun, asJSON   bool
 }
 
-func readIsolateArguments(c *urfave.Context) (*isolateArguments, error) {
-	inputs, err := someFiles(c)
+func (p *program) readIsolateArguments(c *urfave.Context) (*isolateArguments, error) {
+	inputs, err := p.someFiles(c)
 	if err != nil {
 		return nil, err
 	}
 	a := &isolateArguments{
 		inputs: inputs, input: inputs[0], output: outputOf(c), folder: c.String("output-dir"),
 		template: c.String("name"), each: c.Bool("each"), force: c.Bool("force"), compare: c.Bool("compare"),
-		dryRun: c.Bool("dry-run"), asJSON: c.Bool("json"),
+		without: c.String("without-layers"),
+		dryRun:  c.Bool("dry-run"), asJSON: c.Bool("json"),
 	}
 	if a.selectionArguments, err = readSelection(c); err != nil {
 		return nil, err
 	}
 	switch {
+	case !slices.Contains(rulesWithout, a.without):
+		return nil, usagef("--without-layers is skip, copy or refuse, not %q", a.without)
 	case a.folder != "" && a.output != "":
 		return nil, usagef("-o FILE is for one file; with --output-dir the names come from --name")
 	case a.folder != "" && slices.Contains(a.inputs, stream):
@@ -66,7 +72,7 @@ func readIsolateArguments(c *urfave.Context) (*isolateArguments, error) {
 		_, err := outputName(a.template, map[string]string{"file": "x", "size": "x", "chart": "x"})
 		return a, err
 	case len(a.inputs) > 1 || a.each:
-		return nil, usagef("several files, or --each, need a folder: give --output-dir DIR")
+		return nil, a.needsFolder(c)
 	case c.IsSet("name"):
 		return nil, usagef("--name goes with --output-dir; -o FILE names a single output")
 	case a.output == "" && !a.dryRun:
@@ -74,12 +80,21 @@ func readIsolateArguments(c *urfave.Context) (*isolateArguments, error) {
 	case a.output == stream && a.asJSON && !a.dryRun:
 		return nil, usagef("-o - and --json both want standard output; give one of them a file")
 	}
-	return a, nil
+	return a, saysWritten(a.output, "a PDF file", ".pdf")
+}
+
+// needsFolder says what to do about several files, which may come in one.
+func (a *isolateArguments) needsFolder(c *urfave.Context) error {
+	if name := c.Args().First(); c.Args().Len() == 1 && !a.each {
+		return usagef("%s holds %d PDF files: give --output-dir DIR for all of them, or name one of %s",
+			words.Printable(name), len(a.inputs), words.List(a.inputs, 12))
+	}
+	return usagef("several files, or --each, need a folder: give --output-dir DIR")
 }
 
 // isolate is the whole flow: open, choose, isolate, verify, report.
 func (p *program) isolate(c *urfave.Context) error {
-	a, err := readIsolateArguments(c)
+	a, err := p.readIsolateArguments(c)
 	if err != nil {
 		return err
 	}
@@ -87,7 +102,7 @@ func (p *program) isolate(c *urfave.Context) error {
 		return p.isolateMany(c.Context, a)
 	}
 	if !a.dryRun {
-		if err := p.target(a.output, a.force).check(a.input); err != nil {
+		if err := p.target(a.output, a.force).ofBytes().check(a.input); err != nil {
 			return err
 		}
 	}
@@ -112,7 +127,7 @@ func (p *program) isolateOne(ctx context.Context, a *isolateArguments, doc *laye
 	c *pattern.Choice) (*layers.Report, error) {
 	t := target{name: stream, out: io.Discard}
 	if !a.dryRun {
-		t = p.target(a.output, a.force)
+		t = p.target(a.output, a.force).ofBytes()
 		if err := t.check(a.input); err != nil {
 			return nil, err
 		}

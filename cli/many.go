@@ -20,6 +20,9 @@ type outcome struct {
 	choice        *pattern.Choice
 	report        *layers.Report
 	err           error
+	// without is why a file has nothing to choose from, such as instructions; nil for
+	// all others. It is skipped then, or copied where it has an output.
+	without error
 }
 
 // batch is a run over several files, or for several sizes.
@@ -28,12 +31,13 @@ type batch struct {
 	*isolateArguments
 	done  []outcome
 	taken map[string]string // which input an output name is for
+	stems map[string]string // what outputs are called after their inputs
 }
 
 // isolateMany isolates each of the input files into the output folder, each
 // wanted size on its own with --each. One that fails does not stop the others.
 func (p *program) isolateMany(ctx context.Context, a *isolateArguments) error {
-	b := &batch{program: p, isolateArguments: a, taken: map[string]string{}}
+	b := &batch{program: p, isolateArguments: a, taken: map[string]string{}, stems: entryStems(a.inputs)}
 	if !a.dryRun {
 		if err := p.outputFolder(a.folder); err != nil {
 			return err
@@ -47,6 +51,12 @@ func (p *program) isolateMany(ctx context.Context, a *isolateArguments) error {
 	}
 	if ctx.Err() != nil {
 		return ctx.Err()
+	}
+	if b.withoutAlone() {
+		for i, o := range b.done {
+			b.fail(o.without)
+			b.done[i].err = o.without
+		}
 	}
 	return b.report()
 }
@@ -66,7 +76,12 @@ func (b *batch) file(ctx context.Context, name string) {
 		if ctx.Err() != nil {
 			return
 		}
-		if o := b.one(ctx, name, doc, want); o.err == nil || ctx.Err() == nil {
+		o := b.one(ctx, name, doc, want)
+		if b.isWithout(o.err) {
+			b.ended(b.passOver(ctx, o))
+			return
+		}
+		if o.err == nil || ctx.Err() == nil {
 			b.ended(o)
 		}
 	}
@@ -115,9 +130,9 @@ func (b *batch) one(ctx context.Context, name string, doc *layers.Document, want
 	return o
 }
 
-// name is where an output goes; no two may go to one place.
+// name is where an output goes.
 func (b *batch) name(a *isolateArguments, c *pattern.Choice) (string, error) {
-	values := map[string]string{"file": stem(a.input), "size": strings.Join(c.Layers(), "+"), "chart": ""}
+	values := map[string]string{"file": b.stems[a.input], "size": strings.Join(c.Layers(), "+"), "chart": ""}
 	if c.Pick != nil {
 		values["size"], values["chart"] = strings.Join(pattern.Wanted(c.Pick), "+"), c.Chart.Name
 	}
@@ -125,19 +140,24 @@ func (b *batch) name(a *isolateArguments, c *pattern.Choice) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	full := filepath.Join(a.folder, base)
+	return b.place(a.input, base)
+}
+
+// place is where an output of a name goes; no two may go to one place.
+func (b *batch) place(input, base string) (string, error) {
+	full := filepath.Join(b.folder, base)
 	key := strings.ToLower(full) // some file systems know no case
 	if other, taken := b.taken[key]; taken {
-		return "", in(a.input, fmt.Errorf("%s is written for %s already; tell them apart with --name (%s)",
+		return "", in(input, fmt.Errorf("%s is written for %s already; tell them apart with --name (%s)",
 			words.Printable(full), words.Printable(other), nameHelp))
 	}
-	b.taken[key] = a.input
+	b.taken[key] = input
 	return full, nil
 }
 
 func (b *batch) written() (n int) {
 	for _, o := range b.done {
-		if o.err == nil && !b.dryRun {
+		if o.err == nil && o.output != "" && !b.dryRun {
 			n++
 		}
 	}
@@ -177,6 +197,10 @@ func (b *batch) report() error {
 
 // outcome is one output in a line, and what is to be known about it.
 func (b *batch) outcome(o outcome) {
+	if o.without != nil {
+		b.passedOver(o)
+		return
+	}
 	kept := words.List(o.choice.Layers(), 12)
 	if pick := o.choice.Pick; pick != nil {
 		wanted := pattern.Wanted(pick)
@@ -218,20 +242,26 @@ type outcomeJSON struct {
 	Warnings   []layers.Warning `json:"warnings,omitempty"` // of the choice
 	Report     *layers.Report   `json:"report,omitempty"`
 	EmptyPages []int            `json:"emptyPages,omitempty"`
+	// Without says why the file has nothing to choose from: it was skipped, or copied
+	// as it is where it has an Output.
+	Without string `json:"without,omitempty"`
 }
 
 func (b *batch) asResult() batchJSON {
 	res := batchJSON{Version: formatVersion, Results: []outcomeJSON{}}
 	for _, o := range b.done {
 		one := outcomeJSON{Input: o.input}
-		if o.err != nil {
+		switch {
+		case o.err != nil:
 			one.Error = o.err.Error()
-		} else {
+		case o.without != nil:
+			one.Without = o.without.Error()
+		default:
 			one.Pick, one.Warnings = o.choice.Pick, o.choice.Warnings
 			one.Report, one.EmptyPages = o.report, o.report.EmptyPages()
-			if !b.dryRun {
-				one.Output = o.output
-			}
+		}
+		if o.err == nil && !b.dryRun {
+			one.Output = o.output
 		}
 		res.Results = append(res.Results, one)
 	}

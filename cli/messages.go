@@ -59,7 +59,7 @@ func hintFor(err error) string {
 		return "where that is not possible, --accept-damage goes on without what cannot be read, " +
 			"and says on which pages: compare them with the pattern before you cut"
 	case errors.Is(err, layers.ErrNotPDF):
-		return "name the PDF file of the pattern; a download that ends in .zip is unpacked first"
+		return "name the PDF file of the pattern, or the ZIP that it came in"
 	case is[*layers.LostLayersError](err):
 		return "joining, splitting or tiling a file may do that: take it as it came from its designer; " +
 			"or tell sizes apart by line, see sizeply inspect --lines"

@@ -8,9 +8,12 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 	"syscall"
 
 	urfave "github.com/urfave/cli/v2"
+	"golang.org/x/term"
 
 	"github.com/sizeply/sizeply/internal/words"
 )
@@ -25,10 +28,35 @@ type target struct {
 	force bool
 	out   io.Writer // standard output
 	work  *unfinished
+	// binary is true where what is written is nothing to read at a terminal.
+	binary bool
 }
 
 func (p *program) target(name string, force bool) target {
 	return target{name: name, force: force, out: p.out, work: &p.work}
+}
+
+// ofBytes is the target for what is nothing to read at a terminal.
+func (t target) ofBytes() target {
+	t.binary = true
+	return t
+}
+
+// otherFormats are endings of file names that say what the file holds.
+var otherFormats = []string{
+	".pdf", ".png", ".html", ".htm", ".jpg", ".jpeg", ".gif", ".tif", ".tiff", ".bmp", ".webp", ".svg", ".ps", ".eps",
+	".ai", ".dxf", ".txt", ".md", ".csv", ".json", ".yaml", ".yml", ".xml", ".zip", ".doc", ".docx",
+}
+
+// saysWritten refuses an output whose name says another format than what is written,
+// which has one of some endings, the usual one first.
+func saysWritten(output, what string, endings ...string) error {
+	ending := strings.ToLower(filepath.Ext(output))
+	if !slices.Contains(otherFormats, ending) || slices.Contains(endings, ending) {
+		return nil
+	}
+	return usagef("%s: what is written is %s, whatever the name says: give -o a name that ends in %s",
+		words.Printable(output), what, strings.Join(endings, " or "))
 }
 
 // outputOf is the file that --output names. What systems call standard output is
@@ -47,6 +75,10 @@ func outputOf(c *urfave.Context) string {
 // written: the output is the input, exists already, or is no file.
 func (t target) check(input string) error {
 	if t.name == stream {
+		if t.binary && isTerminal(t.out) {
+			return usagef("-o - would write the bytes of the file to the terminal: give -o FILE, " +
+				"or send it on with | or >")
+		}
 		return nil
 	}
 	info, err := os.Stat(t.name)
@@ -56,7 +88,7 @@ func (t target) check(input string) error {
 	if err != nil {
 		return plain(t.name, err)
 	}
-	if input != stream && sameFile(input, t.name) {
+	if input != stream && sameFile(onDisk(input), t.name) {
 		return usagef("%s: the output is the input, which is never written to; give -o another name",
 			words.Printable(t.name))
 	}
@@ -72,6 +104,15 @@ func (t target) check(input string) error {
 		return inf(t.name, "this file exists already; give another name, or --force to replace it")
 	}
 	return nil
+}
+
+// isTerminal reports whether what is written goes to a terminal.
+func isTerminal(out io.Writer) bool {
+	if watched, ok := out.(*watchedWriter); ok {
+		out = watched.w
+	}
+	f, ok := out.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
 }
 
 // sameFile reports whether two names are those of one file, which is there.

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"image"
@@ -52,8 +53,8 @@ type previewArguments struct {
 	byLayer, html, force  bool
 }
 
-func readPreviewArguments(c *urfave.Context) (*previewArguments, error) {
-	input, err := oneFile(c)
+func (p *program) readPreviewArguments(c *urfave.Context) (*previewArguments, error) {
+	input, err := p.oneFile(c)
 	if err != nil {
 		return nil, err
 	}
@@ -62,7 +63,12 @@ func readPreviewArguments(c *urfave.Context) (*previewArguments, error) {
 		width: c.Int("width"), dpi: c.Float64("dpi"), byLayer: c.Bool("by-layer"), html: c.Bool("html"),
 		force: c.Bool("force"),
 	}
-	a.html = a.html || strings.EqualFold(filepath.Ext(a.output), ".html")
+	ending := strings.ToLower(filepath.Ext(a.output))
+	a.html = a.html || ending == ".html" || ending == ".htm"
+	said := saysWritten(a.output, "a picture or a report", ".png", ".html", ".htm")
+	if c.Bool("html") {
+		said = saysWritten(a.output, "a report", ".html", ".htm")
+	}
 	switch {
 	case a.output == "" && a.folder == "":
 		return nil, usagef("where to? give -o FILE.png, -o FILE.html, or --output-dir DIR for all pages")
@@ -85,19 +91,20 @@ func readPreviewArguments(c *urfave.Context) (*previewArguments, error) {
 	}
 	if a.chosen {
 		a.selectionArguments, err = readSelection(c)
-		return a, err
+	} else {
+		a.selectionArguments = &selectionArguments{}
+		a.chart, err = chartOf(c)
 	}
-	a.selectionArguments = &selectionArguments{}
-	a.chart, err = chartOf(c)
-	return a, err
+	return a, cmp.Or(err, said)
 }
 
 func (p *program) preview(c *urfave.Context) error {
-	a, err := readPreviewArguments(c)
+	a, err := p.readPreviewArguments(c)
 	if err != nil {
 		return err
 	}
 	t := p.target(a.output, a.force)
+	t.binary = !a.html
 	if a.folder == "" {
 		if err := t.check(a.input); err != nil {
 			return err

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"archive/zip"
 	"bytes"
 	"fmt"
 	"image/png"
@@ -33,11 +34,12 @@ func runCommand() {
 
 // TestScripts runs the command as a user does; each file of testdata/script
 // is one subject. A script has the demo pattern as skirt.pdf and its chart as
-// skirt.yaml, and six commands more: "demo NAME" copies a file from the
+// skirt.yaml, and seven commands more: "demo NAME" copies a file from the
 // project's testdata, "file KIND NAME" makes a file (see files), "only NAME..."
 // fails unless the folder holds just the named files beside those two, "same A
-// B" fails unless two files are equal, "until PATTERN" waits for a file, and
-// "pixels FILE WIDTH HEIGHT" looks at a PNG file.
+// B" fails unless two files are equal, "until PATTERN" waits for a file, "pixels
+// FILE WIDTH HEIGHT" looks at a PNG file, and "zip ARCHIVE FILE=ENTRY..." makes an
+// archive, where +ENTRY locks a file with a password.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/script",
@@ -63,6 +65,7 @@ func TestScripts(t *testing.T) {
 			"same":   same,
 			"until":  until,
 			"pixels": pixels,
+			"zip":    makeArchive,
 		},
 		Condition: func(cond string) (bool, error) { return cond == "root" && os.Getuid() == 0, nil },
 	})
@@ -259,6 +262,27 @@ func same(ts *testscript.TestScript, neg bool, args []string) {
 	if equal := ts.ReadFile(args[0]) == ts.ReadFile(args[1]); equal == neg {
 		ts.Fatalf("%s and %s: equal is %t", args[0], args[1], equal)
 	}
+}
+
+func makeArchive(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 1 {
+		ts.Fatalf("usage: zip ARCHIVE FILE=ENTRY...")
+	}
+	var b bytes.Buffer
+	w := zip.NewWriter(&b)
+	for _, a := range args[1:] {
+		from, entry, _ := strings.Cut(a, "=")
+		h := &zip.FileHeader{Name: strings.TrimPrefix(entry, "+"), Method: zip.Deflate}
+		if entry[0] == '+' {
+			h.Flags |= 1 // APPNOTE.TXT 6.3.10, 4.4.4: the file is encrypted
+		}
+		out, err := w.CreateHeader(h)
+		ts.Check(err)
+		_, err = out.Write([]byte(ts.ReadFile(from)))
+		ts.Check(err)
+	}
+	ts.Check(w.Close())
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), b.Bytes(), 0o666))
 }
 
 func until(ts *testscript.TestScript, neg bool, args []string) {

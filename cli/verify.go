@@ -40,7 +40,7 @@ type verifyJSON struct {
 }
 
 func (p *program) verify(c *urfave.Context) error {
-	name, err := oneFile(c)
+	name, err := p.oneFile(c)
 	if err != nil {
 		return err
 	}
@@ -48,11 +48,14 @@ func (p *program) verify(c *urfave.Context) error {
 	if original == "" {
 		return usagef("against which file? give --against ORIGINAL")
 	}
+	if original, err = p.single(original); err != nil {
+		return err
+	}
 	a, err := readSelection(c)
 	if err != nil {
 		return err
 	}
-	result, err := p.readAll(name)
+	result, err := p.readAll(c.Context, name)
 	if err != nil {
 		return err
 	}
@@ -127,7 +130,7 @@ func (p *program) witness(ctx context.Context, result []byte, original, password
 	case err != nil || len(found) == 0:
 		return err
 	}
-	data, err := p.readAll(original)
+	data, err := p.readAll(ctx, original)
 	if err != nil {
 		return err
 	}

@@ -76,7 +76,7 @@ func (c *Choice) byLines(ctx context.Context, doc *layers.Document, want sizes.W
 		case len(c.Lines.Of(z.Label)) > 0 || len(z.Positions) > 0:
 			there = append(there, z)
 		case z.Role == sizes.RoleWanted:
-			return &MissingLineError{Size: z.Label, Why: c.Why}
+			return &MissingLineError{Size: z.Label, Why: c.Why, None: c.Lines.none()}
 		default:
 			c.note(sizes.NoteMissingNeighbour, "the neighbour %q has no line in the file", z.Label)
 		}

@@ -89,6 +89,8 @@ func (*AmbiguousLineError) Is(target error) bool { return target == layers.ErrBa
 type MissingLineError struct {
 	Size string // the label
 	Why  Reason // why lines count
+	// None is true where the file has no line of any size of the chart.
+	None bool
 }
 
 func (e *MissingLineError) Error() string {

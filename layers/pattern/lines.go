@@ -81,6 +81,11 @@ func (l *Lines) Of(label string) []int {
 	return list
 }
 
+// none reports whether no line is that of a size.
+func (l *Lines) none() bool {
+	return !slices.ContainsFunc(l.Answers, func(a LineAnswer) bool { return len(a.Sizes) > 0 || len(a.Between) > 0 })
+}
+
 // ambiguous refuses styles that fit two sizes.
 func (l *Lines) ambiguous() error {
 	var bad *AmbiguousLineError
