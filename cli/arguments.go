@@ -262,7 +262,7 @@ func readSelection(c *urfave.Context) (*selectionArguments, error) {
 		return nil, usagef("--layer and --layer-id choose layers without a chart: " +
 			"they do not go with --chart, --size, --body, neighbours or --strict")
 	case byName:
-	case !c.IsSet("chart") && labels && !c.Bool("each"): // the layer names make one
+	case !c.IsSet("chart") && (labels || c.Bool("each") && !body): // the layer names make one
 	case !c.IsSet("chart") && body:
 		return nil, usagef("--body needs a size chart: give --chart FILE")
 	case !c.IsSet("chart"):
@@ -303,7 +303,7 @@ func (a *selectionArguments) worded(err error) error {
 			byHand + "; or choose with --layer NAME"}
 	case errors.As(err, &none):
 		doubt := strings.TrimSuffix(pattern.DoubtWords(none.Doubts[0]), ".")
-		return &noSizesError{"--size without a chart needs layer names that leave nothing in doubt: " + doubt,
+		return &noSizesError{"--size without a chart needs layer names that leave no size in doubt: " + doubt,
 			"run sizeply draft FILE -o chart.yaml, decide there, and give --chart chart.yaml"}
 	case errors.Is(err, pattern.ErrNoLines):
 		return fmt.Errorf("%w; sizeply inspect --lines FILE lists those of the file", err)

@@ -171,8 +171,11 @@ func (p *program) layerTable(res inspectJSON) error {
 
 // answer is what a layer is to a chart, in a word.
 func answer(a sizes.Answer) string {
-	if a.Kind == sizes.KindSize {
+	switch a.Kind {
+	case sizes.KindSize:
 		return words.List(a.Sizes, 4)
+	case sizes.KindOther:
+		return "other size"
 	}
 	return map[sizes.Kind]string{
 		sizes.KindKeep: "every", sizes.KindDrop: "none", sizes.KindUnknown: "?", sizes.KindAmbiguous: "two meanings",

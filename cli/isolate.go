@@ -66,8 +66,8 @@ func (p *program) readIsolateArguments(c *urfave.Context) (*isolateArguments, er
 		return nil, usagef("-o FILE is for one file; with --output-dir the names come from --name")
 	case a.folder != "" && slices.Contains(a.inputs, stream):
 		return nil, usagef("- has no name to make an output name of; give it alone with -o FILE")
-	case a.folder != "" && a.each && a.chart == nil:
-		return nil, usagef("--each goes by the sizes of a chart: give --chart FILE")
+	case a.each && len(a.want.Layers)+len(a.want.Objects) > 0:
+		return nil, usagef("--each makes a copy for each size: it does not go with --layer and --layer-id")
 	case a.folder != "":
 		_, err := outputName(a.template, map[string]string{"file": "x", "size": "x", "chart": "x"})
 		return a, err
@@ -218,6 +218,7 @@ func (p *program) isolated(a *isolateArguments, c *pattern.Choice, r *layers.Rep
 	} else if c.Lines == nil {
 		p.say("No layer was left out.")
 	}
+	p.otherSizes(c)
 	p.unknown(c, r)
 	p.emptyPages(a.input, r)
 	if n := len(r.Residue); n > 0 {
@@ -284,17 +285,40 @@ func (p *program) keptSizes(c *pattern.Choice, kept []pattern.Size) {
 	}
 }
 
-// unknown says which layers the chart does not know, and what became of them.
+// otherSizes says which sizes were left out that the chart does not have.
+func (p *program) otherSizes(c *pattern.Choice) {
+	if c.Pick == nil || len(c.Pick.Others) == 0 {
+		return
+	}
+	var labels []string
+	for _, o := range c.Pick.Others {
+		labels = append(labels, o.Label)
+	}
+	p.say("%s left out: %s (not in the chart).",
+		words.Count(len(labels), "other size", "other sizes"), words.List(labels, 30))
+}
+
+// unknown says which layers the chart does not know, and what became of them: one
+// that the layer names told has no word for those that name no size.
 func (p *program) unknown(c *pattern.Choice, r *layers.Report) {
+	var named []string
 	for _, l := range r.Unchanged {
 		if c.Knows(l.Object) {
 			continue
 		}
 		state := "stays as it is"
-		if !l.On {
+		switch {
+		case !l.On:
 			state = "stays switched off"
+		case c.Why == pattern.ByNames:
+			named = append(named, l.Name)
+			continue
 		}
 		p.say("The chart does not know layer %q (object %d): it %s.", words.Printable(l.Name), l.Object, state)
+	}
+	if len(named) > 0 {
+		p.say("Kept for every size, since %s no size: %s.", words.Plural(len(named), "it names", "they name"),
+			words.Quoted(named))
 	}
 }
 

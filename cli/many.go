@@ -102,7 +102,7 @@ func (b *batch) wants(doc *layers.Document) ([]*selectionArguments, error) {
 	}
 	labels, err := pattern.New(doc, b.chart).Sizes(b.want.Sizes)
 	if err != nil {
-		return nil, err
+		return nil, b.worded(err)
 	}
 	var list []*selectionArguments
 	for _, label := range labels {
@@ -216,6 +216,7 @@ func (b *batch) outcome(o outcome) {
 		}
 	}
 	b.say("%s: %s -> %s", words.Printable(o.input), kept, words.Printable(o.output))
+	b.otherSizes(o.choice)
 	b.unknown(o.choice, o.report)
 	b.emptyPages(o.input, o.report)
 	if o.choice.Pick != nil {

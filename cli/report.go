@@ -323,6 +323,8 @@ func (r *reporting) standing(i int, kept bool) (report.Group, string) {
 		return report.Every, "every size"
 	case sizes.KindDrop:
 		return report.Dropped, "left out"
+	case sizes.KindOther:
+		return report.Other, "size " + words.Printable(a.Other) + ", which the chart does not have"
 	}
 	return report.Unknown, "stays as it is"
 }

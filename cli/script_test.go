@@ -81,6 +81,13 @@ var files = map[string]func(skirt []byte) []byte{
 	"layered": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 8", "Size 10", "Doodle"}, Pages: []testpdf.Page{{Content: "P1"}}})
 	},
+	"sizes": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 34", "Size 36", "Size 38", "Size 40", "Size 44", "Size 46", "Logo"},
+			Pages: []testpdf.Page{{Content: "P1"}}})
+	},
+	"unsure": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 8", "Size 10", "up to size 14"}, Pages: []testpdf.Page{{Content: "P1"}}})
+	},
 	// three sizes by dash, and a smallest one that is solid, as a grainline is
 	"dashes": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{

@@ -23,9 +23,54 @@ type Drafted struct {
 
 // A Doubt is something that names do not tell.
 type Doubt struct {
-	Position int    `json:"position"`       // of the name in the names; -1 where the doubt is about the chart
-	Name     string `json:"name,omitempty"` // of the layer
-	Reason   string `json:"reason"`         // goes on where the name ends; about the chart it is a whole sentence
+	Position int       `json:"position"`       // of the name in the names; -1 where the doubt is about the chart
+	Name     string    `json:"name,omitempty"` // of the layer
+	Reason   string    `json:"reason"`         // goes on where the name ends; about the chart a whole sentence
+	About    DoubtKind `json:"about"`
+}
+
+// A DoubtKind is what a doubt is about. The zero DoubtKind is not valid.
+type DoubtKind int
+
+const (
+	DoubtSize  DoubtKind = iota + 1 // which size a layer draws: a print of one size may be wrong
+	DoubtOrder                      // which sizes are neighbours: a print of one size is right all the same
+	DoubtPlace                      // what a layer is for that names no size; where it stays, nothing is missing
+)
+
+var doubtWords = []string{"size", "order", "place"}
+
+// String returns "size", "order" or "place".
+func (k DoubtKind) String() string { return word(int(k), doubtWords) }
+
+// MarshalText writes the word that String gives, for JSON; a DoubtKind that is not valid is
+// an error.
+func (k DoubtKind) MarshalText() ([]byte, error) { return wordText(int(k), doubtWords) }
+
+// UnmarshalText reads what MarshalText writes; any other word is an error.
+func (k *DoubtKind) UnmarshalText(text []byte) error { return unword((*int)(k), text, doubtWords) }
+
+// Open returns the doubts that a choice of sizes depends on: those about a size, and, where the
+// order of the sizes matters to the choice, those about it.
+func (d *Drafted) Open(w Want) []Doubt {
+	var open []Doubt
+	for _, doubt := range d.Doubts {
+		if doubt.About == DoubtSize || doubt.About == DoubtOrder && d.Chart.needsOrder(w) {
+			open = append(open, doubt)
+		}
+	}
+	return open
+}
+
+// needsOrder reports whether the order of the sizes matters to what is wanted: for neighbours, for
+// a body, and for a span of labels.
+func (c *Chart) needsOrder(w Want) bool {
+	index := newLabelIndex(c.Labels())
+	span := func(text string) bool {
+		r, ok := index.readWhole(fold(text), fold(text))
+		return ok && r.reason.kind == reasonSpan
+	}
+	return w.Below > 0 || w.Above > 0 || len(w.Body) > 0 || slices.ContainsFunc(w.Labels, span)
 }
 
 // Draft makes a first chart from the layer names of a pattern, in the order of its file; those of
@@ -87,8 +132,8 @@ type draftStep struct {
 func (d *drafting) because(reason string) { d.out.Reasons = append(d.out.Reasons, reason) }
 
 // doubt adds a doubt about the chart.
-func (d *drafting) doubt(format string, args ...any) {
-	d.out.Doubts = append(d.out.Doubts, Doubt{Position: -1, Reason: fmt.Sprintf(format, args...)})
+func (d *drafting) doubt(about DoubtKind, format string, args ...any) {
+	d.out.Doubts = append(d.out.Doubts, Doubt{Position: -1, Reason: fmt.Sprintf(format, args...), About: about})
 }
 
 // labels writes the label of each size.
@@ -100,8 +145,8 @@ func (d *drafting) labels() {
 		}
 		s.label = mostVotes(votes)
 		if !slices.ContainsFunc(s.from, func(st statement) bool { return !d.goesOn[st.name] }) { // bare numbers alone
-			d.doubt("Layer %q has no word for a size, as others have: it is taken for size %s, since it goes on in "+
-				"their steps.", clip(s.from[0].name), s.label)
+			d.doubt(DoubtSize, "Layer %q has no word for a size, as others have: "+
+				"it is taken for size %s, since it goes on in their steps.", clip(s.from[0].name), s.label)
 		}
 	}
 	d.doubtGroups()
@@ -135,7 +180,7 @@ func (d *drafting) doubtGroups() {
 		}
 		groups := slices.Sorted(maps.Keys(names))
 		list := each(groups, func(group string) string { return clip(names[group]) })
-		d.doubt("Layers %s are taken for one size, %s, and seem to be for different people: "+
+		d.doubt(DoubtSize, "Layers %s are taken for one size, %s, and seem to be for different people: "+
 			"give each a size of its own, with its layers.", quoteAll(list), s.label)
 		return
 	}
@@ -149,34 +194,43 @@ func (d *drafting) rest() {
 	}
 	chart := d.out.Chart
 	m := chart.matcher()
+	readings := m.readAll(d.names)
 	for i, name := range d.names {
-		r, key := m.read(name), fold(name)
+		r, key := readings[i], fold(name)
 		if r.kind == KindSize || seen[key] {
 			continue
 		}
 		seen[key] = true
-		if r.kind == KindUnknown && isShared(key) && checkText("", "", name) == nil && len(chart.Keep) < maxPatterns {
+		stray := m.index.stray(key)
+		shared := r.kind == KindUnknown && stray == "" && isShared(key)
+		if shared && checkText("", "", name) == nil && len(chart.Keep) < maxPatterns {
 			literal := strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`).Replace(name) // no glob
 			chart.Keep = append(chart.Keep, literal)
 			continue
 		}
-		why := ""
+		why, about := "", DoubtSize
 		if s, ok := left[key]; ok {
 			why = d.besideAges(s)
 		}
 		switch { // in words for somebody who has no chart yet
 		case why != "":
 		case r.reason.kind == reasonNothing:
-			why = "says no size, and has no word for what every print needs"
+			why, about = "says no size, and has no word for what every print needs", DoubtPlace
+			if stray != "" {
+				why, about = fmt.Sprintf("has %q in its name, which may be a size or not", stray), DoubtSize
+			}
 		case r.reason.kind == reasonLacks:
 			why = fmt.Sprintf("says %q, which no other layer names as a size", r.reason.text)
 		default:
 			why = r.reason.String()
 		}
-		d.out.Doubts = append(d.out.Doubts, Doubt{Position: i, Name: name, Reason: why})
+		if slices.Contains([]reasonKind{reasonThing, reasonEmpty}, r.reason.kind) {
+			about = DoubtPlace
+		}
+		d.out.Doubts = append(d.out.Doubts, Doubt{Position: i, Name: name, Reason: why, About: about})
 	}
 	if len(chart.Sizes) == 0 {
-		d.doubt("No layer is named after a size, by number, letter, age or colour; " +
+		d.doubt(DoubtSize, "No layer is named after a size, by number, letter, age or colour; "+
 			"the chart needs its sizes written by hand.")
 	}
 }
@@ -241,7 +295,7 @@ func (d *drafting) order() {
 		return
 	case mixed:
 		d.because("The sizes are numbers, ordered by value, and letters, from small to large.")
-		d.doubt("Sizes are named by number and by letter: put them in one order, smallest first.")
+		d.doubt(DoubtOrder, "Sizes are named by number and by letter: put them in one order, smallest first.")
 	case has[formNumber]:
 		d.because("The sizes are numbers, ordered by value.")
 	case has[formLetter]:
@@ -250,12 +304,12 @@ func (d *drafting) order() {
 	case has[formText]:
 		d.because("The sizes are colours, in the order of the file.")
 		if len(d.steps) > 1 {
-			d.doubt("The sizes are named by colour, so nothing tells which is smaller: " +
+			d.doubt(DoubtOrder, "The sizes are named by colour, so nothing tells which is smaller: "+
 				"put them in order, smallest first.")
 		}
 	}
 	if len(kinds) > 1 && !mixed {
-		d.doubt("There are sizes of several kinds, such as 16 and 16W or US 8 and EU 38: " +
+		d.doubt(DoubtOrder, "There are sizes of several kinds, such as 16 and 16W or US 8 and EU 38: "+
 			"put them in one order, smallest first.")
 	}
 }
@@ -275,8 +329,8 @@ func (d *drafting) doubtPlus() {
 		}
 	}
 	if xxl := letterValue("2xl"); least > 0 && most >= xxl && least < most+1 {
-		d.doubt("There are plus sizes such as 2X beside sizes such as 2XL: put them in one order, smallest first, " +
-			"or give two spellings of one size the same name.")
+		d.doubt(DoubtOrder, "There are plus sizes such as 2X beside sizes such as 2XL: "+
+			"put them in one order, smallest first, or give two spellings of one size the same name.")
 	}
 }
 
@@ -295,7 +349,7 @@ func (d *drafting) orderOfAges(others int) {
 		d.because("The sizes are ages, from the youngest, and then numbers, ordered by value.")
 	default:
 		d.because("The sizes are ages, from the youngest, and then others.")
-		d.doubt("Sizes are named by age and in another way: put them in one order, smallest first.")
+		d.doubt(DoubtOrder, "Sizes are named by age and in another way: put them in one order, smallest first.")
 	}
 }
 

@@ -2,6 +2,8 @@ package sizes
 
 import (
 	"cmp"
+	"fmt"
+	"maps"
 	"math"
 	"regexp"
 	"slices"
@@ -43,6 +45,7 @@ func (f form) family() form { return form{kind: f.kind, system: f.system} }
 // statements that name one size.
 func (d *drafting) read() {
 	seen := map[string]bool{}
+	var unread []string
 	for _, name := range d.names {
 		key := fold(name)
 		if len(name) > maxTextBytes || seen[key] {
@@ -52,8 +55,11 @@ func (d *drafting) read() {
 		if s, ok := readStatement(key); ok {
 			s.name = name
 			d.statements = append(d.statements, s)
+		} else {
+			unread = append(unread, key)
 		}
 	}
+	d.readSlots(unread)
 	// What is said of plus sizes or the like counts only where it is said of all.
 	differs := func(s statement) bool { return s.before == "" || s.before != d.statements[0].before }
 	if slices.ContainsFunc(d.statements, differs) {
@@ -64,6 +70,50 @@ func (d *drafting) read() {
 	d.bareNumbers()
 	d.distinct()
 	d.group()
+}
+
+// readSlots finds the sizes within the names of other things, among those that say none by
+// themselves, and tells the form of the names.
+func (d *drafting) readSlots(unread []string) {
+	found := findSlots(unread, &labelIndex{}, d.plainSizes())
+	var frames, names []string
+	for _, name := range d.names {
+		at, ok := found[fold(name)]
+		if !ok {
+			continue
+		}
+		delete(found, fold(name))
+		if s, ok := readStatement(at.text); ok {
+			s.name, s.marked = name, true
+			d.statements = append(d.statements, s)
+			frames, names = append(frames, at.frame), append(names, name)
+		}
+	}
+	if len(names) > 0 {
+		slices.Sort(names) // whatever the order of the file
+		d.because(fmt.Sprintf("Sizes stand within the names of other things, %q: layers such as %s agree but for that.",
+			formWords(frames), quoteAll(names[:min(2, len(names))])))
+	}
+}
+
+// plainSizes are the sizes that names say by themselves: those that are marked, and bare ones in a
+// row.
+func (d *drafting) plainSizes() map[form]bool {
+	known, bare := map[form]bool{}, map[form]bool{}
+	for _, s := range d.statements {
+		f, one := s.single()
+		switch {
+		case !one || s.colour:
+		case s.marked:
+			known[f.plain()] = true
+		default:
+			bare[f.plain()] = true
+		}
+	}
+	if inARow(slices.Collect(maps.Keys(bare))) == 2 {
+		maps.Copy(known, bare)
+	}
+	return known
 }
 
 // qualified is a number with what parts a range of sizes from another: women's,

@@ -426,3 +426,24 @@ func ExampleColours() {
 	// red [#ff0000]
 	// green [#008000 #00ff00]
 }
+
+func ExampleMatch_Others() {
+	match := tollmereChart().Match([]string{"Size 8", "Size 12", "Size 18", "Text"})
+	for _, other := range match.Others() {
+		fmt.Println("size", other.Label, "is not in the chart: names", other.Positions)
+	}
+	// Output:
+	// size 8 is not in the chart: names [0]
+	// size 18 is not in the chart: names [2]
+}
+
+func ExampleDrafted_Open() {
+	drafted := sizes.Draft([]string{"S", "M", "38", "40", "Logo"})
+	fmt.Println(len(drafted.Open(sizes.Want{Labels: []string{"M"}})))
+	for _, doubt := range drafted.Open(sizes.Want{Labels: []string{"M"}, Above: 1}) {
+		fmt.Println(doubt.About, "-", doubt.Reason)
+	}
+	// Output:
+	// 0
+	// order - Sizes are named by number and by letter: put them in one order, smallest first.
+}

@@ -57,6 +57,8 @@ const (
 	meansShade                           // a shade of the colour beside it
 	meansJoinedShade                     // the same, written in one word with it: "darkblue"
 	meansColour                          // a colour that is told apart on paper
+	meansNumbered                        // the number behind it counts such things: "page 12"
+	meansState                           // parts one state of a drawing from another: "old", "draft"
 )
 
 // meaningNames are the meanings in the order of their bits, as the table has them.
@@ -64,7 +66,7 @@ var meaningNames = [...]string{
 	"size", "system", "weak-system", "span", "onward", "list", "intro", "article", "number", "not-just",
 	"and-others", "thing", "counted", "length", "range", "range-letter", "toddler", "cup", "measure", "letter",
 	"month", "month-letter", "year", "year-letter", "birth", "group", "unit", "copy", "joined-copy", "calendar",
-	"all-sizes", "shared", "shade", "joined-shade", "colour",
+	"all-sizes", "shared", "shade", "joined-shade", "colour", "numbered", "state",
 }
 
 // A lexeme is what the lexicon says of a word. A nil one says nothing.

@@ -62,7 +62,7 @@ func TestLexicon(t *testing.T) {
 
 // The last meaning is that of the last name.
 func TestMeaningNames(t *testing.T) {
-	if meansColour != 1<<(len(meaningNames)-1) || meaningNames[len(meaningNames)-1] != "colour" {
-		t.Errorf("meansColour is %b of %d names", meansColour, len(meaningNames))
+	if meansState != 1<<(len(meaningNames)-1) || meaningNames[len(meaningNames)-1] != "state" {
+		t.Errorf("meansState is %b of %d names", meansState, len(meaningNames))
 	}
 }

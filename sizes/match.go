@@ -23,7 +23,8 @@ type Answer struct {
 	Sizes    []string `json:"sizes,omitempty"`  // labels, in chart order; for KindSize at least one
 	Reason   string   `json:"reason"`           // completes a sentence that begins with the name
 	Claims   []Claim  `json:"claims,omitempty"` // for KindAmbiguous, two or more
-	Lacks    bool     `json:"-"`                // it plainly says a size, which the chart does not have
+	Other    string   `json:"other,omitempty"`  // for KindOther, the size that it says
+	Lacks    bool     `json:"-"`                // it says what may be a size, which the chart does not have
 }
 
 // A Claim is one of several answers that a rule gives for a name.
@@ -42,11 +43,12 @@ const (
 	KindDrop                      // no print needs it
 	KindUnknown                   // the chart says nothing about it
 	KindAmbiguous                 // the chart says two things about it
+	KindOther                     // plainly says a size that the chart does not have
 )
 
-var kindWords = []string{"size", "keep", "drop", "unknown", "ambiguous"}
+var kindWords = []string{"size", "keep", "drop", "unknown", "ambiguous", "other size"}
 
-// String returns "size", "keep", "drop", "unknown" or "ambiguous".
+// String returns "size", "keep", "drop", "unknown", "ambiguous" or "other size".
 func (k Kind) String() string { return word(int(k), kindWords) }
 
 // MarshalText writes the word that String gives, for JSON; a Kind that is not valid is
@@ -99,14 +101,22 @@ func (r *Rule) UnmarshalText(text []byte) error { return unword((*int)(r), text,
 //     "2 years" is "2yrs" or "Age 2"; a number by itself is none, and "3 m" is not size 3. A range
 //     of ages is a span where both of its ends are sizes of the chart. A toddler's 2T is
 //     "Toddler 2", and "T2" where the chart has no 2; "2-4T" begins at 2T. Plus sizes such as 2X
-//     are never 2XL. One that names a size that is not in the chart is Unknown. Two names of a size
+//     are never 2XL. One that names a size that is not in the chart is none of its sizes. Two names of a size
 //     in one ("US 8 / EU 38", "8 (M)") must lead to one size, else they are Ambiguous; a part that
 //     is not in the chart is passed over. A marked size is none where it is a length, the size of
 //     another thing, petite, tall, long, plus or of a cup where the chart has the plain size alone
 //     ("Size 8 tall", "Plus size 16"), open to one side ("up to size 14"), or followed by a word
 //     that is not known and another number of the chart ("Gr. 36 sowie 40"), since the word may be
 //     an "and" or a "to".
-//  6. Unknown.
+//     A name that marks no size, such as "Front 12" or "Sleeve_XL", says the one that stands in it
+//     where other names of the file agree with it but for that, and what takes turns there are
+//     sizes in a row: "Front 10", "Front 12", "Front 14", or one row for each of several pieces.
+//     What counts, as in "Page 1" and "Page 2", is none.
+//  6. The name plainly says a size that the chart does not have, beyond or between its sizes: Other.
+//     That takes a mark, as in "Size 34", or other bare names that lead to it in the steps of the
+//     chart, as "34" and "36" do to 38. One that may have to do with a size of the chart, as
+//     "34-46" and "M" may with 38, is none.
+//  7. Unknown.
 //
 // Rule 5 holds for sizes with `layers` too. A glob is held against a name with and without the
 // padding of its numbers. An entry that spells out a name with signs of a glob in it, such as
@@ -115,9 +125,9 @@ func (r *Rule) UnmarshalText(text []byte) error { return unword((*int)(r), text,
 func (c *Chart) Match(names []string) *Match {
 	m := c.matcher()
 	match := &Match{Answers: make([]Answer, len(names)), chart: c, index: m.index}
-	for i, name := range names {
-		match.Answers[i] = m.answer(name)
-		match.Answers[i].Position, match.Answers[i].Name = i, name
+	for i, r := range m.readAll(names) {
+		match.Answers[i] = m.answer(r)
+		match.Answers[i].Position, match.Answers[i].Name = i, names[i]
 	}
 	return match
 }
@@ -201,14 +211,24 @@ func patterns(entries []string) []pattern {
 }
 
 // answer words what is read from a name.
-func (m *matcher) answer(name string) Answer {
-	r := m.read(name)
+func (m *matcher) answer(r reading) Answer {
 	a := Answer{Kind: r.kind, Rule: r.rule, Reason: r.reason.String(), Claims: r.claims}
 	a.Lacks = r.reason.kind == reasonLacks
-	if r.kind == KindSize {
+	switch r.kind {
+	case KindSize:
 		a.Sizes = m.index.names(r.sizes)
+	case KindOther:
+		a.Other = r.other
 	}
 	return a
+}
+
+// readAll reads the names of one file.
+func (m *matcher) readAll(names []string) []reading {
+	readings := each(names, m.read)
+	m.readSlots(names, readings)
+	m.others(names, readings)
+	return readings
 }
 
 // read asks the rules of [Chart.Match] in their order.

@@ -24,6 +24,9 @@ type Pick struct {
 	Sizes []PickedSize // in chart order
 	Fit   *Fit         // of the body that was asked for; nil for labels
 	Notes []Note
+	// Others are the sizes that names say plainly and the chart does not have, smallest
+	// first. Their names are dropped.
+	Others []OtherSize
 
 	kept, unknown, dropped, positions []int
 }
@@ -123,6 +126,7 @@ func (m *Match) Pick(w Want) (*Pick, error) {
 		}
 	}
 	p.sort(m.Answers)
+	p.Others = m.Others()
 	return p, nil
 }
 
@@ -152,8 +156,8 @@ func (p *Pick) Kept() []int { return slices.Clone(p.kept) }
 // ascending. They are kept in their default state.
 func (p *Pick) Unknown() []int { return slices.Clone(p.unknown) }
 
-// Dropped returns the positions of the names that are removed: those of other
-// sizes and those of drop, ascending.
+// Dropped returns the positions of the names that are removed: those of sizes that were
+// not picked, of the chart or not, and those of drop, ascending.
 func (p *Pick) Dropped() []int { return slices.Clone(p.dropped) }
 
 // pickJSON is a Pick in JSON.
@@ -164,16 +168,17 @@ type pickJSON struct {
 	Kept      []int        `json:"kept"`
 	Unknown   []int        `json:"unknown"`
 	Dropped   []int        `json:"dropped"`
+	Others    []OtherSize  `json:"others,omitempty"`
 	Notes     []Note       `json:"notes"`
 }
 
 // MarshalJSON writes sizes, fit (where there is one), positions, kept, unknown,
-// dropped and notes.
+// dropped, others (where there are any) and notes.
 func (p *Pick) MarshalJSON() ([]byte, error) {
 	return json.Marshal(pickJSON{
 		orEmpty(p.Sizes), p.Fit,
 		orEmpty(p.positions), orEmpty(p.kept), orEmpty(p.unknown), orEmpty(p.dropped),
-		orEmpty(p.Notes),
+		p.Others, orEmpty(p.Notes),
 	})
 }
 
@@ -185,7 +190,7 @@ func (p *Pick) UnmarshalJSON(data []byte) error {
 		return err
 	}
 	*p = Pick{
-		Sizes: read.Sizes, Fit: read.Fit, Notes: read.Notes,
+		Sizes: read.Sizes, Fit: read.Fit, Notes: read.Notes, Others: read.Others,
 		kept: read.Kept, unknown: read.Unknown, dropped: read.Dropped, positions: read.Positions,
 	}
 	return nil

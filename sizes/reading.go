@@ -14,6 +14,9 @@ type reading struct {
 	lacks  string // the part that is not in the chart, where that is the reason
 	reason reason
 	claims []Claim // for KindAmbiguous
+	extent extent  // of what was read, where it has one
+	other  string  // the size that it plainly says and the chart does not have
+	bare   bool    // nothing marks it as a size
 }
 
 // unknown is the reading of a name that says no size of the chart.
@@ -49,14 +52,18 @@ func (x *labelIndex) readWhole(folded, bare string) (reading, bool) {
 		switch found := x.folded[text]; len(found) {
 		case 0:
 		case 1:
-			return reading{kind: KindSize, sizes: found, reason: reason{kind: reasonLabel, sizes: x.names(found)}}, true
+			r := reading{kind: KindSize, sizes: found, reason: reason{kind: reasonLabel, sizes: x.names(found)}}
+			r.extent, _ = x.formOf(found[0]).extent()
+			return r, true
 		default:
 			r, _ := item{text: text, labels: found}.doubtful(x)
 			return r, true
 		}
 	}
 	if e, ok := fullExpression(bare, x); ok {
-		return e.read(x), true
+		r := e.read(x)
+		r.bare = !marksSize(tokens(bare))
+		return r, true
 	}
 	return reading{}, false
 }
@@ -155,9 +162,10 @@ func (e expression) readSide(index *labelIndex) reading {
 	}
 	for _, it := range e.items {
 		if r, bad := it.doubtful(index); bad {
-			return r
+			return e.another(r, index)
 		}
 	}
+	r.extent, _ = e.extent()
 	chained := false // one span begins where another ends, as in "8-12-16"
 	for i, it := range e.items {
 		r.sizes = append(r.sizes, it.labels[0])
@@ -209,7 +217,11 @@ func agree(readings []reading, index *labelIndex) reading {
 		}
 	}
 	if len(known) == 0 {
-		return readings[0]
+		r := readings[0]
+		if slices.ContainsFunc(readings, func(r reading) bool { return r.other == "" }) {
+			r.other = ""
+		}
+		return r
 	}
 	differs := func(r reading) bool { return !slices.Equal(r.sizes, known[0].sizes) }
 	if !slices.ContainsFunc(known, differs) {
@@ -238,7 +250,7 @@ func (x *labelIndex) readMarked(folded string) reading {
 			return why
 		}
 		if kind := p.rangeBehind(); kind != "" {
-			return unknown(reasonLacks, e.text()+" "+kind)
+			return e.variant(e.text() + " " + kind)
 		}
 		readings = append(readings, e.read(x))
 	}
@@ -352,7 +364,7 @@ func (p *parser) veto(start int, e expression) reading {
 	})
 	switch kind := p.rangeBefore(start); {
 	case kind != "":
-		return unknown(reasonLacks, kind+" "+text)
+		return e.variant(kind + " " + text)
 	case before.is(meansThing):
 		return unknown(reasonThing, before.text+" "+text)
 	case before.is(meansNotJust), p.joinsBefore(at), phraseBefore:

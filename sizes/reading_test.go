@@ -650,6 +650,8 @@ func outcome(a Answer) string {
 			claims = append(claims, claim.Sizes...)
 		}
 		return "ambiguous " + strings.Join(claims, "|")
+	case KindOther: // none of the chart's; TestOtherSizes says which names plainly are
+		return KindUnknown.String()
 	}
 	return a.Kind.String()
 }

@@ -43,6 +43,7 @@ const (
 	reasonBeside                 // two sizes stand side by side
 	reasonOpen                   // it is open to one side
 	reasonUnknownWord            // a word between two sizes is not known
+	reasonSlot                   // names like it have other sizes in that place
 )
 
 // reasonForms are the sentences, in which %[1]q and %[2]q are the two texts, %[3]s
@@ -66,6 +67,7 @@ var reasonForms = [...]string{
 	reasonBeside:      "says %[1]q and %[2]q side by side, neither a span nor a list",
 	reasonOpen:        "says %[1]q and leaves it open to one side",
 	reasonUnknownWord: "says %[1]q and %[2]q with a word between that is not known",
+	reasonSlot:        "has %[1]q where names like it have other sizes: %[3]s",
 }
 
 func (r reason) String() string {

@@ -62,6 +62,7 @@ func (c *Choice) byLines(ctx context.Context, doc *layers.Document, want sizes.W
 		if err := c.Match.Err(); err != nil {
 			return err
 		}
+		c.Pick.Others = c.Match.Others()
 	}
 	var there []sizes.PickedSize
 	for _, z := range c.Pick.Sizes {
@@ -150,7 +151,8 @@ func (c *Choice) byName(names []string, objects []int) error {
 }
 
 // Selection is the choice as [layers.Document.Isolate] takes it. What the chart
-// does not know stays as it is. By lines, layers that every print needs are kept
+// does not know stays as it is, but for other sizes than those of the chart, which
+// go. By lines, layers that every print needs are kept
 // and those that none needs are removed; layers of sizes follow their sizes
 // where both count, else they too stay as they are.
 func (c *Choice) Selection() layers.Selection {
@@ -169,6 +171,7 @@ func (c *Choice) Selection() layers.Selection {
 	for _, a := range c.Match.Answers {
 		switch {
 		case a.Kind == sizes.KindDrop:
+		case a.Kind == sizes.KindOther && c.By == ByBoth:
 		case a.Kind == sizes.KindSize && c.By == ByBoth && !slices.ContainsFunc(a.Sizes, c.Keeps):
 		case a.Kind == sizes.KindKeep, a.Kind == sizes.KindSize && c.By == ByBoth:
 			sel.Layers = append(sel.Layers, a.Position)

@@ -51,7 +51,8 @@ func DoubtWords(d sizes.Doubt) string {
 func AddLines(d *sizes.Drafted, styles []layers.LineStyle) {
 	lines := layers.ProposeLines(styles)
 	doubt := func(format string, args ...any) {
-		d.Doubts = append(d.Doubts, sizes.Doubt{Position: -1, Reason: fmt.Sprintf(format, args...)})
+		d.Doubts = append(d.Doubts,
+			sizes.Doubt{Position: -1, Reason: fmt.Sprintf(format, args...), About: sizes.DoubtSize})
 	}
 	n := len(d.Chart.Sizes)
 	switch {

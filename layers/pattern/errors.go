@@ -24,10 +24,6 @@ var ErrNoSizes = fault.New(fault.ErrBadRequest,
 var ErrNothingWanted = fault.New(fault.ErrBadRequest,
 	"no size is wanted by its label, and no layer by its name or number")
 
-// errNoChart says that sizes are asked for of a pattern that has no chart.
-var errNoChart = fault.New(fault.ErrBadRequest, "without a chart nothing lists the sizes: "+
-	"give one, such as that of Draft")
-
 // An UnknownByError says that sizes are to be told apart by what there is not.
 type UnknownByError struct{ By By }
 
@@ -41,9 +37,9 @@ func (*UnknownByError) Is(target error) bool { return target == layers.ErrBadReq
 // A NoSizesError says that layer names do not tell for certain which sizes there
 // are, so that a chart is needed.
 type NoSizesError struct {
-	Names  []string // of the layers
-	Found  int      // how many sizes they tell
-	Doubts []sizes.Doubt
+	Names  []string      // of the layers
+	Found  int           // how many sizes they tell
+	Doubts []sizes.Doubt // those that matter to what is wanted
 }
 
 func (e *NoSizesError) Error() string {
@@ -51,7 +47,7 @@ func (e *NoSizesError) Error() string {
 		return "without a chart the layers have to be named after sizes, and here are " + words.Quoted(e.Names)
 	}
 	doubt := strings.TrimSuffix(DoubtWords(e.Doubts[0]), ".")
-	return "without a chart the layer names have to leave nothing in doubt: " + doubt
+	return "without a chart the layer names have to leave no size in doubt: " + doubt
 }
 
 // Is reports whether target is [layers.ErrBadRequest].

@@ -71,7 +71,7 @@ func ExampleNew() {
 	fmt.Println(choice.Why)
 	// Output:
 	// [6 8 10 12 14 16 18 20 22 24]
-	// no chart was given, and the layer names leave nothing in doubt
+	// no chart was given, and the layer names leave no size in doubt
 }
 
 // A size that the chart does not have is told with the nearest one.

@@ -35,7 +35,7 @@ type Pattern struct {
 }
 
 // New joins a file and a chart. Without a chart, nil, Choose takes that which
-// the names of the layers tell; they have to leave nothing in doubt.
+// the names of the layers tell; they have to leave no size in doubt.
 func New(doc *layers.Document, chart *sizes.Chart) *Pattern { return &Pattern{doc: doc, chart: chart} }
 
 // By is what tells the sizes of a file apart.
@@ -55,7 +55,7 @@ type Reason string
 // The reasons.
 const (
 	Asked        Reason = "it was asked for"
-	ByNames      Reason = "no chart was given, and the layer names leave nothing in doubt"
+	ByNames      Reason = "no chart was given, and the layer names leave no size in doubt"
 	SizesInNames Reason = "the chart finds its sizes among the layers"
 	NoLines      Reason = "the chart states no lines"
 	NoLayers     Reason = "the file has no layers"
@@ -88,15 +88,12 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 		return nil, &UnknownByError{want.By}
 	}
 	c := &Choice{Chart: p.chart, found: p.doc.Layers()}
-	if c.Chart == nil && len(want.Sizes.Labels) > 0 && len(c.found) > 0 {
-		drafted := Draft(c.found)
-		if len(drafted.Chart.Sizes) == 0 || len(drafted.Doubts) > 0 {
-			names := layers.Names(c.found)
-			return nil, &NoSizesError{Names: names, Doubts: drafted.Doubts, Found: len(drafted.Chart.Sizes)}
-		}
-		c.Chart = drafted.Chart
-	}
 	var err error
+	if c.Chart == nil && len(want.Sizes.Labels) > 0 && len(c.found) > 0 {
+		if c.Chart, err = p.drafted(want.Sizes); err != nil {
+			return nil, err
+		}
+	}
 	switch {
 	case c.Chart != nil:
 		c.Match = c.Chart.Match(layers.Names(c.found))
@@ -119,6 +116,17 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 		return nil, err
 	}
 	return c, nil
+}
+
+// drafted is the chart that the layer names tell, where they leave nothing in doubt
+// that matters to what is wanted.
+func (p *Pattern) drafted(want sizes.Want) (*sizes.Chart, error) {
+	found := p.doc.Layers()
+	drafted := Draft(found)
+	if doubts := drafted.Open(want); len(doubts) > 0 || len(drafted.Chart.Sizes) == 0 {
+		return nil, &NoSizesError{Names: layers.Names(found), Doubts: doubts, Found: len(drafted.Chart.Sizes)}
+	}
+	return drafted.Chart, nil
 }
 
 // by says what tells the sizes apart, and why.
@@ -144,25 +152,34 @@ func (p *Pattern) by(c *Choice, asked By) (By, Reason) {
 // Sizes returns the labels of the wanted sizes, without neighbours, to make a
 // copy of each. Where w has neither labels nor a body these are all sizes that
 // the layers of the file serve; where they serve none, those that the chart
-// states lines for. It gives ErrNoSizes where there are none, the errors of
-// [sizes.Chart.Pick], and one where there is no chart, which lists the sizes.
+// states lines for. Without a chart they are those that the layer names tell,
+// which must leave no size in doubt. It gives ErrNoSizes where there are none, the
+// errors of [sizes.Chart.Pick], a *NoSizesError where a chart is to be drafted and
+// cannot, and what [layers.Document.NoLayers] says of a file without any.
 func (p *Pattern) Sizes(w sizes.Want) ([]string, error) {
-	if p.chart == nil {
-		return nil, errNoChart
+	chart := p.chart
+	if chart == nil {
+		if len(p.doc.Layers()) == 0 {
+			return nil, p.doc.NoLayers()
+		}
+		var err error
+		if chart, err = p.drafted(w); err != nil {
+			return nil, err
+		}
 	}
 	if len(w.Labels) > 0 || len(w.Body) > 0 {
 		w.Below, w.Above = 0, 0
-		pick, err := p.chart.Pick(w)
+		pick, err := chart.Pick(w)
 		if err != nil {
 			return nil, err
 		}
 		return Wanted(pick), nil
 	}
-	c := &Choice{Chart: p.chart, Match: p.chart.Match(layers.Names(p.doc.Layers()))}
+	c := &Choice{Chart: chart, Match: chart.Match(layers.Names(p.doc.Layers()))}
 	absent := c.Absent()
-	labels := slices.DeleteFunc(p.chart.Labels(), func(l string) bool { return slices.Contains(absent, l) })
+	labels := slices.DeleteFunc(chart.Labels(), func(l string) bool { return slices.Contains(absent, l) })
 	if len(labels) == 0 {
-		_, labels = LineSpecs(p.chart)
+		_, labels = LineSpecs(chart)
 	}
 	if len(labels) == 0 {
 		return nil, ErrNoSizes

@@ -216,9 +216,13 @@ func TestWithoutChart(t *testing.T) {
 	if specs, labels := pattern.LineSpecs(nil); specs != nil || labels != nil || pattern.StatesLines(nil) {
 		t.Errorf("no chart states %v of %q", specs, labels)
 	}
-	for _, want := range []sizes.Want{{}, {Labels: []string{"8"}}} {
-		if _, err := pattern.New(doc, nil).Sizes(want); !errors.Is(err, layers.ErrBadRequest) {
-			t.Errorf("sizes without a chart: %v", err)
+	for n, want := range map[int]sizes.Want{10: {}, 1: {Labels: []string{"8"}}} {
+		if got, err := pattern.New(doc, nil).Sizes(want); err != nil || len(got) != n {
+			t.Errorf("sizes without a chart: %q, %v", got, err)
 		}
+	}
+	flat, _ := open("tollmere-skirt-dash.pdf", "tollmere-dash.yaml")
+	if got, err := pattern.New(flat, nil).Sizes(sizes.Want{}); !errors.Is(err, layers.ErrNoLayers) {
+		t.Errorf("sizes without a chart and layers: %q, %v", got, err)
 	}
 }

@@ -42,7 +42,7 @@ func (c *checker) sets(f *file) {
 		case l.answer.Kind == sizes.KindAmbiguous:
 			c.add("layer-ambiguous", f, l, eitherSize(l),
 				"Give it a name that says one size, or list it in the chart under the layers of a size.")
-		case l.answer.Kind == sizes.KindUnknown && !f.heads(l) && !l.renamed:
+		case isNone(l.answer.Kind) && !f.heads(l) && !l.renamed:
 			c.unknown(f, l, gaps)
 		}
 	}
@@ -132,6 +132,9 @@ func eitherSize(l *layer) string {
 	return fmt.Sprintf("%s may be size %s.", quote(l.Name), strings.Join(claims, " or "))
 }
 
+// isNone reports whether a layer is nothing to the chart: of no size of it, and not listed.
+func isNone(kind sizes.Kind) bool { return kind == sizes.KindUnknown || kind == sizes.KindOther }
+
 // heads reports whether other layers stand under a layer that holds nothing, as
 // under a heading.
 func (f *file) heads(l *layer) bool {
@@ -154,7 +157,7 @@ func (c *checker) gaps(f *file) []*gap {
 	}
 	for _, g := range c.files {
 		for _, l := range g.layers {
-			doubtful := l.answer.Kind == sizes.KindUnknown || l.answer.Kind == sizes.KindAmbiguous
+			doubtful := isNone(l.answer.Kind) || l.answer.Kind == sizes.KindAmbiguous
 			aside := l.answer.Kind == sizes.KindDrop || l.answer.Kind == sizes.KindKeep && ofPaper(l.plain)
 			if seen[l.group()] || g.heads(l) || doubtful || aside {
 				continue // what is in doubt has a finding of its own, and no print needs what is dropped

@@ -1,0 +1,432 @@
+package sizes
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+	"strings"
+	"unicode/utf8"
+)
+
+// Sizes within the names of other things. A name such as "Front 12" or "Sleeve_XL" marks no size: by
+// itself its number may be anything. Over the names of a file it is one where names agree but for
+// that slot, and what takes turns there are sizes in a row: numbers in a step that sizes have,
+// letters one after another, ages, or labels of the chart. What counts from one to the next, as
+// "Page 1" to "Page 12" and "Front 1" and "Front 2" do, is none.
+
+// A place is where a size may stand in a name, by its tokens.
+type place struct {
+	from, to int
+	size     expression
+}
+
+// A slotted is a name with one of its places: the frame is what is left of it.
+type slotted struct {
+	key   string // of the name, folded
+	toks  []token
+	place place
+	frame string
+}
+
+// A slot is the size that stands within the name of another thing.
+type slot struct {
+	text  string // as a name of its own: "12", "12 a cup"
+	frame string // the name with "<size>" in the place of the size
+}
+
+// frameGap stands in a frame for the size.
+const frameGap = "<size>"
+
+// findSlots finds the sizes in folded names that say none by themselves, by the label index of a
+// chart, which is empty without one, and the forms of the sizes that other names say.
+func findSlots(keys []string, index *labelIndex, known map[form]bool) map[string]slot {
+	f := &slotFinder{index: index, known: known, texts: map[string]bool{}, frames: map[string][]slotted{}}
+	for _, key := range keys {
+		toks := tokens(bare(key))
+		f.texts[phrase(toks)] = true
+		for _, at := range index.places(toks) {
+			s := slotted{key: key, toks: toks, place: at, frame: frameOf(toks, at)}
+			f.frames[s.frame] = append(f.frames[s.frame], s)
+		}
+	}
+	return f.find()
+}
+
+// A slotFinder sorts the names of a file by their frames.
+type slotFinder struct {
+	index  *labelIndex
+	known  map[form]bool
+	texts  map[string]bool // all names, as phrases
+	frames map[string][]slotted
+}
+
+// places finds where a size may stand in a name of several words, each with one item and, where
+// there are several side by side, with all of them.
+func (x *labelIndex) places(toks []token) []place {
+	var out []place
+	for i := range toks {
+		if !beginsSlot(toks, i) {
+			continue
+		}
+		for _, all := range []bool{false, true} {
+			p := &parser{toks: slices.Clone(toks), index: x, pos: i}
+			e := expression{}
+			if all {
+				e, _ = p.expression()
+			} else if it, ok := p.item(); ok {
+				e.items = []item{it}
+			}
+			whole := i == 0 && p.pos == len(toks)
+			if len(e.items) == 0 || all && len(e.items) < 2 || whole || len(p.toks) != len(toks) || p.open != 0 {
+				continue
+			}
+			if !p.at(p.pos).is(meansMeasure) && !(p.sign(p.pos, "'’") && !p.at(p.pos).space) {
+				out = append(out, place{i, p.pos, e})
+			}
+		}
+	}
+	return out
+}
+
+// beginsSlot reports whether a size may begin at a token: not within a word, such as "A4" or the S of
+// "men's", nor as the number of a page, a layer or the like.
+func beginsSlot(toks []token, i int) bool {
+	t := toks[i]
+	if t.kind == tokenSign || i == 0 {
+		return t.kind != tokenSign
+	}
+	before := toks[i-1]
+	attached := !t.space && before.kind != tokenSign
+	if attached && (t.kind != tokenNumber || before.kind != tokenWord || utf8.RuneCountInString(before.text) < 3) {
+		return false
+	}
+	decimals := before.text == "." && i > 1 && toks[i-2].kind == tokenNumber
+	if !t.space && (decimals || strings.Contains("'’,", before.text)) {
+		return false
+	}
+	at := i - 1
+	for at > 0 && (toks[at].kind == tokenSign || toks[at].is(meansNumber)) {
+		at--
+	}
+	return !toks[at].is(meansNumbered | meansThing | meansNotJust)
+}
+
+// frameOf is what names agree in that have a size at a place.
+func frameOf(toks []token, at place) string {
+	return strings.TrimSpace(phrase(toks[:at.from]) + " " + frameGap + " " + phrase(toks[at.to:]))
+}
+
+// find settles which frames hold sizes, and gives each name its slot. A name with two such places
+// has none, since either may be its size.
+func (f *slotFinder) find() map[string]slot {
+	sure := map[string]bool{}
+	rows := map[string]row{}
+	for frame, names := range f.frames {
+		rows[frame] = f.rowOf(frame, names)
+		sure[frame] = rows[frame].strength == 2
+	}
+	for frame, r := range rows { // half a row is one where another frame has the same sizes
+		for other, s := range rows {
+			sure[frame] = sure[frame] || r.strength > 0 && other != frame && s.strength > 0 && r.shares(s) > 1
+		}
+	}
+	f.numbered(sure)
+	found, both := map[string]slot{}, map[string]bool{}
+	taken := map[string]place{}
+	for _, frame := range slices.Sorted(maps.Keys(sure)) {
+		if !sure[frame] {
+			continue
+		}
+		for _, s := range f.frames[frame] {
+			was, ok := taken[s.key]
+			switch {
+			case ok && was.from <= s.place.from && s.place.to <= was.to: // a part of what is there
+				continue
+			case ok && !(s.place.from <= was.from && was.to <= s.place.to):
+				both[s.key] = true
+			}
+			taken[s.key], found[s.key] = s.place, slot{s.text(), s.frame}
+		}
+	}
+	maps.DeleteFunc(found, func(key string, _ slot) bool { return both[key] })
+	return found
+}
+
+// text writes the size of a name by itself, with the cup that stands beside it.
+func (s slotted) text() string {
+	text := phraseText(s.toks[s.place.from:s.place.to])
+	p := &parser{toks: s.toks, index: &labelIndex{}}
+	for i := range s.toks {
+		if cup := p.cup(i); cup != "" && (i < s.place.from || i >= s.place.to) {
+			return "size " + text + " " + cup
+		}
+	}
+	return text
+}
+
+// A row is what takes turns in a frame.
+type row struct {
+	values   map[form]bool
+	strength int // 2 for sizes in a row, 1 for two of them, which may be chance, 0 for anything
+}
+
+// shares counts the values that two rows have in common.
+func (r row) shares(s row) int {
+	n := 0
+	for f := range r.values {
+		if s.values[f] {
+			n++
+		}
+	}
+	return n
+}
+
+// rowOf judges what takes turns in a frame.
+func (f *slotFinder) rowOf(frame string, names []slotted) row {
+	r := row{values: map[form]bool{}}
+	var ends []form
+	labelled, isKnown := 0, 0
+	for _, s := range names {
+		e := s.place.size
+		first := e.items[0].form.plain()
+		if r.values[first] {
+			continue
+		}
+		r.values[first] = true
+		ends = append(ends, e.items[len(e.items)-1].form.plain())
+		if len(e.items[0].labels) > 0 {
+			labelled++
+		}
+		if f.known[first] {
+			isKnown++
+		}
+	}
+	firsts := slices.Collect(maps.Keys(r.values))
+	left := f.texts[strings.Replace(frame, frameGap, "r", 1)]
+	strength := inARow(firsts)
+	if len(names[0].place.size.items) > 1 {
+		strength = min(strength, inARow(ends))
+	}
+	counts := countsUp(firsts) && len(firsts) < max(len(f.index.labels), len(f.known))
+	switch n := len(firsts); {
+	case n < 2 || left && r.values[form{kind: formLetter, value: "l"}]:
+		strength = 0
+	case (labelled == n || isKnown == n) && !counts: // the sizes that are known already
+		strength = 2
+	case labelled == 0 && len(f.index.labels) > 0: // none of the chart's, unless another frame has these
+		strength = min(strength, 1)
+	case isKnown == 0 && len(f.known) > 1:
+		strength = 0
+	}
+	r.strength = strength
+	return r
+}
+
+// countsUp reports whether values are whole numbers that count from one, as the numbers of pieces
+// and pages do.
+func countsUp(values []form) bool {
+	numbers := numbersOf(values)
+	for i, n := range numbers {
+		if n != float64(i+1) {
+			return false
+		}
+	}
+	return len(numbers) > 0
+}
+
+// numbersOf are the values of numbers, ascending; none where one is something else.
+func numbersOf(values []form) []float64 {
+	var out []float64
+	for _, v := range values {
+		if v.kind != formNumber {
+			return nil
+		}
+		out = append(out, numberValue(v.value))
+	}
+	slices.Sort(out)
+	return out
+}
+
+// inARow says how much different values look like sizes: 2 for three in the steps of sizes and for
+// what is a size by itself, such as "2XL" and "3 years", 1 for two, else 0. Steps of sizes are 2 of
+// women's numbers, 4 and 12 where every second one is left out, 6 of children's heights, and from 50
+// on 5 and 10. Common practice, no source; EN 13402-3 has steps of 4 cm and more for the body, from
+// memory.
+func inARow(values []form) int {
+	if len(values) < 2 {
+		return 0
+	}
+	switch numbers := numbersOf(values); {
+	case numbers != nil:
+		return min(stepsOfSizes(numbers), len(values)-1)
+	case values[0].kind == formLetter:
+		return lettersInARow(values)
+	}
+	for _, v := range values {
+		if v.kind != values[0].kind || v.kind == formAge && !readAge(v.value).likely() {
+			return 0
+		}
+	}
+	if values[0].kind == formRanged || values[0].kind == formAge {
+		return 2
+	}
+	return 0
+}
+
+// stepsOfSizes is 2 where numbers lie in the steps of sizes, with one missing here and there.
+func stepsOfSizes(numbers []float64) int {
+	step, last := leastStep(numbers), numbers[len(numbers)-1]
+	typical := []float64{2, 4, 6, 12}
+	if numbers[0] >= 50 {
+		typical = append(typical, 5, 10)
+	}
+	if !slices.Contains(typical, step) || last >= 200 {
+		return 0
+	}
+	for i := 1; i < len(numbers); i++ {
+		if d := numbers[i] - numbers[i-1]; d != step && d != 2*step {
+			return 0
+		}
+	}
+	return 2
+}
+
+// lettersInARow is 2 for three letters one after another, or two with an X in one, 1 for other two.
+func lettersInARow(values []form) int {
+	var at []float64
+	withX := false
+	for _, v := range values {
+		if v.kind != formLetter {
+			return 0
+		}
+		at = append(at, letterValue(v.value))
+		withX = withX || strings.Contains(v.value, "x")
+	}
+	slices.Sort(at)
+	for i := 1; i < len(at); i++ {
+		if at[i]-at[i-1] != 1 {
+			return 0
+		}
+	}
+	if withX {
+		return 2
+	}
+	return min(2, len(at)-1)
+}
+
+// numbered finds frames that differ by a letter or a number which counts along with the sizes, as in
+// "C (M)" beside "D (L)", and "1 - XS" beside "2 - S".
+func (f *slotFinder) numbered(sure map[string]bool) {
+	families := map[string][]slotted{}
+	for frame, names := range f.frames {
+		if family, counter := counted(names[0].toks, names[0].place); counter != "" && len(names) == 1 && !sure[frame] {
+			families[family] = append(families[family], names[0])
+		}
+	}
+	for _, names := range families {
+		values := map[form]bool{}
+		for _, s := range names {
+			values[s.place.size.items[0].form.plain()] = true
+		}
+		if len(values) < max(3, len(names)) || inARow(slices.Collect(maps.Keys(values))) < 2 || !countAlong(names) {
+			continue
+		}
+		for _, s := range names {
+			sure[s.frame] = true
+		}
+	}
+}
+
+// counted is the frame of a name without the only letter or number in it that may count, and that.
+func counted(toks []token, at place) (family, counter string) {
+	var parts []string
+	for i, t := range toks {
+		switch isCounter := t.kind == tokenNumber || t.kind == tokenWord && len(t.text) == 1; {
+		case i == at.from:
+			parts = append(parts, frameGap)
+		case i > at.from && i < at.to:
+		case isCounter && counter != "":
+			return "", ""
+		case isCounter:
+			counter = t.text
+			parts = append(parts, "#")
+		default:
+			parts = append(parts, t.text)
+		}
+	}
+	return strings.Join(parts, " "), counter
+}
+
+// countAlong reports whether the counters of names rise as their sizes do.
+func countAlong(names []slotted) bool {
+	slices.SortFunc(names, func(a, b slotted) int {
+		x, _ := a.place.size.extent()
+		y, _ := b.place.size.extent()
+		return cmp.Compare(x.from, y.from)
+	})
+	last := ""
+	for _, s := range names {
+		_, counter := counted(s.toks, s.place)
+		if last != "" && (len(last) > len(counter) || len(last) == len(counter) && last >= counter) {
+			return false
+		}
+		last = counter
+	}
+	return true
+}
+
+// readSlots reads the sizes that stand within the names of other things, where a name says none by
+// itself.
+func (m *matcher) readSlots(names []string, readings []reading) {
+	var keys []string
+	for i, r := range readings {
+		if r.reason.kind == reasonNothing {
+			keys = append(keys, fold(names[i]))
+		}
+	}
+	found := findSlots(keys, m.index, nil)
+	for i, r := range readings {
+		s, ok := found[fold(names[i])]
+		if r.reason.kind != reasonNothing || !ok {
+			continue
+		}
+		r = m.index.readName(s.text)
+		r.bare, r.rule = false, RuleLabel
+		if r.kind == KindSize {
+			r.reason = reason{kind: reasonSlot, text: s.text, sizes: m.index.names(r.sizes)}
+		}
+		readings[i] = r
+	}
+}
+
+// formWords says how names with sizes in slots are built: by their frame where they have one, else
+// by where the size stands.
+func formWords(frames []string) string {
+	slices.Sort(frames)
+	if frames = slices.Compact(frames); len(frames) == 1 {
+		return frames[0]
+	}
+	behind := func(frame string) bool { return strings.HasSuffix(frame, frameGap) }
+	before := func(frame string) bool { return strings.HasPrefix(frame, frameGap) }
+	switch {
+	case !slices.ContainsFunc(frames, func(s string) bool { return !behind(s) }):
+		return "<piece> " + frameGap
+	case !slices.ContainsFunc(frames, func(s string) bool { return !before(s) }):
+		return frameGap + " <piece>"
+	}
+	return "<piece> " + frameGap + " <piece>"
+}
+
+// stray is what may be a size of the chart in a name that says none, "" for nothing: the number of
+// "Pocket 12", where no other name shows whether it is one.
+func (x *labelIndex) stray(folded string) string {
+	toks := tokens(bare(folded))
+	for _, at := range x.places(toks) {
+		for _, it := range at.size.items {
+			if len(it.labels) > 0 {
+				return it.text
+			}
+		}
+	}
+	return ""
+}
