@@ -101,3 +101,45 @@ func ExampleHardToTell() {
 	// 0 and 2 differ by 58.2 in colour, 0.7 in grey; only without colour: true
 	// 1 and 2 differ by 58.5 in colour, 3.1 in grey; only without colour: true
 }
+
+// Which of two lines is that of the larger size.
+func ExampleNest() {
+	found, err := open("tollmere-skirt-both.pdf").Lines(context.Background())
+	if err != nil {
+		log.Fatal(err)
+	}
+	proposed := layers.ProposeLines(found.Styles)[:3]
+	var outlines []layers.Outlines
+	for _, p := range proposed {
+		outlines = append(outlines, layers.OutlinesOf([]layers.LineStyle{found.Styles[p.Styles[0]]}, nil))
+	}
+	nest := layers.Nest(outlines)
+	for i := range proposed {
+		for k := range proposed {
+			if nest.Inside(i, k) {
+				fmt.Printf("%s %v lies within %s %v\n", proposed[i].Spec.Colour, proposed[i].Spec.Dash,
+					proposed[k].Spec.Colour, proposed[k].Spec.Dash)
+			}
+		}
+	}
+	// Output:
+	// #c1121f [] lies within #c1121f [6 2]
+	// #c1121f [] lies within #0b5fa5 []
+	// #c1121f [6 2] lies within #0b5fa5 []
+}
+
+// The outlines of one layer.
+func ExampleOutlinesOf() {
+	doc := open("tollmere-skirt.pdf")
+	found, err := doc.Lines(context.Background())
+	if err != nil {
+		log.Fatal(err)
+	}
+	all := doc.Layers()
+	small := layers.OutlinesOf(found.Styles, []int{all[3].Object})
+	large := layers.OutlinesOf(found.Styles, []int{all[4].Object})
+	nest := layers.Nest([]layers.Outlines{small, large})
+	fmt.Printf("%s lies within %s: %v\n", all[3].Name, all[4].Name, nest.Inside(0, 1))
+	// Output:
+	// Size 12 lies within Size 14: true
+}

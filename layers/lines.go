@@ -68,9 +68,14 @@ type (
 	// A LineAnswer is what a style is to a list of specs: the positions of the Specs that
 	// it serves, or of those Between which nothing tells.
 	LineAnswer = survey.LineAnswer
-	// A ProposedLine is what looks like the line of one size: a Spec, and the positions
-	// of the Styles that it is made of.
+	// A ProposedLine is what looks like the line of one size: a Spec, the positions of
+	// the Styles that it is made of, and of those that fit the spec Also though they do
+	// not look like a size's; Nested, true where outlines tell the order of all lines.
 	ProposedLine = survey.ProposedLine
+	// Outlines are the closed lines that one size draws, as OutlinesOf finds them.
+	Outlines = survey.Outlines
+	// A Nesting says by Inside whether one size, by position, lies within another.
+	Nesting = survey.Nesting
 	// AlikeLines are the lines of two sizes, the specs at A and B, that are hard to tell
 	// apart in print: by Colour, or by Grey, the CIEDE2000 differences in colour and
 	// without. OnlyGrey is true where a printer with colour tells them apart.
@@ -99,10 +104,23 @@ func MatchLines(styles []LineStyle, specs []LineSpec) (*LineMatch, error) {
 }
 
 // ProposeLines finds the lines that look like those of sizes, smallest size first:
-// the largest family of lines, by colour and dash, that are drawn about as often
-// and about as long as each other. It is a guess from what is drawn, nil where there
-// is no such family: names of sizes are not in it, and somebody has to look at it.
+// by colour and dash, the most lines whose outlines lie one within the next, else those
+// that are drawn about as often and about as long as each other. It is a guess from
+// what is drawn, nil where there is no such family: names of sizes are not in it, and
+// somebody has to look at it.
 func ProposeLines(styles []LineStyle) []ProposedLine { return survey.ProposeLines(styles) }
+
+// OutlinesOf gives the closed lines, such as the edges of pattern pieces, that are
+// drawn in some styles: those in layers, by object number, or all where that is nil.
+// What lies within another outline as an allowance does, or a facing, is left out.
+// Styles that were made by hand, or read from JSON, have none.
+func OutlinesOf(styles []LineStyle, layers []int) Outlines { return survey.OutlinesOf(styles, layers) }
+
+// Nest holds the outlines of sizes against each other. One size lies within another
+// where outlines of both lie on each other on a page and the one is the smaller, or
+// where it lies within a third that does. Nothing is said where outlines lie apart, or
+// some one way and some the other.
+func Nest(sizes []Outlines) *Nesting { return survey.Nest(sizes) }
 
 // HardToTell finds the pairs of lines that are hard to tell apart in print: those
 // whose dashes do not differ, or are not stated, and whose colours differ by less

@@ -57,11 +57,10 @@ type Path struct {
 	closed    bool // nothing came since the last h or re
 	start, at Point
 
-	length  float64
-	areas   []float64 // of the first subpaths, against the clock
-	longest float64
-	ends    []Ends
-	sub     subpathMeasure
+	length   float64
+	subpaths []Subpath // the first of them
+	longest  float64
+	sub      subpathMeasure
 
 	lines []Polyline // that have ended
 	line  Polyline   // the subpath at hand
@@ -77,10 +76,23 @@ type subpathMeasure struct {
 // Ends are where a line or curve begins and ends.
 type Ends struct{ From, To Point }
 
+// A Subpath is what is measured of one (8.5.2.1): where it begins and ends, its
+// exact extent, its area against the clock once closed, and how many lines and
+// curves it has.
+type Subpath struct {
+	Ends
+	Extent   Rect
+	Area     float64
+	Segments int
+}
+
+// Closes reports whether the subpath ends where it begins, as one that an operator
+// closed does.
+func (s *Subpath) Closes() bool { return distance(s.From, s.To) < endSlack }
+
 // What is kept of one path at most.
 const (
-	maxAreas     = 10_000
-	maxEnds      = 10_000
+	maxSubpaths  = 10_000
 	maxPolylines = 512
 )
 
@@ -215,11 +227,10 @@ func (p *Path) end() {
 	if p.sub.segments == 0 {
 		return
 	}
-	if p.sub.segments == 1 && len(p.ends) < maxEnds {
-		p.ends = append(p.ends, Ends{p.start, p.at})
-	}
-	if len(p.areas) < maxAreas {
-		p.areas = append(p.areas, p.sub.area+cross(p.at, p.start)/2)
+	if len(p.subpaths) < maxSubpaths {
+		p.subpaths = append(p.subpaths, Subpath{
+			Ends{p.start, p.at}, p.sub.extent, p.sub.area + cross(p.at, p.start)/2, p.sub.segments,
+		})
 	}
 	p.longest = max(p.longest, math.Hypot(p.sub.extent.Width(), p.sub.extent.Height()))
 	p.sub.area, p.sub.segments = 0, 0
@@ -227,7 +238,7 @@ func (p *Path) end() {
 
 // Reset empties the path and keeps its memory.
 func (p *Path) Reset() {
-	*p = Path{Measured: p.Measured, Straight: p.Straight, areas: p.areas[:0], ends: p.ends[:0], lines: p.lines[:0]}
+	*p = Path{Measured: p.Measured, Straight: p.Straight, subpaths: p.subpaths[:0], lines: p.lines[:0]}
 }
 
 // Extent returns the exact bounds of all segments, the width of a stroke not
@@ -253,12 +264,12 @@ func (p *Path) Length() float64 { return p.length }
 // are holes, as is, under the even-odd rule, one of two.
 func (p *Path) Area(evenOdd bool) float64 {
 	p.end()
-	if evenOdd && len(p.areas) == 2 {
-		return math.Abs(math.Abs(p.areas[0]) - math.Abs(p.areas[1]))
+	if evenOdd && len(p.subpaths) == 2 {
+		return math.Abs(math.Abs(p.subpaths[0].Area) - math.Abs(p.subpaths[1].Area))
 	}
 	sum := 0.0
-	for _, a := range p.areas {
-		sum += a
+	for i := range p.subpaths {
+		sum += p.subpaths[i].Area
 	}
 	return math.Abs(sum)
 }
@@ -269,13 +280,11 @@ func (p *Path) Longest() float64 {
 	return p.longest
 }
 
-// Single gives the ends of the subpaths where each is one line or curve, else nil.
-func (p *Path) Single() []Ends {
+// Subpaths gives the first of them that have a segment, as far as they were drawn.
+// They are valid until the path changes.
+func (p *Path) Subpaths() []Subpath {
 	p.end()
-	if len(p.ends) < len(p.areas) {
-		return nil
-	}
-	return p.ends
+	return p.subpaths
 }
 
 // Polylines gives the subpaths that are of a few straight lines, closed as a painter

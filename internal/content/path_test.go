@@ -188,19 +188,30 @@ func TestPerimeter(t *testing.T) {
 	}
 }
 
-func TestSingle(t *testing.T) {
+// Where subpaths begin and end, and whether they close (8.5.2.1).
+func TestSubpaths(t *testing.T) {
 	for _, tc := range []struct {
 		name, content string
-		want          int
+		want          []Subpath
+		closes        bool
 	}{
-		{"one line", "0 0 m 9 9 l", 1}, {"three lines", "0 0 m 9 9 l 10 10 m 12 12 l 13 13 m 14 14 l", 3},
-		{"bent", "0 0 m 9 9 l 10 0 l", 0}, {"one of them bent", "0 0 m 9 9 l 0 0 m 1 0 l 1 1 l", 0},
-		{"curve", "0 0 m 1 1 2 2 3 3 c", 1}, {"rectangle", "0 0 9 9 re", 0},
+		{"one line", "0 0 m 9 9 l", []Subpath{{Ends{Point{}, Point{9, 9}}, Rect{0, 0, 9, 9}, 0, 1}}, false},
+		{"a mere point", "1 1 m 0 0 m 9 0 l", []Subpath{{Ends{Point{}, Point{9, 0}}, Rect{0, 0, 9, 0}, 0, 1}}, false},
+		{"bent", "0 0 m 9 9 l 18 0 l", []Subpath{{Ends{Point{}, Point{18, 0}}, Rect{0, 0, 18, 9}, -81, 2}}, false},
+		{"closed", "0 0 m 9 9 l 18 0 l h", []Subpath{{Ends{}, Rect{0, 0, 18, 9}, -81, 3}}, true},
+		{"closed by a line", "0 0 m 9 9 l 18 0 l 0 0 l", []Subpath{{Ends{}, Rect{0, 0, 18, 9}, -81, 3}}, true},
+		{"curve", "0 0 m 0 0 3 3 3 3 c", []Subpath{{Ends{Point{}, Point{3, 3}}, Rect{0, 0, 3, 3}, 0, 1}}, false},
+		{"rectangle", "1 2 9 8 re", []Subpath{{Ends{Point{1, 2}, Point{1, 2}}, Rect{1, 2, 10, 10}, 72, 4}}, true},
+		{"nothing", "0 0 m", nil, false},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			p := measured(tc.content)
-			if got := len(p.Single()); got != tc.want {
-				t.Errorf("%d pieces, want %d", got, tc.want)
+			got := p.Subpaths()
+			if diff := cmp.Diff(tc.want, got); diff != "" {
+				t.Fatalf("(-want +got):\n%s", diff)
+			}
+			if len(got) > 0 && got[0].Closes() != tc.closes {
+				t.Errorf("closes: %v", got[0].Closes())
 			}
 		})
 	}

@@ -11,23 +11,29 @@ type ProposedLine struct {
 	Spec LineSpec
 	// Styles are the positions of the styles that it is made of.
 	Styles []int
+	// Also are the positions of other styles that fit the spec and no closer one,
+	// though they do not look like a size's: removing the size removes them.
+	Also []int
+	// Nested says that the outlines of the lines lie one within the next, which tells
+	// the order of all of them.
+	Nested bool
 }
 
 // What the lines of the sizes of one pattern have in common (common practice, no
-// source): each size is drawn about as often as the others and with about as much
-// line.
+// source): their outlines lie one within the next; else each size is drawn about as
+// often as the others and with about as much line.
 const (
 	familyLeast  = 2   // sizes at least
-	familyMost   = 200 // more than any pattern has: comparing takes the square of it
+	familyMost   = 200 // more than any pattern has: comparing takes the cube of it
 	familySpread = 2.5 // the longest over the shortest, and the most marks over the fewest
 )
 
 // ProposeLines finds the lines that look like those of sizes, smallest size first:
-// the largest family of lines, by colour and dash, that are drawn about as often
-// and about as long as each other, ordered by the length that is drawn, which
-// grows from size to size where lines are nested. A family of one is none. Styles
-// outside of it are taken to be shared, as are frames: what has the same place on
-// three or more pages.
+// by colour and dash, the most lines whose outlines lie one within the next. Where
+// that tells less, it takes those that are drawn about as often and about as long as
+// each other, by the length that is drawn where nothing better tells their order.
+// One line alone is none. Styles outside of them are taken to be shared, as are
+// frames: what has the same place on three or more pages.
 //
 // A spec states the colour where colours differ within the family, the dash where
 // dashes do, and what else it takes to leave shared styles out; and that text goes
@@ -35,13 +41,19 @@ const (
 // guess from what is drawn: names of sizes are not in it, and somebody has to
 // look at it.
 func ProposeLines(styles []LineStyle) []ProposedLine {
-	family := largestFamily(looksOf(styles))
+	looks := looksOf(styles)
+	family, nested := nestedFamily(looks), true
+	if similar := largestFamily(slices.Clone(looks)); len(family) < 3 && len(family) < len(similar) {
+		family, nested = similar, false
+	}
 	if len(family) < familyLeast || len(family) > familyMost {
 		return nil
 	}
+	nested = byNest(family) && nested
 	list := make([]ProposedLine, len(family))
 	for i, l := range family {
-		list[i] = ProposedLine{Spec: l.spec(styles), Styles: l.styles}
+		l.leaveOut(family, styles)
+		list[i] = ProposedLine{Spec: l.spec(styles), Styles: l.styles, Nested: nested}
 	}
 	simplify(list, styles)
 	return list
@@ -50,9 +62,10 @@ func ProposeLines(styles []LineStyle) []ProposedLine {
 // look is what lines of one colour and dash have: widths may differ, as those of
 // darts and outlines do.
 type look struct {
-	styles []int
-	marks  int
-	length float64
+	styles   []int
+	marks    int
+	length   float64
+	outlines Outlines
 }
 
 // looksOf puts lines together by colour and dash.
@@ -74,6 +87,13 @@ func looksOf(styles []LineStyle) []look {
 		l := &list[k]
 		l.styles, l.marks, l.length = append(l.styles, i), l.marks+s.Marks, l.length+s.Length
 	}
+	for i := range list {
+		var own []LineStyle
+		for _, at := range list[i].styles {
+			own = append(own, styles[at])
+		}
+		list[i].outlines = OutlinesOf(own, nil)
+	}
 	return list
 }
 
@@ -88,6 +108,110 @@ func (s *LineStyle) frame() bool {
 		b := u.Bounds
 		return max(math.Abs(b.Left-a.Left), math.Abs(b.Right-a.Right)) > 1 ||
 			max(math.Abs(b.Bottom-a.Bottom), math.Abs(b.Top-a.Top)) > 1
+	})
+}
+
+// nestedFamily finds the most looks whose outlines lie one within another. One in
+// which more outlines lie within each other than in most is no size: it draws
+// something of all sizes.
+func nestedFamily(list []look) []look {
+	list = slices.DeleteFunc(slices.Clone(list), func(l look) bool { return l.outlines.depth == 0 })
+	if len(list) > familyMost {
+		return nil
+	}
+	nest, seen := nestOf(list), make([]bool, len(list))
+	var best []look
+	for i := range list {
+		var family []look
+		for next := []int{i}; len(next) > 0; next = next[1:] {
+			at := next[0]
+			if seen[at] {
+				continue
+			}
+			seen[at] = true
+			family = append(family, list[at])
+			for k := range list {
+				if nest.Inside(at, k) || nest.Inside(k, at) {
+					next = append(next, k)
+				}
+			}
+		}
+		if family = equallyDeep(family); len(family) > len(best) {
+			best = family
+		}
+	}
+	return best
+}
+
+// nestOf holds the outlines of looks against each other.
+func nestOf(list []look) *Nesting {
+	all := make([]Outlines, len(list))
+	for i, l := range list {
+		all[i] = l.outlines
+	}
+	return Nest(all)
+}
+
+// equallyDeep are the looks with no more outlines within each other than most have.
+func equallyDeep(list []look) []look {
+	count := map[int]int{}
+	usual := 0
+	for _, l := range list {
+		d := l.outlines.depth
+		if count[d]++; count[d] > count[usual] || count[d] == count[usual] && d < usual {
+			usual = d
+		}
+	}
+	return slices.DeleteFunc(list, func(l look) bool { return l.outlines.depth > usual })
+}
+
+// byNest puts looks in the order in which they lie within each other, as far as
+// that is told, else by length. It reports whether it is told of all.
+func byNest(list []look) bool {
+	slices.SortStableFunc(list, func(a, b look) int { return cmp.Compare(a.length, b.length) })
+	nest, within := nestOf(list), make([]int, len(list))
+	order := make([]int, len(list))
+	for i := range list {
+		order[i] = i
+		for k := range list {
+			if nest.Inside(k, i) {
+				within[i]++
+			}
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return within[a] - within[b] })
+	was := slices.Clone(list)
+	told := true
+	for i, at := range order {
+		list[i] = was[at]
+		told = told && (i == 0 || nest.Inside(order[i-1], at))
+	}
+	return told
+}
+
+// leaveOut takes out of a look the styles of widths that most of its family lacks,
+// where it has others: they are not a size's.
+func (l *look) leaveOut(family []look, styles []LineStyle) {
+	usual := slices.DeleteFunc(slices.Clone(l.styles), func(at int) bool {
+		like := func(i int) bool { return rounded(styles[i].Width, styles[at].Width) }
+		have := 0
+		for _, other := range family {
+			if slices.ContainsFunc(other.styles, like) {
+				have++
+			}
+		}
+		return 2*have <= len(family)
+	})
+	if len(usual) > 0 {
+		l.styles = usual
+	}
+}
+
+// main is the style of a look that has the most outlines, of as many the longest.
+func (l *look) main(styles []LineStyle) int {
+	return slices.MaxFunc(l.styles, func(a, b int) int {
+		x, y := &styles[a], &styles[b]
+		return cmp.Or(len(x.outlines)-len(y.outlines), cmp.Compare(x.Length, y.Length))
 	})
 }
 
@@ -122,12 +246,7 @@ func largestFamily(list []look) []look {
 
 // spec states all that may be stated of a look.
 func (l look) spec(styles []LineStyle) LineSpec {
-	s := &styles[l.styles[0]]
-	for _, i := range l.styles {
-		if styles[i].Length > s.Length {
-			s = &styles[i]
-		}
-	}
+	s := &styles[l.main(styles)]
 	spec := LineSpec{Colour: s.Colour, Dash: slices.Clone(s.pattern()), Width: s.Width}
 	if spec.Dash == nil {
 		spec.Dash = []float64{}
@@ -135,48 +254,73 @@ func (l look) spec(styles []LineStyle) LineSpec {
 	return spec
 }
 
-// simplify leaves out of the specs what tells nothing apart.
+// mostTries bounds what simplifying line by line compares: lines times styles.
+const mostTries = 10_000
+
+// simplify leaves out of the specs what tells nothing apart: of all of them; else,
+// widths, of each by itself. It notes what goes with a line though it is
+// not of it.
 func simplify(list []ProposedLine, styles []LineStyle) {
-	try := func(change func(*LineSpec)) {
-		specs := make([]LineSpec, len(list))
-		for i := range list {
-			specs[i] = list[i].Spec
-			change(&specs[i])
+	wrong := mistakes(list, styles)
+	try := func(lines []ProposedLine, change func(*LineSpec)) bool {
+		was := make([]LineSpec, len(lines))
+		for i := range lines {
+			was[i] = lines[i].Spec
+			change(&lines[i].Spec)
 		}
-		if !tellApart(list, specs, styles) {
-			return
+		if now := mistakes(list, styles); now <= wrong {
+			wrong = now
+			return true
 		}
+		for i := range lines {
+			lines[i].Spec = was[i]
+		}
+		return false
+	}
+	noWidth := func(s *LineSpec) { s.Width = 0 }
+	if !try(list, noWidth) && len(list)*len(styles) <= mostTries {
 		for i := range list {
-			list[i].Spec = specs[i]
+			try(list[i:i+1], noWidth)
 		}
 	}
-	try(func(s *LineSpec) { s.Width = 0 })
-	try(func(s *LineSpec) { s.Dash = nil })
-	try(func(s *LineSpec) { s.Colour = "" })
+	try(list, func(s *LineSpec) { s.Dash = nil })
+	try(list, func(s *LineSpec) { s.Colour = "" })
 	for i := range list {
 		list[i].Spec.Text = hasText(list[i].Spec.Colour, list, styles)
 	}
+	mistakes(list, styles)
 }
 
-// tellApart reports whether specs give each line its own styles and no other one.
-func tellApart(list []ProposedLine, specs []LineSpec, styles []LineStyle) bool {
-	m, err := MatchLines(styles, specs)
-	if err != nil {
-		return false
-	}
-	owner := map[int]int{}
-	for i, l := range list {
-		for _, s := range l.Styles {
+// mistakes counts the styles that the specs do not give to the line that they are
+// of, or to none, and notes in each line what it gets besides its own.
+func mistakes(list []ProposedLine, styles []LineStyle) (count int) {
+	specs, owner := make([]LineSpec, len(list)), map[int]int{}
+	for i := range list {
+		specs[i], list[i].Also = list[i].Spec, nil
+		for _, s := range list[i].Styles {
 			owner[s] = i
 		}
 	}
+	m, err := MatchLines(styles, specs)
+	if err != nil {
+		return len(styles)
+	}
 	for s, a := range m.Answers {
 		i, owned := owner[s]
-		if !owned && (len(a.Specs) > 0 || len(a.Between) > 0) || owned && !slices.Equal(a.Specs, []int{i}) {
-			return false
+		if owned && slices.Equal(a.Specs, []int{i}) || !owned && len(a.Specs)+len(a.Between) == 0 {
+			continue
+		}
+		text := styles[s].Kind == ShownText || styles[s].Kind == FilledShape
+		if !text {
+			count++
+		}
+		for _, k := range a.Specs {
+			if !text && (!owned || k != i) {
+				list[k].Also = append(list[k].Also, s)
+			}
 		}
 	}
-	return true
+	return count
 }
 
 // hasText reports whether text or fills have a colour that one line alone states.

@@ -33,7 +33,7 @@ type Lines struct {
 // annotation does not count. The result is the same on any number of cores. The
 // error is the context's.
 func FindLines(ctx context.Context, doc *optional.Document) (*Lines, error) {
-	all := newLineFinder()
+	all := newLineFinder(maxOutlines)
 	pages := newReader(ctx, doc, aims{lines: true})
 	warnings, err := pages.all(maxOperations, func(f *findings) error { return all.join(f.lines, f.page) })
 	if err != nil {
@@ -67,6 +67,7 @@ var errStyles = errors.New("the pages are painted in more styles than can be tol
 type lineFinder struct {
 	found map[paint.Style]*lineTally
 	order []*lineTally
+	trace tracing
 }
 
 // lineTally is what has been found of one style.
@@ -81,10 +82,20 @@ type lineTally struct {
 	uses      []LineUse
 	layers    map[pdf.Ref]float64 // points of length in each; 0 is no layer
 	rows      rows
+	tracer    tracer
 	lengths   []float64 // of the style, once styles are merged
 }
 
-func newLineFinder() *lineFinder { return &lineFinder{found: map[paint.Style]*lineTally{}} }
+func newLineFinder(outlines int) *lineFinder {
+	return &lineFinder{found: map[paint.Style]*lineTally{}, trace: tracing{left: outlines}}
+}
+
+// finish ends a page.
+func (f *lineFinder) finish(page int) {
+	for _, t := range f.order {
+		t.tracer.finish(&f.trace, page)
+	}
+}
 
 // tally gives what has been found of a style.
 func (f *lineFinder) tally(style paint.Style) *lineTally {
@@ -109,12 +120,17 @@ func (f *lineFinder) add(m *draw.Mark) error {
 			if fill.Kind == paint.Thin {
 				length = m.Path.Length() / 2
 			}
-			f.tally(fill).add(m, &s.Fill, length)
+			t := f.tally(fill)
+			t.add(m, &s.Fill, length)
+			if fill.Kind == paint.Thin {
+				t.tracer.add(&f.trace, m, true)
+			}
 		}
 		if stroke.Kind != 0 {
 			t := f.tally(stroke)
 			t.add(m, &s.Stroke, m.Path.Length())
-			t.rows.add(m.Path.Single())
+			t.rows.add(m.Path.Subpaths())
+			t.tracer.add(&f.trace, m, false)
 			t.addPhase(s.Dash.Phase * paint.Scale(s.CTM) / paint.UnitsPerMillimetre)
 		}
 	case draw.ShownText:
@@ -183,12 +199,24 @@ func (f *lineFinder) join(g *lineFinder, page int) error {
 		for i := range u.uses {
 			u.uses[i].Page = page
 		}
-		f.tally(u.style).join(u)
+		t := f.tally(u.style)
+		t.join(u)
+		f.joinOutlines(t, u, page)
 	}
 	return f.full()
 }
 
-// join adds what was found of a style that is the same.
+// joinOutlines adds the outlines of a page to those of a style, as many as there may
+// be.
+func (f *lineFinder) joinOutlines(t, u *lineTally, page int) {
+	for _, l := range u.tracer.outlines[:min(len(u.tracer.outlines), f.trace.left)] {
+		f.trace.left--
+		l.page = page
+		t.tracer.outlines = append(t.tracer.outlines, l)
+	}
+}
+
+// join adds what was found of a style that is the same, but for outlines.
 func (t *lineTally) join(u *lineTally) {
 	if t.marks == 0 {
 		t.phase, t.low, t.high = u.phase, u.low, u.high
@@ -231,6 +259,7 @@ func (f *lineFinder) styles() []LineStyle {
 			continue
 		}
 		merged[i].join(t)
+		merged[i].tracer.outlines = append(merged[i].tracer.outlines, t.tracer.outlines...)
 		members[merged[i]] = append(members[merged[i]], t.style)
 	}
 	slices.SortStableFunc(merged, func(a, b *lineTally) int { return cmp.Compare(a.style.Kind, b.style.Kind) })
@@ -277,6 +306,7 @@ func (t *lineTally) lineStyle(name string) LineStyle {
 		PhaseVaries: t.high-t.phase > 0.02 || t.phase-t.low > 0.02, // by more than rounding
 		Pieces:      t.rows.pieces(t.style),
 		Marks:       t.marks, Length: metres(t.length), Uses: t.uses, Layers: []int{}, LayerLengths: []float64{},
+		outlines: t.tracer.outlines,
 	}
 	if c := t.style.Colour; c.Known {
 		s.Colour = fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)
@@ -313,14 +343,16 @@ type rows struct {
 	any          bool
 }
 
-// add takes the pieces of a path.
-func (r *rows) add(pieces []content.Ends) {
-	if len(pieces) == 0 {
+// add takes the subpaths of a path, which are pieces where each is one line or curve.
+func (r *rows) add(pieces []content.Subpath) {
+	longer := func(p content.Subpath) bool { return p.Segments > 1 }
+	if len(pieces) == 0 || slices.ContainsFunc(pieces, longer) {
 		r.all++
 		r.any = false
 		return
 	}
-	for _, p := range pieces {
+	for i := range pieces {
+		p := pieces[i].Ends
 		r.all++
 		if gap, ok := r.follows(p); ok {
 			r.inRow++

@@ -69,7 +69,8 @@ type LineStyle struct {
 	// LayerLengths are the parts of Length that are in each of Layers.
 	LayerLengths []float64 `json:"layerLengths"`
 
-	members []paint.Style // what counts as this style
+	members  []paint.Style // what counts as this style
+	outlines []outline
 	// The document that it was found in: its mark, or, where it was saved in
 	// between, its fingerprint.
 	mark        optional.Mark

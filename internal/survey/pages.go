@@ -86,7 +86,7 @@ func (r *reader) page(p pdf.Page, data []byte, most int) *findings {
 	f := &findings{page: p.Number, most: most, uses: map[pdf.Ref]*optional.Use{}}
 	var shapes shapes
 	if r.aims.lines {
-		f.lines = newLineFinder()
+		f.lines = newLineFinder(maxPageOutlines)
 	}
 	w := r.walkers.Get().(*draw.Walker)
 	defer r.walkers.Put(w)
@@ -106,6 +106,9 @@ func (r *reader) page(p pdf.Page, data []byte, most int) *findings {
 		}
 		return nil
 	})
+	if f.lines != nil {
+		f.lines.finish(p.Number)
+	}
 	f.squares = shapes.testSquares(p.Number)
 	if r.aims.pieces {
 		f.pieces = shapes.pieces(p.Number)
@@ -271,7 +274,7 @@ func (s *Search) Styles() []LineStyle {
 	if s == nil || !s.finish() {
 		return nil
 	}
-	all := newLineFinder()
+	all := newLineFinder(maxOutlines)
 	for _, p := range s.doc.PDF.Pages() {
 		if f := s.found[p.Ref]; f != nil && (f.err != nil || all.join(f.lines, p.Number) != nil) {
 			return nil

@@ -90,7 +90,7 @@ type shapes struct {
 	squares []square
 	sides   []side
 	strings []shownString
-	layers  []int // of the mark that was looked at last
+	layers  layersOf
 }
 
 // square is a square, or a rectangle that is nearly one.
@@ -134,7 +134,7 @@ func (s *shapes) add(m *draw.Mark) {
 		for _, l := range m.Path.Polylines(m.Op) {
 			if c, ok := l.Corners(); ok {
 				if q, ok := newSquare(c); ok && shows(m.State.Clip, q.bounds) {
-					q.layers, q.stroked = s.layersOf(m), stroked
+					q.layers, q.stroked = s.layers.mark(m), stroked
 					s.addSquare(q)
 				}
 			} else if p := l.Points(); !l.Closed() && stroked && len(p) <= 4 {
@@ -144,17 +144,19 @@ func (s *shapes) add(m *draw.Mark) {
 	}
 }
 
-// layersOf are the object numbers of the layers of a mark. Marks in the same layers
-// share them.
-func (s *shapes) layersOf(m *draw.Mark) []int {
+// layersOf has the object numbers of the layers of the mark that was looked at last.
+type layersOf []int
+
+// mark gives those of a mark. Marks in the same layers share them.
+func (l *layersOf) mark(m *draw.Mark) []int {
 	same := func(object int, ref pdf.Ref) bool { return object == int(ref) }
-	if s.layers == nil || !slices.EqualFunc(s.layers, m.Groups, same) {
-		s.layers = make([]int, len(m.Groups))
+	if *l == nil || !slices.EqualFunc(*l, m.Groups, same) {
+		*l = make([]int, len(m.Groups))
 		for i, ref := range m.Groups {
-			s.layers[i] = int(ref)
+			(*l)[i] = int(ref)
 		}
 	}
-	return s.layers
+	return *l
 }
 
 // newSquare measures four corners. ok is false where they are not nearly a
@@ -197,7 +199,7 @@ func (s *shapes) addSides(points []content.Point, m *draw.Mark) {
 	for i := 1; i < len(points) && len(s.sides) < maxSides; i++ {
 		a, b := points[i-1], points[i]
 		if mm := millimetres(a, b); mm >= minSide && mm <= maxSide && shows(m.State.Clip, content.Bounds(a, b)) {
-			s.sides = append(s.sides, side{a, b, s.layersOf(m)})
+			s.sides = append(s.sides, side{a, b, s.layers.mark(m)})
 		}
 	}
 }
