@@ -135,6 +135,7 @@ func (p *program) isolateOne(ctx context.Context, a *isolateArguments, doc *laye
 	m := p.meter(a.input)
 	defer m.clear()
 	sel, opt := c.Selection(), a.options
+	opt.KeptLines = opt.KeptLines || c.Compares()
 	opt.Progress = m.progress()
 	var report *layers.Report
 	err := t.write(func(w io.Writer) (err error) {
@@ -198,7 +199,7 @@ func (p *program) isolated(a *isolateArguments, c *pattern.Choice, r *layers.Rep
 	if a.asJSON {
 		out := isolatedJSON{
 			Version: formatVersion, Input: a.input, Output: a.output, Pick: c.Pick, By: c.By, Why: whyWords(c.Why),
-			Warnings: c.Warnings, Report: r, EmptyPages: r.EmptyPages(),
+			Warnings: c.AllWarnings(r), Report: r, EmptyPages: r.EmptyPages(),
 		}
 		if a.dryRun {
 			out.Output = ""
@@ -228,7 +229,7 @@ func (p *program) isolated(a *isolateArguments, c *pattern.Choice, r *layers.Rep
 	if c.Pick != nil {
 		p.sayAll(noteLines(c.Pick.Notes))
 	}
-	for _, w := range slices.Concat(c.Warnings, r.Warnings) {
+	for _, w := range slices.Concat(c.AllWarnings(r), r.Warnings) {
 		p.warning(w)
 	}
 	switch {

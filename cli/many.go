@@ -224,7 +224,7 @@ func (b *batch) outcome(o outcome) {
 			b.say("Note: %s.", strings.TrimSuffix(n.Text, "."))
 		}
 	}
-	for _, w := range slices.Concat(o.choice.Warnings, o.report.Warnings) {
+	for _, w := range slices.Concat(o.choice.AllWarnings(o.report), o.report.Warnings) {
 		b.warning(w)
 	}
 }
@@ -258,7 +258,7 @@ func (b *batch) asResult() batchJSON {
 		case o.without != nil:
 			one.Without = o.without.Error()
 		default:
-			one.Pick, one.Warnings = o.choice.Pick, o.choice.Warnings
+			one.Pick, one.Warnings = o.choice.Pick, o.choice.AllWarnings(o.report)
 			one.Report, one.EmptyPages = o.report, o.report.EmptyPages()
 		}
 		if o.err == nil && !b.dryRun {

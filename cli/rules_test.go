@@ -74,6 +74,27 @@ var ruleCases = []ruleCase{
 	{id: "layer-extent", why: "lower than the smallest, on both pages", layer: "Size 14", pages: []int{1, 2}, change: func(_ *release, sheet, _ *testPattern) {
 		sheet.layer("Size 14").pages = [2]string{outline(4, 0, -20), outline(4, 0, -20)}
 	}},
+	{id: "chart-order", why: "two sizes swapped in the chart", chart: true, change: func(r *release, _, _ *testPattern) {
+		s := r.chart.Sizes
+		s[1], s[2] = s[2], s[1]
+	}},
+	{id: "chart-order", why: "two layers swapped", change: func(r *release, sheet, _ *testPattern) {
+		sheet.layer("Size 8").pages, sheet.layer("Size 12").pages = sheet.layer("Size 12").pages, sheet.layer("Size 8").pages
+	}},
+	{id: "chart-order", why: "two lines swapped in the chart", chart: true, file: "a4.pdf", change: func(r *release, _, a4 *testPattern) {
+		s := r.chart.Sizes
+		s[1].Line, s[2].Line = s[2].Line, s[1].Line
+		a4.flat = true
+	}},
+	{id: "chart-order", why: "by outlines alone", chart: true, change: func(r *release, sheet, _ *testPattern) {
+		r.files = r.files[:1]
+		colours := []string{"Red", "Navy", "Green", "Purple", "Orange", "Teal"}
+		for i, name := range colours {
+			sheet.layers[i].name, r.chart.Sizes[i].Label = name, name
+		}
+		s := r.chart.Sizes
+		s[0], s[5], r.chart.Names = s[5], s[0], "{label}"
+	}},
 	{id: "name-form", why: "another word for size", layer: "Gr. 10", rename: "Size 10", change: func(_ *release, sheet, _ *testPattern) { sheet.layer("Size 10").name = "Gr. 10" }},
 	{id: "name-alike", why: "a space more", layer: "Size  10", rename: "Size 10", change: func(_ *release, sheet, _ *testPattern) { sheet.layer("Size 10").name = "Size  10" }},
 	{id: "name-alike", why: "capitals", file: "a4.pdf", layer: "TEXT", rename: "Text", change: func(_ *release, _, a4 *testPattern) { a4.layer("Text").name = "TEXT" }},

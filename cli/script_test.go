@@ -94,7 +94,13 @@ var files = map[string]func(skirt []byte) []byte{
 			Content: "9 9 70 70 re S 5 20 m 5 40 l S 7 20 m 7 40 l S [6 2] 0 d 9 9 73 73 re S [2 2] 0 d 9 9 76 76 re S [9 1 1 1] 0 d 9 9 79 79 re S",
 		}}})
 	},
-	// the same with one grainline, which leaves it a line like the others
+	// the same in lines that close nothing
+	"open-dashes": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{
+			Content: "9 9 m 79 9 l S 5 20 m 5 40 l S 7 20 m 7 40 l S [6 2] 0 d 9 20 m 82 20 l S [2 2] 0 d 9 30 m 85 30 l S [9 1 1 1] 0 d 9 40 m 88 40 l S",
+		}}})
+	},
+	// the first with one grainline, which leaves it a line like the others
 	"solid": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{
 			Content: "9 9 70 70 re S 5 20 m 5 40 l S [6 2] 0 d 9 9 73 73 re S [2 2] 0 d 9 9 76 76 re S [9 1 1 1] 0 d 9 9 79 79 re S",

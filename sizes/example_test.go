@@ -447,3 +447,11 @@ func ExampleDrafted_Open() {
 	// 0
 	// order - Sizes are named by number and by letter: put them in one order, smallest first.
 }
+
+// Sizes that a chart lists otherwise than they say.
+func ExampleChart_OutOfOrder() {
+	chart := &sizes.Chart{Sizes: []sizes.Size{{Label: "46"}, {Label: "34"}, {Label: "36"}, {Label: "38"}}}
+	fmt.Println(chart.OutOfOrder())
+	// Output:
+	// [[46 34]]
+}

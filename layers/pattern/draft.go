@@ -74,7 +74,19 @@ func AddLines(d *sizes.Drafted, styles []layers.LineStyle) {
 		line := sizes.Line{Colour: l.Spec.Colour, Dash: l.Spec.Dash, Width: l.Spec.Width, Text: l.Spec.Text}
 		d.Chart.Sizes[i].Line = &line
 	}
-	doubt("The lines are guessed: smallest first by how much of each is drawn; compare them with the pattern.")
+	if lines[0].Nested {
+		doubt("The lines are guessed: smallest first, since their outlines lie one within the next; " +
+			"compare them with the pattern.")
+	} else {
+		doubt("The lines are guessed, and their outlines do not tell which size is smaller: " +
+			"put them in order, smallest first.")
+	}
+	for i, l := range lines {
+		for _, at := range l.Also {
+			doubt("The line of %q looks like another that may belong to every size (%s): that goes with this size.",
+				d.Chart.Sizes[i].Label, LineWords(&styles[at]))
+		}
+	}
 	colour := styles[lines[0].Styles[0]].Colour
 	if slices.ContainsFunc(lines, func(l layers.ProposedLine) bool { return styles[l.Styles[0]].Colour != colour }) {
 		return // more than the dash tells them apart

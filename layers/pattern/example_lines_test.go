@@ -128,8 +128,8 @@ func ExampleAddLines() {
 	}
 	// Output:
 	// # To decide: The lines have no names; give each the label of its size.
-	// # To decide: The lines are guessed: smallest first by how much of each is drawn;
-	// #   compare them with the pattern.
+	// # To decide: The lines are guessed: smallest first, since their outlines lie one
+	// #   within the next; compare them with the pattern.
 	// sizes:
 	//   - label: "line 1"
 	//     line: {colour: "#c1121f", dash: []}
@@ -147,4 +147,41 @@ func ExampleShownOrder() {
 	// Size 8
 	// Size 10
 	// Grid
+}
+
+// What lies within what, held against the order of a chart.
+func ExampleLines_Outlines() {
+	styles, chart := lines("tollmere-skirt-both.pdf", "tollmere-both.yaml")
+	chart.Sizes[1].Line, chart.Sizes[2].Line = chart.Sizes[2].Line, chart.Sizes[1].Line
+	match, err := pattern.MatchLines(styles, chart)
+	if err != nil {
+		log.Fatal(err)
+	}
+	labels, outlines := match.Outlines(chart)
+	fmt.Println(pattern.AgainstOutlines(labels, outlines))
+	// Output:
+	// [[8 10]]
+}
+
+// Two sizes of a chart, of which the first stands below the second and is the larger.
+func ExampleAgainstOutlines() {
+	styles, _ := lines("tollmere-skirt-both.pdf", "tollmere-both.yaml")
+	var outlines []layers.Outlines
+	for _, p := range layers.ProposeLines(styles)[:2] {
+		outlines = append(outlines, layers.OutlinesOf([]layers.LineStyle{styles[p.Styles[0]]}, nil))
+	}
+	fmt.Println(pattern.AgainstOutlines([]string{"small", "large"}, outlines))
+	fmt.Println(pattern.AgainstOutlines([]string{"large", "small"}, []layers.Outlines{outlines[1], outlines[0]}))
+	// Output:
+	// []
+	// [[large small]]
+}
+
+// What to say of a chart.
+func ExampleOrderWords() {
+	fmt.Println(pattern.OrderWords([][2]string{{"46", "34"}}, pattern.OutlinesSay))
+	fmt.Println(pattern.OrderWords([][2]string{{"L", "M"}, {"M", "S"}}, pattern.NamesSay))
+	// Output:
+	// in your chart 46 stands below 34; the outlines say otherwise
+	// in your chart L stands below M (and so with 1 more pair); the names of the sizes say otherwise
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"log"
 	"os"
 
@@ -205,4 +206,33 @@ func ExampleChoice_RemovedLines() {
 	fmt.Println(byLines().RemovedLines())
 	// Output:
 	// [6 8 10 18 20 22 24]
+}
+
+// What to say before anybody prints: a chart that lists two sizes the wrong way round.
+func ExampleChoice_AllWarnings() {
+	ctx := context.Background()
+	doc, chart := open("tollmere-skirt.pdf", "tollmere.yaml")
+	chart.Sizes[3].Layers, chart.Sizes[4].Layers = []string{"Size 14"}, []string{"Size 12"}
+	choice, err := pattern.New(doc, chart).Choose(ctx, pattern.Want{
+		Sizes: sizes.Want{Labels: []string{"12"}, Above: 1},
+	})
+	if err != nil {
+		log.Fatal(err)
+	}
+	report, err := doc.Isolate(ctx, io.Discard, choice.Selection(), &layers.IsolateOptions{KeptLines: choice.Compares()})
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, w := range choice.AllWarnings(report) {
+		fmt.Println(w.Code, w.About)
+	}
+	// Output:
+	// chart-order [12 14]
+}
+
+// Whether the lines of what is kept are of use: there is a size to compare with.
+func ExampleChoice_Compares() {
+	fmt.Println(byLayers().Compares(), byLines().Compares())
+	// Output:
+	// true false
 }

@@ -21,8 +21,8 @@ type Result struct {
 	Data []byte
 	// Choice says what was taken, and why; [Choice.Sizes] which line is whose.
 	Choice *Choice
-	// Report says what was kept and removed. Its warnings, and the notes of
-	// Choice.Pick, are for whoever prints the file.
+	// Report says what was kept and removed. Its warnings, those of
+	// [Choice.AllWarnings] and the notes of Choice.Pick are for whoever prints the file.
 	Report *layers.Report
 }
 
@@ -48,7 +48,12 @@ func Isolate(ctx context.Context, in io.ReadSeeker, chart *sizes.Chart, want Wan
 		return nil, err
 	}
 	var out bytes.Buffer
-	report, err := doc.Isolate(ctx, &out, choice.Selection(), opt.Isolate)
+	var how layers.IsolateOptions
+	if opt.Isolate != nil {
+		how = *opt.Isolate
+	}
+	how.KeptLines = how.KeptLines || choice.Compares()
+	report, err := doc.Isolate(ctx, &out, choice.Selection(), &how)
 	if err != nil {
 		return nil, err
 	}

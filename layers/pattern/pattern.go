@@ -115,6 +115,7 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 	if err != nil {
 		return nil, err
 	}
+	c.warnOfOrder()
 	return c, nil
 }
 

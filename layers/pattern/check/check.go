@@ -34,20 +34,27 @@ type File struct {
 	// Lines says which of its lines is whose; nil without a chart that states
 	// lines.
 	Lines *pattern.Lines
+	// Styles are those of its lines, whose outlines tell which size lies within which;
+	// nil where they are not read.
+	Styles []layers.LineStyle
 }
 
-// Read looks through a document as far as Check needs it, with its lines where
-// the chart states those of its sizes. The chart may be nil. The error is that of
+// Read looks through a document as far as Check needs it: with its lines where it has
+// layers, or the chart states the lines of its sizes. The chart may be nil. The error is that of
 // [layers.Document.Inspect] or [layers.Document.Lines], or tells of a colour in the chart
 // that is none.
 func Read(ctx context.Context, name string, doc *layers.Document, chart *sizes.Chart) (File, error) {
 	f := File{Name: name}
 	var err error
-	if f.Inspection, err = doc.Inspect(ctx); err != nil || chart == nil || !pattern.StatesLines(chart) {
+	stated := pattern.StatesLines(chart)
+	if f.Inspection, err = doc.Inspect(ctx); err != nil || !stated && len(f.Layers) < 2 {
 		return f, err
 	}
 	found, err := doc.Lines(ctx)
-	if err == nil {
+	if err != nil {
+		return f, err
+	}
+	if f.Styles = found.Styles; stated {
 		f.Lines, err = pattern.MatchLines(found.Styles, chart)
 	}
 	return f, err
@@ -76,19 +83,22 @@ func Check(files []File, chart *sizes.Chart) *Result {
 	for _, f := range c.files {
 		c.names(f)
 	}
+	c.chartOrder()
 	for _, f := range c.files {
 		c.squares(f)
 		c.lines(f)
+		c.lineOrder(f)
 		if !c.known(f) {
 			continue
 		}
 		c.sets(f)
 		c.states(f)
 		if c.ordered { // sizes are held against those before and after them
-			steps := c.steps(f)
-			c.missingPages(f, steps)
-			c.order(f)
-			c.extents(f, steps)
+			if steps := c.steps(f); !c.outlines(f, steps) {
+				c.missingPages(f, steps)
+				c.order(f)
+				c.extents(f, steps)
+			}
 		}
 		c.content(f)
 	}

@@ -154,6 +154,7 @@ type fault struct {
 	pages  []int
 	charts string       // "with" for a case that needs a chart, "without" for one that has none
 	lines  []sizes.Line // of the smallest sizes of the chart
+	order  []int        // of the sizes of the chart; nil leaves them
 }
 
 // chart is one for the case.
@@ -161,6 +162,13 @@ func (x fault) chart() *sizes.Chart {
 	c := chart()
 	for i := range x.lines {
 		c.Sizes[i].Line = &x.lines[i]
+	}
+	if x.order != nil {
+		var list []sizes.Size
+		for _, i := range x.order {
+			list = append(list, c.Sizes[i])
+		}
+		c.Sizes = list
 	}
 	return c
 }
@@ -221,6 +229,8 @@ var faults = []fault{
 	{id: "layer-order", why: "one stands elsewhere", layer: "Size 8", change: func(f []testFile) { f[0].Layers[1].Place = 20 }},
 	{id: "layer-extent", why: "larger than all", layer: "Size 10", pages: []int{2}, change: func(f []testFile) { f[0].Layers[2].Holds[1].Width = 290 }},
 	{id: "layer-extent", why: "smaller than the smallest", layer: "Size 12", pages: []int{1}, change: func(f []testFile) { f[0].Layers[3].Holds[0].Height = 390 }},
+	{id: "chart-order", why: "a large one below a small one", charts: "with", order: []int{5, 0, 1, 2, 3, 4}, change: func([]testFile) {}},
+	{id: "chart-order", why: "largest first", charts: "with", order: []int{5, 4, 3, 2, 1, 0}, change: func([]testFile) {}},
 	{id: "name-form", why: "another form in all files", layer: "Gr. 10", rename: "Size 10", change: func(f []testFile) { f[0].Layers[2].Name = "Gr. 10" }},
 	{id: "name-alike", why: "spaces", layer: "Size  10", rename: "Size 10", change: func(f []testFile) { f[0].Layers[2].Name = "Size  10" }},
 	{id: "name-alike", why: "capitals", layer: "SIZE 10", rename: "Size 10", change: func(f []testFile) { f[0].Layers[2].Name = "SIZE 10" }},

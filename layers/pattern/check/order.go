@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/pattern"
 	"github.com/sizeply/sizeply/sizes"
 )
 
@@ -197,6 +198,50 @@ func outside(ranks []int) []int {
 		}
 	}
 	return out
+}
+
+// chartOrder finds sizes that the chart lists otherwise than their numbers, letters or
+// ages say. Nothing is then held against its order.
+func (c *checker) chartOrder() {
+	if c.ordered && len(c.files) > 0 && c.contradicted(c.files[0], c.chart.OutOfOrder(), pattern.NamesSay,
+		"Put the sizes of the chart in order, smallest first.") {
+		c.ordered = false
+	}
+}
+
+// outlines finds layers of sizes that lie within each other otherwise than the chart
+// says. It reports whether there are any.
+func (c *checker) outlines(f *file, steps []*step) bool {
+	var labels []string
+	var list []layers.Outlines
+	for _, s := range steps {
+		var objects []int
+		for _, l := range s.layers {
+			objects = append(objects, l.Object)
+		}
+		labels, list = append(labels, s.label), append(list, layers.OutlinesOf(f.Styles, objects))
+	}
+	return c.contradicted(f, pattern.AgainstOutlines(labels, list), pattern.OutlinesSay,
+		"See whether the layers of the two are swapped; else put the sizes of the chart in order, smallest first.")
+}
+
+// lineOrder finds lines of sizes that lie within each other otherwise than the chart
+// says, where no layers tell the sizes.
+func (c *checker) lineOrder(f *file) {
+	if c.ordered && f.Lines != nil && f.byLine() && !f.hasSize() {
+		c.contradicted(f, pattern.AgainstOutlines(f.Lines.Outlines(c.chart)), pattern.OutlinesSay,
+			"See whether the chart gives the lines of the two the right labels, and lists the smallest size first.")
+	}
+}
+
+// contradicted tells of pairs of sizes that the chart lists otherwise than a witness,
+// and reports whether there are any.
+func (c *checker) contradicted(f *file, pairs [][2]string, witness, do string) bool {
+	if len(pairs) > 0 {
+		text := strings.TrimPrefix(pattern.OrderWords(pairs, witness), "in your")
+		c.add("chart-order", f, nil, "In the"+text+".", do)
+	}
+	return len(pairs) > 0
 }
 
 // What steady grading is (common practice, no source): with at least

@@ -1,0 +1,117 @@
+package pattern
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/sizeply/sizeply/internal/words"
+	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/warning"
+	"github.com/sizeply/sizeply/sizes"
+)
+
+// AgainstOutlines returns pairs of labels whose outlines contradict the order in which
+// they are given, that of a chart: those of the first, which stands below, lie around
+// those of the second. They are of sizes that follow each other, or of others where
+// these tell nothing. Where outlines do not lie within each other there are none.
+func AgainstOutlines(labels []string, outlines []layers.Outlines) [][2]string {
+	nest := layers.Nest(outlines)
+	var pairs [][2]string
+	for step := 1; step < len(labels) && len(pairs) == 0; step++ {
+		for i := range len(labels) - step {
+			if nest.Inside(i+step, i) {
+				pairs = append(pairs, [2]string{labels[i], labels[i+step]})
+			}
+		}
+	}
+	return pairs
+}
+
+// OrderWords says that a chart lists pairs of sizes, one or more, otherwise than a
+// witness, NamesSay or OutlinesSay: "in your chart 46 stands below 34; the outlines say
+// otherwise".
+func OrderWords(pairs [][2]string, witness string) string {
+	more := ""
+	if n := len(pairs) - 1; n > 0 {
+		more = fmt.Sprintf(" (and so with %d more %s)", n, words.Plural(n, "pair", "pairs"))
+	}
+	return fmt.Sprintf("in your chart %s stands below %s%s; the %s otherwise",
+		words.Printable(pairs[0][0]), words.Printable(pairs[0][1]), more, witness)
+}
+
+// What tells the order of sizes, for OrderWords.
+const (
+	NamesSay    = "names of the sizes say"
+	OutlinesSay = "outlines say"
+)
+
+// orderWarnings warn of pairs that a chart lists otherwise than a witness, where there
+// are any.
+func orderWarnings(pairs [][2]string, witness string) []warning.Warning {
+	if len(pairs) == 0 {
+		return nil
+	}
+	return []warning.Warning{warning.New(ChartOrder, pairs[0][:], "%s: the size below or above yours may be a "+
+		"wrong one. Put the sizes of the chart in order, smallest first; if they are, two sizes of the file "+
+		"are swapped: ask who made it before you cut", OrderWords(pairs, witness))}
+}
+
+// warnOfOrder warns where the chart contradicts the names of its sizes or, by lines,
+// the outlines of the file.
+func (c *Choice) warnOfOrder() {
+	if c.Chart == nil {
+		return
+	}
+	list := orderWarnings(c.Chart.OutOfOrder(), NamesSay)
+	if len(list) == 0 && c.Lines != nil {
+		list = orderWarnings(AgainstOutlines(c.Lines.Outlines(c.Chart)), OutlinesSay)
+	}
+	c.Warnings = append(c.Warnings, list...)
+}
+
+// Outlines returns those of the sizes of a chart that have lines of their own, in the
+// order of the chart, with their labels.
+func (l *Lines) Outlines(chart *sizes.Chart) (labels []string, list []layers.Outlines) {
+	for _, label := range chart.Labels() {
+		var styles []layers.LineStyle
+		for _, i := range l.Of(label) {
+			if len(l.Answers[i].Sizes) == 1 {
+				styles = append(styles, l.Styles[i])
+			}
+		}
+		if len(styles) > 0 {
+			labels, list = append(labels, label), append(list, layers.OutlinesOf(styles, nil))
+		}
+	}
+	return labels, list
+}
+
+// Compares reports whether the lines of what is kept may add to the warnings of the
+// choice; see AllWarnings.
+func (c *Choice) Compares() bool { return c.Pick != nil && c.Lines == nil && len(c.Pick.Sizes) > 1 }
+
+// AllWarnings returns the warnings of the choice with those that an isolation adds:
+// where layers tell sizes apart, and the report has the lines of what was kept
+// ([layers.IsolateOptions.KeptLines]), whether the outlines of the sizes that are kept
+// contradict the order of the chart, unless its names do. Without a report, nil, it is
+// Warnings.
+func (c *Choice) AllWarnings(report *layers.Report) []warning.Warning {
+	said := func(w warning.Warning) bool { return w.Code == ChartOrder }
+	if report == nil || !c.Compares() || slices.ContainsFunc(c.Warnings, said) {
+		return c.Warnings
+	}
+	var labels []string
+	var list []layers.Outlines
+	for _, z := range c.Pick.Sizes {
+		var objects []int
+		for _, i := range z.Positions {
+			if shared := c.Match.Answers[i].Sizes; len(shared) == 1 {
+				objects = append(objects, c.found[i].Object)
+			}
+		}
+		if len(objects) > 0 {
+			labels, list = append(labels, z.Label), append(list, layers.OutlinesOf(report.KeptLines, objects))
+		}
+	}
+	return slices.Concat(c.Warnings, orderWarnings(AgainstOutlines(labels, list), OutlinesSay))
+}
