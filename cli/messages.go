@@ -53,6 +53,9 @@ func hintFor(err error) string {
 		return "choose a size that the file has; many patterns come in several files for ranges of sizes"
 	case is[*sizes.AmbiguousError](err):
 		return "say in the chart which size the layer serves (layers: [...]), or list it under keep or drop"
+	case is[*sizes.DoubtError](err):
+		return "look at the layer with sizeply preview --layer NAME; " +
+			"without a chart, sizeply draft writes one to put it in"
 	case is[*layers.ResidueError](err):
 		return "it would stay unseen; leave --no-residue out to accept that"
 	case is[*layers.UnreadableError](err):

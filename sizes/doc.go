@@ -25,7 +25,8 @@
 //
 // # What is promised
 //
-// A name is never guessed at. What does not fit a rule is Unknown, what fits two sizes that have
+// A name is never guessed at. What does not fit a rule is Unknown, what has a word in it that nothing
+// accounts for is in doubt, with the word, what fits two sizes that have
 // nothing to do with each other is Ambiguous, and each answer carries its reason. The same chart
 // and names give the same answers. No input makes the package panic, and the limits in limits.go
 // bound the memory and time a chart or a name may take. Charts, matches and picks may be used by

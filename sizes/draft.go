@@ -65,7 +65,7 @@ func (d *Drafted) Open(w Want) []Doubt {
 // needsOrder reports whether the order of the sizes matters to what is wanted: for neighbours, for
 // a body, and for a span of labels.
 func (c *Chart) needsOrder(w Want) bool {
-	index := newLabelIndex(c.Labels())
+	index := c.index()
 	span := func(text string) bool {
 		r, ok := index.readWhole(fold(text), fold(text))
 		return ok && r.reason.kind == reasonSpan
@@ -202,7 +202,7 @@ func (d *drafting) rest() {
 		}
 		seen[key] = true
 		stray := m.index.stray(key)
-		shared := r.kind == KindUnknown && stray == "" && isShared(key)
+		shared := r.kind == KindUnknown && len(r.may) == 0 && stray == "" && isShared(key)
 		if shared && checkText("", "", name) == nil && len(chart.Keep) < maxPatterns {
 			literal := strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`).Replace(name) // no glob
 			chart.Keep = append(chart.Keep, literal)

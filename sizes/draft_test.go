@@ -328,7 +328,7 @@ var draftCases = []struct {
 	{
 		why:    "sizes of two groups of people, in doubt",
 		names:  []string{"Women's size 8", "Men's size 8", "Women's size 10"},
-		labels: "8 | 10", doubts: []string{""},
+		labels: "8 | 10", doubts: []string{"", "Women's size 8", "Men's size 8"},
 	},
 	{
 		why:    "plus sizes alone",
@@ -454,6 +454,9 @@ func TestDraftOfSpellings(t *testing.T) {
 		for _, s := range allSpellings() {
 			if slices.Contains([]string{"UK 12", "FR 38", "38 FR", "Gr. 38 (DE)", "IT 42"}, s.name) {
 				continue // a second system makes other sizes
+			}
+			if strings.HasPrefix(s.name, "Tollmere") {
+				continue // the name of the pattern, which only some of these names have
 			}
 			if s.chart == chart && slices.Contains(c.Labels(), s.want) {
 				names = append(names, s.name)

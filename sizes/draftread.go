@@ -166,22 +166,8 @@ func withoutSizeWord(text string) string {
 	return text
 }
 
-// isColour reports whether a folded text is a colour and nothing else: a colour
-// word with or without words for its shade, which may be joined to it.
-func isColour(text string) bool {
-	found := false
-	for _, t := range tokens(text) {
-		colour := t.is(meansColour)
-		for i := range t.text {
-			colour = colour || lookUp(t.text[:i]).is(meansJoinedShade) && lookUp(t.text[i:]).is(meansColour)
-		}
-		if t.kind != tokenWord && t.text != "-" || t.kind == tokenWord && !colour && !t.is(meansShade) {
-			return false
-		}
-		found = found || colour
-	}
-	return found
-}
+// isColour reports whether a folded text is a colour and nothing else.
+func isColour(text string) bool { return len(palette().find(text)) > 0 }
 
 // readMarkedStatement reads the marked sizes of a longer name.
 func readMarkedStatement(folded string) (statement, bool) {

@@ -455,3 +455,13 @@ func ExampleChart_OutOfOrder() {
 	// Output:
 	// [[46 34]]
 }
+
+func ExampleMatch_Doubt() {
+	chart := &sizes.Chart{Sizes: []sizes.Size{{Label: "12"}, {Label: "14"}}}
+	match := chart.Match([]string{"Size 12", "Size 14", "Front size 14 draped"})
+	fmt.Println(match.Doubt([]string{"12"}))
+	fmt.Println(match.Doubt([]string{"14"}))
+	// Output:
+	// <nil>
+	// layer "Front size 14 draped" says size "14", but what is "draped"? Put it in the chart under the layers of size "14", under keep or under drop
+}

@@ -1,6 +1,7 @@
 package sizes
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -10,6 +11,7 @@ import (
 type expression struct {
 	items []item
 	seps  []separator // one less than items
+	group string      // the people it is for, where words for them stand beside it
 }
 
 // An item is one size of an expression.
@@ -96,8 +98,49 @@ func (p *parser) stand(words []string, i int) bool {
 
 // fullExpression reads a folded text that must be an expression to its end. A word such as "from"
 // may open it, behind a size word or not, when more than one size follows.
+//
+// Words for people may stand there as well, "Women's 14", but for those of dolls, and the "plus" of
+// "Plus 2X".
 func fullExpression(folded string, index *labelIndex) (expression, bool) {
-	p := &parser{toks: tokens(folded), index: index, full: true}
+	toks := tokens(folded)
+	if e, ok := wholeExpression(slices.Clone(toks), index); ok {
+		return e, true
+	}
+	if len(toks) > 1 && toks[0].text == "plus" {
+		e, ok := wholeExpression(toks[1:], index)
+		plus := func(it item) bool { return it.form.kind == formLetter && strings.HasSuffix(it.form.value, "x") }
+		return e, ok && !slices.ContainsFunc(e.items, func(it item) bool { return !plus(it) })
+	}
+	toks, group := withoutGroup(toks)
+	if group == "" {
+		return expression{}, false
+	}
+	e, ok := wholeExpression(toks, index)
+	e.group = group
+	return e, ok
+}
+
+// withoutGroup takes the words for people from tokens, with the "'s" behind, and gives the last.
+func withoutGroup(toks []token) (out []token, group string) {
+	for i := 0; i < len(toks); i++ {
+		t := toks[i]
+		if !t.is(meansGroup) || t.value == "dolls" {
+			out = append(out, t)
+			continue
+		}
+		group = t.value
+		if i+1 < len(toks) && strings.Contains("'’", toks[i+1].text) {
+			if i++; i+1 < len(toks) && toks[i+1].text == "s" && !toks[i+1].space {
+				i++
+			}
+		}
+	}
+	return out, group
+}
+
+// wholeExpression reads tokens that must be an expression to their end.
+func wholeExpression(toks []token, index *labelIndex) (expression, bool) {
+	p := &parser{toks: toks, index: index, full: true}
 	if e, ok := p.expression(); ok && p.ended() {
 		return e, true
 	}
@@ -126,6 +169,7 @@ func (p *parser) opened() (expression, bool) {
 
 // expression reads as far as it can and leaves pos at what follows.
 func (p *parser) expression() (expression, bool) {
+	marked := p.markAt(p.pos)
 	first, ok := p.item()
 	if !ok {
 		return expression{}, false
@@ -141,8 +185,9 @@ func (p *parser) expression() (expression, bool) {
 		if !ok {
 			return e, true
 		}
+		numbered := sep.text == "-" && !marked && p.markAt(p.pos) // "10 - Size 14" is no span from 10
 		next, ok := p.item()
-		if !ok {
+		if !ok || numbered {
 			p.pos, p.open = start, open
 			return e, true
 		}
@@ -215,7 +260,9 @@ func (p *parser) item() (item, bool) {
 		}
 	}
 	it = p.trailing(it)
-	if p.number(p.pos-1, false) && p.at(p.pos).is(meansMeasure) { // a length or a count
+	if p.index.heights && p.number(p.pos-1, false) && p.word(p.pos).text == "cm" {
+		p.pos++
+	} else if p.number(p.pos-1, false) && p.at(p.pos).is(meansMeasure) { // a length or a count
 		p.pos = start
 		return item{}, false
 	}
@@ -254,9 +301,11 @@ func (p *parser) atom(system string) (item, bool) {
 		p.pos++
 		return p.index.toddler(p.at(p.pos - 1).text), true
 	}
+	start := p.pos
 	if it, ok := p.labelled(); ok && (system == "" || it.form.system == "" || it.form.system == system) {
 		return p.fitted(it, system), true
 	}
+	p.pos = start
 	f, n := p.letter()
 	if n == 0 {
 		f, n = p.ranged()
@@ -302,8 +351,10 @@ func (p *parser) trailing(it item) item {
 	case t.is(meansSystem) && noSystem, t.is(meansWeakSystem) && noSystem && p.full:
 		p.pos++
 		return p.fitted(it, t.value)
-	case t.is(meansSize) && p.full:
+	case t.is(meansSize) && (p.full || p.counter(p.pos)):
 		p.pos++
+	case p.full && p.sign(p.pos, "-") && next.kind == tokenWord && p.word(p.pos+2).is(meansSize):
+		p.pos += 3 // the "-as méret" of Hungarian
 	}
 	return it
 }
@@ -317,6 +368,9 @@ func (p *parser) ends(j int) bool {
 	}
 	if t.kind == tokenNumber || !p.number(j-1, false) {
 		return p.word(j-1).kind != 0 && t.is(meansSize) // East Asian: "Mサイズ"
+	}
+	if p.index.heights && t.text == "cm" {
+		return true
 	}
 	return t.is(meansSystem|meansWeakSystem|meansSize) || t.is(meansSpan|meansList) && p.number(j+1, true)
 }

@@ -28,6 +28,9 @@ func FuzzMatch(f *testing.F) {
 	for _, c := range allSpellings() {
 		f.Add(c.name)
 	}
+	for _, c := range nameCases() {
+		f.Add(c.name)
+	}
 	charts := fuzzCharts()
 	var matchers []*matcher
 	for _, chart := range charts {

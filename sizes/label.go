@@ -3,6 +3,7 @@ package sizes
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -35,11 +36,24 @@ type labelIndex struct {
 	forms   map[string][]int // value of a form
 	has     [][]form         // forms of each label
 	ranges  map[string][]int // ends of a label such as "6-8" or "XS/S"
+	colours map[string][]int // English name of a colour that is a label
+	groups  []string         // the people that each label is for
+	title   map[string]bool  // words of the chart's name
+
+	heights  bool // the sizes are heights of the body, in cm
+	years    bool // the plain numbers are years
+	ofLabels bool // what is read is a label: no chart says which sizes there are
 }
 
-func newLabelIndex(labels []string) *labelIndex {
+// index makes the labels of a chart ready to be found.
+func (c *Chart) index() *labelIndex {
+	labels := c.Labels()
 	x := &labelIndex{
 		labels:  labels,
+		colours: map[string][]int{},
+		groups:  make([]string, len(labels)),
+		title:   titleWords(c.Name),
+		heights: areHeights(labels),
 		folded:  map[string][]int{},
 		phrases: map[string][]int{},
 		forms:   map[string][]int{},
@@ -58,10 +72,17 @@ func newLabelIndex(labels []string) *labelIndex {
 		if dotted, ok := decimalComma(toks, 0); ok && len(toks) == 3 {
 			x.phrases[dotted] = append(x.phrases[dotted], i)
 		}
-		e, ok := fullExpression(folded, &labelIndex{})
+		for _, c := range palette().find(withoutSizeWord(folded)) {
+			x.colours[c.Name] = append(x.colours[c.Name], i)
+		}
+		if x.heights {
+			folded = strings.TrimSuffix(strings.TrimSuffix(folded, "cm"), " ")
+		}
+		e, ok := fullExpression(folded, &labelIndex{ofLabels: true})
 		if !ok {
 			continue
 		}
+		x.groups[i] = e.group
 		if ends, ok := e.ends(); ok {
 			x.ranges[ends] = append(x.ranges[ends], i)
 		}
@@ -70,7 +91,105 @@ func newLabelIndex(labels []string) *labelIndex {
 			x.forms[f.value] = append(x.forms[f.value], i)
 		}
 	}
+	x.years = x.areYears()
+	if system := systemOf(c.Names); system != "" {
+		x.adopt(system)
+	}
 	return x
+}
+
+// titleWords are the words of a chart's name: in the name of a layer they say nothing of its size.
+func titleWords(name string) map[string]bool {
+	words := map[string]bool{}
+	if len(name) > maxTextBytes {
+		return words
+	}
+	for _, t := range tokens(fold(name)) {
+		if t.kind == tokenWord && len(t.text) > 3 {
+			words[t.text] = true
+		}
+	}
+	return words
+}
+
+// heightLabel is a label that may be the height of a body in cm, or a span of two.
+var heightLabel = regexp.MustCompile(`^([0-9]{2,3})(?:[/-]([0-9]{2,3}))?(?: ?cm)?$`)
+
+// areHeights reports whether labels are heights of children: from 44 up in steps of 6 cm, and one of
+// 62 or more, since 44, 50 and 56 alone are sizes of other kinds too (EN 13402-3, from memory).
+func areHeights(labels []string) bool {
+	tallest := 0
+	for _, label := range labels {
+		m := heightLabel.FindStringSubmatch(fold(label))
+		if m == nil {
+			return false
+		}
+		for _, number := range m[1:] {
+			n, _ := strconv.Atoi(number)
+			if number != "" && (n < 44 || n > 194 || (n-44)%6 != 0) {
+				return false
+			}
+			tallest = max(tallest, n)
+		}
+	}
+	return len(labels) > 1 && tallest >= 62
+}
+
+// areYears reports whether the plain numbers of a chart are years: where there is nothing beside them
+// but ages and sizes of toddlers, and none is above 18. Common practice, no source.
+func (x *labelIndex) areYears() bool {
+	numbers := 0
+	for _, forms := range x.has {
+		if len(forms) != 1 {
+			return false
+		}
+		switch f := forms[0]; {
+		case f.kind == formNumber && f.system == "":
+			n, err := strconv.Atoi(f.value)
+			if err != nil || n < 1 || n > 18 {
+				return false
+			}
+			numbers++
+		case f.kind != formAge && !(f.kind == formRanged && strings.HasSuffix(f.value, "t")):
+			return false
+		}
+	}
+	return numbers > 0
+}
+
+// systemOf is the sizing system that the form of a chart's names says, "UK {label}": "" for none.
+func systemOf(names string) string {
+	words := slices.DeleteFunc(tokens(fold(strings.ReplaceAll(names, labelField, " "))), func(t token) bool {
+		return t.kind == tokenSign || t.is(meansSize)
+	})
+	if len(words) == 1 && words[0].is(meansSystem|meansWeakSystem) {
+		return words[0].value
+	}
+	return ""
+}
+
+// adopt gives the numbers of all labels that name no sizing system the one that the chart's names do.
+func (x *labelIndex) adopt(system string) {
+	for _, forms := range x.has {
+		for k := range forms {
+			if forms[k].kind == formNumber && forms[k].system == "" {
+				forms[k].system = system
+			}
+		}
+	}
+}
+
+// rangeOf returns the labels of a range by its ends. Sizes in letters and heights that are written
+// with a slash are the same with a hyphen: "M/L" is "M-L".
+func (x *labelIndex) rangeOf(e expression, ends string) []int {
+	if found := x.ranges[ends]; len(found) > 0 || !x.heights && e.items[0].form.kind != formLetter {
+		return found
+	}
+	a, b := e.items[0].form.value, e.items[1].form.value
+	if e.seps[0].kind == sepList {
+		return x.ranges[a+"-"+b]
+	}
+	return x.ranges[a+"/"+b]
 }
 
 // labelForms returns the forms of a label: one for "8", "Size 8" and "EU 38",
@@ -132,6 +251,9 @@ func (x *labelIndex) fit(f form) []int {
 	if len(all) > 1 && len(same) > 0 {
 		return same
 	}
+	if number, ok := strings.CutSuffix(f.value, " years"); ok && len(all) == 0 && f.kind == formAge && x.years {
+		return x.fit(form{kind: formNumber, value: number})
+	}
 	return all
 }
 
@@ -181,7 +303,7 @@ func decimalComma(toks []token, i int) (string, bool) {
 // What is not in the chart gives an *[UnknownSizeError], what fits several
 // sizes an *[AmbiguousSizeError].
 func (c *Chart) Resolve(text string) ([]string, error) {
-	return newLabelIndex(c.Labels()).resolve(text)
+	return c.index().resolve(text)
 }
 
 func (x *labelIndex) resolve(text string) ([]string, error) {

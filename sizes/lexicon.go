@@ -1,6 +1,7 @@
 package sizes
 
 import (
+	"cmp"
 	_ "embed"
 	"regexp"
 	"slices"
@@ -12,8 +13,8 @@ import (
 // word as fold writes it, the languages it is taken from (ISO 639-1 codes with commas between,
 // "mul" for a word of many, "sign" for a sign), and the meaning, by the names of meaningNames, with
 // a value behind some. The words are common practice in the languages that sewing patterns are sold
-// in, no source; one that means something else as well is left out, or is weak. The English colours
-// are among those of CSS Color Module Level 4, "Named Colors".
+// in, no source; one that means something else as well is left out, or is weak. Colours have
+// a table of their own.
 //
 //go:embed lexicon.tsv
 var lexiconTable string
@@ -54,11 +55,13 @@ const (
 	meansCalendar                        // a month of the year
 	meansAllSizes                        // a name that is this alone is about all sizes
 	meansShared                          // what every print needs
-	meansShade                           // a shade of the colour beside it
-	meansJoinedShade                     // the same, written in one word with it: "darkblue"
 	meansColour                          // a colour that is told apart on paper
 	meansNumbered                        // the number behind it counts such things: "page 12"
-	meansState                           // parts one state of a drawing from another: "old", "draft"
+	meansHeight                          // marks a size that is the height of the body, where the chart has such
+	meansHarmless                        // says nothing of the size beside it: a piece, a kind of line, a file
+	meansLineKind                        // the same, a kind of line: it may stand behind a size that nothing marks
+	meansVariant                         // makes another size of the one beside it, wherever it stands
+	meansGauge                           // stands for the letter of a length: "42 Regular" is 42R
 )
 
 // meaningNames are the meanings in the order of their bits, as the table has them.
@@ -66,13 +69,13 @@ var meaningNames = [...]string{
 	"size", "system", "weak-system", "span", "onward", "list", "intro", "article", "number", "not-just",
 	"and-others", "thing", "counted", "length", "range", "range-letter", "toddler", "cup", "measure", "letter",
 	"month", "month-letter", "year", "year-letter", "birth", "group", "unit", "copy", "joined-copy", "calendar",
-	"all-sizes", "shared", "shade", "joined-shade", "colour", "numbered", "state",
+	"all-sizes", "shared", "colour", "numbered", "height", "harmless", "line-kind", "variant", "gauge",
 }
 
 // A lexeme is what the lexicon says of a word. A nil one says nothing.
 type lexeme struct {
 	meanings meaning
-	value    string // the name of a system, a letter size, a birth size, a group or a unit
+	value    string // the name of a system, a letter size, a birth size, a group or a unit, or the letter of a gauge
 	language string // of the meaning size
 }
 
@@ -81,17 +84,22 @@ func (x *lexeme) is(m meaning) bool { return x != nil && x.meanings&m != 0 }
 
 // lexicon reads the table when it is first asked for.
 var lexicon = sync.OnceValue(func() map[string]*lexeme {
-	_, rows, _ := strings.Cut(lexiconTable, "\n") // the first row names the columns
-	words := make(map[string]*lexeme, strings.Count(rows, "\n"))
-	for row := range strings.Lines(rows) {
-		fields := strings.Split(strings.TrimSuffix(row, "\n"), "\t")
-		word, language := fields[0], fields[1]
-		name, value, _ := strings.Cut(fields[2], " ")
+	words := make(map[string]*lexeme, strings.Count(lexiconTable, "\n")+strings.Count(coloursTable, "\n"))
+	entry := func(word string) *lexeme {
 		x := words[word]
 		if x == nil {
 			x = &lexeme{}
 			words[word] = x
 		}
+		return x
+	}
+	for row := range tableRows(coloursTable) {
+		entry(row[0]).meanings |= meansColour
+	}
+	for row := range tableRows(lexiconTable) {
+		word, language := row[0], row[1]
+		name, value, _ := strings.Cut(row[2], " ")
+		x := entry(word)
 		x.meanings |= 1 << slices.Index(meaningNames[:], name)
 		if value != "" {
 			x.value = value
@@ -106,16 +114,33 @@ var lexicon = sync.OnceValue(func() map[string]*lexeme {
 // lookUp returns what is known of a word in its folded form, nil for nothing.
 func lookUp(word string) *lexeme { return lexicon()[word] }
 
-// spanPhrases are the spans of several words and signs, the longest first.
-var spanPhrases = sync.OnceValue(func() [][]string {
+// spanPhrases are the spans of several words and signs, sizePhrases the size words of several, such
+// as the Russian "р-р"; the longest first.
+var (
+	spanPhrases = sync.OnceValue(func() [][]string { return phrasesFor(meansSpan) })
+	sizePhrases = sync.OnceValue(func() [][]string { return phrasesFor(meansSize) })
+)
+
+func phrasesFor(m meaning) [][]string {
 	var out [][]string
 	for word, x := range lexicon() {
-		if toks := tokens(word); x.is(meansSpan) && len(toks) > 1 {
+		if toks := tokens(word); x.is(m) && len(toks) > 1 {
 			out = append(out, each(toks, func(t token) string { return t.text }))
 		}
 	}
-	slices.SortFunc(out, func(a, b []string) int { return len(b) - len(a) })
+	slices.SortFunc(out, func(a, b []string) int { return cmp.Or(len(b)-len(a), slices.Compare(a, b)) })
 	return out
+}
+
+// longestKnown is the most tokens of a harmless phrase, a kind of line or a variant.
+var longestKnown = sync.OnceValue(func() int {
+	longest := 1
+	for word, x := range lexicon() {
+		if x.is(accounted) {
+			longest = max(longest, len(tokens(word)))
+		}
+	}
+	return longest
 })
 
 // alternatives is a pattern for any word with a meaning.

@@ -8,12 +8,12 @@ import (
 
 // languages are those that the lexicon may name: ISO 639-1, "mul" for a word of
 // many and "sign" for a sign.
-var languages = strings.Fields("ar bg cs da de el en es et fi fr he hr hu it ja ko lt lv mul nl no pl pt ro ru sign sk sl sv tr uk zh")
+var languages = strings.Fields("ar bg ca cs da de el en es et eu fa fi fr he hi hr hu id is it ja ko lt lv mul nl no pl pt ro ru sign sk sl sr sv th tr uk vi zh")
 
 // valued are the meanings that have a value, with all that it may be.
 var valued = map[string]string{
 	"system": "eu us uk au jp", "weak-system": "de fr it es", "letter": "s m l", "birth": "newborn preemie",
-	"group": "women men girls boys children adults dolls", "unit": "cm mm in",
+	"gauge": "r s l t", "group": "women men girls boys children adults dolls", "unit": "cm mm in",
 }
 
 func TestLexicon(t *testing.T) {
@@ -55,6 +55,9 @@ func TestLexicon(t *testing.T) {
 			t.Errorf("%q is not looked up", row)
 		}
 	}
+	for row := range tableRows(coloursTable) {
+		values[row[0]] += ""
+	}
 	if len(lexicon()) != len(values) {
 		t.Errorf("%d words are looked up, want %d", len(lexicon()), len(values))
 	}
@@ -62,7 +65,7 @@ func TestLexicon(t *testing.T) {
 
 // The last meaning is that of the last name.
 func TestMeaningNames(t *testing.T) {
-	if meansState != 1<<(len(meaningNames)-1) || meaningNames[len(meaningNames)-1] != "state" {
-		t.Errorf("meansState is %b of %d names", meansState, len(meaningNames))
+	if meansGauge != 1<<(len(meaningNames)-1) || meaningNames[len(meaningNames)-1] != "gauge" {
+		t.Errorf("meansGauge is %b of %d names", meansGauge, len(meaningNames))
 	}
 }

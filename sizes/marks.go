@@ -26,7 +26,7 @@ func (p *parser) sizeMark() bool {
 	if !p.markAt(p.pos) {
 		return false
 	}
-	p.pos++
+	p.pos += max(1, p.sizePhrase(p.pos))
 	p.signs()
 	if p.at(p.pos).is(meansNumber) {
 		p.pos++
@@ -52,9 +52,9 @@ func (p *parser) signs() {
 func (p *parser) markAt(i int) bool {
 	t := p.at(i)
 	switch {
-	case t.kind == tokenWord && t.is(meansSize):
+	case t.kind == tokenWord && (t.is(meansSize) || t.is(meansHeight) && p.index.heights) || p.sizePhrase(i) > 0:
 		return true
-	case t.kind == tokenWord && t.text == "t":
+	case t.kind == tokenWord && (t.text == "t" || t.text == "р"): // French, and Russian
 		dotted := p.sign(i+1, ".") && p.number(i+2, false)
 		return p.number(i+1, !p.full) || p.full && (p.at(i+1).kind == tokenAge || dotted)
 	case t.kind == tokenWord && t.text == "s":
@@ -66,6 +66,23 @@ func (p *parser) markAt(i int) bool {
 		return p.full && (p.number(i+1, false) || p.sign(i+1, ".°") && p.number(i+2, false) || raised)
 	}
 	return false
+}
+
+// sizePhrase returns the number of tokens of a size word of several that stands at i, 0 for none.
+func (p *parser) sizePhrase(i int) int {
+	for _, words := range sizePhrases() {
+		if p.stand(words, i) {
+			return len(words)
+		}
+	}
+	return 0
+}
+
+// counter reports whether a size word at i is joined to the number before it, as East Asian ones are:
+// "9号".
+func (p *parser) counter(i int) bool {
+	t := p.word(i)
+	return t.is(meansSize) && !t.space && p.number(i-1, false) && isEast([]rune(t.text)[0])
 }
 
 // systemMark steps over a sizing system that stands before its number.
@@ -170,13 +187,28 @@ func ofToddlers(number string) bool {
 }
 
 // ranged reads a number with a letter that makes another size of it: "2T", in a full name "2 T"
-// too. For toddlers it is also written "Toddler 2" and "T2". Common practice, no source.
+// too. For toddlers it is also written "Toddler 2" and "T2". A chart that has 42R, or 42S and 42L,
+// has "42 Regular" too. Common practice, no source.
 func (p *parser) ranged() (form, int) {
 	letter := p.word(p.pos + 1)
-	if !p.number(p.pos, false) || !letter.is(meansRangeLetter) || letter.space && !p.full || !p.ends(p.pos+2) {
+	if !p.number(p.pos, false) || !p.ends(p.pos+2) {
 		return form{}, 0
 	}
-	return form{kind: formRanged, value: p.at(p.pos).text + letter.text}, 2
+	f := form{kind: formRanged, value: p.at(p.pos).text + letter.text}
+	switch {
+	case letter.is(meansRangeLetter) && (p.full || !letter.space):
+		return f, 2
+	case letter.is(meansGauge):
+		f.value = p.at(p.pos).text + letter.value
+	case letter.text == "" || !strings.Contains("rsl", letter.text) || letter.space:
+		return form{}, 0
+	case p.index.ofLabels:
+		return f, 2
+	}
+	if len(p.index.fit(f)) == 0 {
+		return form{}, 0
+	}
+	return f, 2
 }
 
 // toddlerMark steps over a word for toddlers before a number, with a size word behind it or none.

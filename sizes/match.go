@@ -24,6 +24,8 @@ type Answer struct {
 	Reason   string   `json:"reason"`           // completes a sentence that begins with the name
 	Claims   []Claim  `json:"claims,omitempty"` // for KindAmbiguous, two or more
 	Other    string   `json:"other,omitempty"`  // for KindOther, the size that it says
+	May      []string `json:"may,omitempty"`    // for KindUnknown: labels of the sizes that it may be all the same
+	Words    []string `json:"words,omitempty"`  // what nothing accounts for, where that is why it only may be
 	Lacks    bool     `json:"-"`                // it says what may be a size, which the chart does not have
 }
 
@@ -107,7 +109,11 @@ func (r *Rule) UnmarshalText(text []byte) error { return unword((*int)(r), text,
 //     another thing, petite, tall, long, plus or of a cup where the chart has the plain size alone
 //     ("Size 8 tall", "Plus size 16"), open to one side ("up to size 14"), or followed by a word
 //     that is not known and another number of the chart ("Gr. 36 sowie 40"), since the word may be
-//     an "and" or a "to".
+//     an "and" or a "to". Every other word of the name must be known to say nothing of the size: a
+//     piece, a garment, a kind of line, a count, a version, a colour, a word of the chart's Name, or
+//     one that all names have which say sizes. Else the name is Unknown, with the sizes that it
+//     May be and the Words: "Size 14 full-length". Names that say one size for different people are
+//     in doubt as well. A colour is its label in any language.
 //     A name that marks no size, such as "Front 12" or "Sleeve_XL", says the one that stands in it
 //     where other names of the file agree with it but for that, and what takes turns there are
 //     sizes in a row: "Front 10", "Front 12", "Front 14", or one row for each of several pieces.
@@ -141,6 +147,41 @@ func (m *Match) Err() error {
 	}
 	return &AmbiguousError{slices.DeleteFunc(slices.Clone(m.Answers), func(a Answer) bool { return !ambiguous(a) })}
 }
+
+// Doubt returns a *[DoubtError] when there are names that may be one of some sizes, by their labels,
+// but for words that nothing accounts for, else nil. A print of these sizes may lack what such
+// names stand for.
+func (m *Match) Doubt(labels []string) error {
+	e := &DoubtError{}
+	for _, a := range m.Answers {
+		wanted := func(may string) bool { return slices.Contains(labels, may) }
+		if len(a.Words) > 0 && slices.ContainsFunc(a.May, wanted) {
+			e.Answers = append(e.Answers, a)
+		}
+	}
+	if len(e.Answers) == 0 {
+		return nil
+	}
+	return e
+}
+
+// A DoubtError lists the names that may be a wanted size, each with the words that make it doubtful.
+type DoubtError struct {
+	Answers []Answer // each of KindUnknown, with May and Words
+}
+
+func (e *DoubtError) Error() string {
+	more := ""
+	if n := len(e.Answers) - 1; n > 0 {
+		more = fmt.Sprintf(" (and so for %s more)", count(n, "layer"))
+	}
+	a := e.Answers[0]
+	return fmt.Sprintf("layer %s %s Put it in the chart under the layers of %s, under keep or under drop%s",
+		quote(a.Name), a.Reason, sizeWords(a.May), more)
+}
+
+// Is reports whether target is [ErrBadRequest].
+func (*DoubtError) Is(target error) bool { return target == ErrBadRequest }
 
 // An AmbiguousError lists the names that a chart answers in two ways.
 type AmbiguousError struct {
@@ -177,7 +218,7 @@ type sizeGlob struct {
 
 func (c *Chart) matcher() *matcher {
 	m := &matcher{
-		index:  newLabelIndex(c.Labels()),
+		index:  c.index(),
 		exact:  map[string][]int{},
 		formed: map[string][]int{},
 		drop:   patterns(c.Drop),
@@ -212,8 +253,11 @@ func patterns(entries []string) []pattern {
 
 // answer words what is read from a name.
 func (m *matcher) answer(r reading) Answer {
-	a := Answer{Kind: r.kind, Rule: r.rule, Reason: r.reason.String(), Claims: r.claims}
+	a := Answer{Kind: r.kind, Rule: r.rule, Reason: r.reason.String(), Claims: r.claims, Words: r.words}
 	a.Lacks = r.reason.kind == reasonLacks
+	if len(r.may) > 0 {
+		a.May = m.index.names(r.may)
+	}
 	switch r.kind {
 	case KindSize:
 		a.Sizes = m.index.names(r.sizes)
@@ -223,10 +267,12 @@ func (m *matcher) answer(r reading) Answer {
 	return a
 }
 
-// readAll reads the names of one file.
+// readAll reads the names of one file, and settles what they say of each other.
 func (m *matcher) readAll(names []string) []reading {
 	readings := each(names, m.read)
 	m.readSlots(names, readings)
+	m.settle(readings)
+	m.part(readings)
 	m.others(names, readings)
 	return readings
 }

@@ -69,7 +69,7 @@ func (x extent) meets(y extent) bool { return x.from <= y.to && y.from <= x.to }
 func (x *labelIndex) extents() []extent {
 	var out []extent
 	for _, label := range x.labels {
-		e, ok := fullExpression(fold(label), &labelIndex{})
+		e, ok := fullExpression(fold(label), &labelIndex{ofLabels: true})
 		if !ok {
 			continue
 		}

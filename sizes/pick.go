@@ -73,12 +73,13 @@ const (
 	NoteChartEnd         NoteKind = iota + 1 // the chart has fewer neighbours than asked for
 	NoteMissingNeighbour                     // a neighbour, or a size between two of a body, has no layer in the file
 	NoteSharedLayer                          // a layer that is kept draws sizes that were not picked
+	NoteDoubt                                // a layer that may be another size, but for a word of it, is left out
 	NoteBeyondChart                          // a measurement is smaller or larger than all sizes of the chart
 )
 
-var noteWords = []string{"chart end", "missing neighbour", "shared layer", "beyond chart"}
+var noteWords = []string{"chart end", "missing neighbour", "shared layer", "doubt", "beyond chart"}
 
-// String returns "chart end", "missing neighbour", "shared layer" or "beyond chart".
+// String returns "chart end", "missing neighbour", "shared layer", "doubt" or "beyond chart".
 func (k NoteKind) String() string { return word(int(k), noteWords) }
 
 // MarshalText writes the word that String gives, for JSON; a NoteKind that is not valid is
@@ -96,8 +97,9 @@ func (k *NoteKind) UnmarshalText(text []byte) error { return unword((*int)(k), t
 //
 // Errors, in this order: a want with neither labels nor a body, with both, or with negative
 // numbers; an *[UnknownSizeError] or *[AmbiguousSizeError] for a label, what [Chart.Fit] says of
-// the body; an *[AmbiguousError] for names; a *[NoMatchError] when no name serves any size; a
-// *[MissingLayerError] when none serves a wanted size.
+// the body; an *[AmbiguousError] for names; a *[DoubtError] where a name may be a size of the print,
+// but for a word of it; a *[NoMatchError] when no name serves any size; a *[MissingLayerError] when
+// none serves a wanted size.
 func (m *Match) Pick(w Want) (*Pick, error) {
 	if m.index == nil { // a Match that Chart.Match did not make
 		return nil, fault.Errorf(fault.ErrBadRequest,
@@ -108,6 +110,9 @@ func (m *Match) Pick(w Want) (*Pick, error) {
 		return nil, err
 	}
 	if err := m.Err(); err != nil {
+		return nil, err
+	}
+	if err := m.Doubt(m.index.names(rolesAt(roles))); err != nil {
 		return nil, err
 	}
 	layers := m.layers()
@@ -133,7 +138,7 @@ func (m *Match) Pick(w Want) (*Pick, error) {
 // Pick chooses sizes of the chart as [Match.Pick] does, without names: the pick
 // has no positions. It serves to ask a chart before there is a file.
 func (c *Chart) Pick(w Want) (*Pick, error) {
-	p, roles, _, err := c.wish(newLabelIndex(c.Labels()), w)
+	p, roles, _, err := c.wish(c.index(), w)
 	if err != nil {
 		return nil, err
 	}
@@ -272,6 +277,16 @@ func (p *Pick) roles(labels []string, wanted []int, w Want) []Role {
 	return roles
 }
 
+// rolesAt are the positions of the sizes that have a role.
+func rolesAt(roles []Role) (at []int) {
+	for i, role := range roles {
+		if role != 0 {
+			at = append(at, i)
+		}
+	}
+	return at
+}
+
 // and joins the roles that a size has for two wanted sizes.
 func (r Role) and(s Role) Role {
 	switch {
@@ -369,6 +384,10 @@ func (p *Pick) sort(answers []Answer) {
 			p.positions = append(p.positions, a.Position)
 		case a.Kind == KindSize && serves:
 			p.positions = append(p.positions, a.Position)
+		case len(a.Words) > 0:
+			p.note(NoteDoubt, "layer %s %s It is left out, since it may be of a size that was not picked",
+				quote(a.Name), a.Reason)
+			p.dropped = append(p.dropped, a.Position)
 		case a.Kind == KindUnknown:
 			p.unknown = append(p.unknown, a.Position)
 		default:

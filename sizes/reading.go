@@ -13,10 +13,14 @@ type reading struct {
 	text   string // the part of the name that was read
 	lacks  string // the part that is not in the chart, where that is the reason
 	reason reason
-	claims []Claim // for KindAmbiguous
-	extent extent  // of what was read, where it has one
-	other  string  // the size that it plainly says and the chart does not have
-	bare   bool    // nothing marks it as a size
+	claims []Claim  // for KindAmbiguous
+	extent extent   // of what was read, where it has one
+	other  string   // the size that it plainly says and the chart does not have
+	bare   bool     // nothing marks it as a size
+	may    []int    // for KindUnknown: the sizes that it may be
+	beside []string // words of the name that nothing accounts for
+	words  []string // what nothing accounts for, where that is why it only may be
+	group  string   // the people it says it is for
 }
 
 // unknown is the reading of a name that says no size of the chart.
@@ -32,13 +36,15 @@ func unknown(kind reasonKind, texts ...string) reading {
 //  2. the name without what drawing programs append (" copy 2",
 //     "[converted]"), without quotes and without brackets around it all, is a
 //     label, or is all about sizes: "Sz. 08", "EU 38", "10-14", "8 (M)";
-//  3. a longer name has one or several sizes in it that are marked by a size
-//     word or a sizing system: "Tollmere_front_sz08_cut".
+//  3. it is such a size with a kind of line behind, "8 SA", or a colour that is a label in another
+//     language;
+//  4. a longer name has one or several sizes in it that are marked by a size
+//     word or a sizing system, and every other word of it is accounted for: "front_sz08_cut".
 //
 // A bare number or letter in a longer name is none: "Page 12", "2 in test square". A marked number
 // is none where it is a length ("size 10 cm"), the size of another thing ("needle size 12"), or
 // open to one side ("up to size 14", "size 14+"), or followed by a word that is not known and
-// another number of the chart.
+// another number of the chart. Where a word is not accounted for, the name only may be the size.
 func (x *labelIndex) readName(folded string) reading {
 	if r, ok := x.readWhole(folded, bare(folded)); ok {
 		return r
@@ -65,7 +71,47 @@ func (x *labelIndex) readWhole(folded, bare string) (reading, bool) {
 		r.bare = !marksSize(tokens(bare))
 		return r, true
 	}
-	return reading{}, false
+	if found := x.byColour(bare); len(found) > 0 {
+		it := item{text: bare, labels: found}
+		if r, bad := it.doubtful(x); bad {
+			return r, true
+		}
+		why := reason{kind: reasonSays, text: bare, sizes: x.names(found)}
+		return reading{kind: KindSize, sizes: found, reason: why}, true
+	}
+	return x.readLine(bare)
+}
+
+// readLine reads sizes of the chart that nothing marks with a kind of line behind: "8 SA" and
+// "34 cutting line" are about one line of these sizes, where "8 lines" are eight.
+func (x *labelIndex) readLine(bare string) (reading, bool) {
+	p := &parser{toks: tokens(bare), index: x}
+	e, ok := p.expression()
+	if !ok {
+		return reading{}, false
+	}
+	isLine := false
+	for p.pos < len(p.toks) {
+		n, what := p.aside(p.pos, make([]bool, len(p.toks)))
+		if n == 0 || !what.is(meansLineKind) && !p.sign(p.pos, "-()[]:") {
+			return reading{}, false
+		}
+		isLine = isLine || what.is(meansLineKind)
+		p.pos += n
+	}
+	r := e.read(x)
+	return r, isLine && r.kind == KindSize
+}
+
+// byColour returns the positions of the labels that are the colour of a text.
+func (x *labelIndex) byColour(text string) (found []int) {
+	if len(x.colours) == 0 {
+		return nil
+	}
+	for _, c := range palette().find(withoutSizeWord(text)) {
+		found = both(found, x.colours[c.Name])
+	}
+	return found
 }
 
 // read evaluates an expression. Items that lack a system take that of their
@@ -77,7 +123,9 @@ func (x *labelIndex) readWhole(folded, bare string) (reading, bool) {
 // not in the chart are passed over, the others must agree.
 func (e expression) read(index *labelIndex) reading {
 	readSide := func(side expression) reading { return side.readSide(index) }
-	return agree(each(e.inherit(index).sides(), readSide), index)
+	r := agree(each(e.inherit(index).sides(), readSide), index)
+	r.group = e.group
+	return r
 }
 
 // inherit hands systems on, rightwards and then leftwards.
@@ -127,11 +175,11 @@ func (e expression) sides() []expression {
 	start := 0
 	for i, sep := range e.seps {
 		if sep.double(e.items[i].form, e.items[i+1].form) {
-			out = append(out, expression{e.items[start : i+1], e.seps[start:i]})
+			out = append(out, expression{items: e.items[start : i+1], seps: e.seps[start:i]})
 			start = i + 1
 		}
 	}
-	return append(out, expression{e.items[start:], e.seps[start:]})
+	return append(out, expression{items: e.items[start:], seps: e.seps[start:]})
 }
 
 // double reports whether two names of the same meet at a separator.
@@ -155,8 +203,8 @@ func (s separator) double(a, b form) bool {
 func (e expression) readSide(index *labelIndex) reading {
 	r := reading{kind: KindSize, text: e.text(), reason: reason{kind: reasonSays, text: e.text()}}
 	ends, isRange := e.ends()
-	if isRange && len(e.items[0].labels)+len(e.items[1].labels) == 0 && len(index.ranges[ends]) == 1 {
-		r.sizes = index.ranges[ends]
+	if isRange && len(e.items[0].labels)+len(e.items[1].labels) == 0 && len(index.rangeOf(e, ends)) == 1 {
+		r.sizes = index.rangeOf(e, ends)
 		r.reason.sizes = index.names(r.sizes)
 		return r
 	}
@@ -182,9 +230,9 @@ func (e expression) readSide(index *labelIndex) reading {
 	slices.Sort(r.sizes)
 	r.sizes = slices.Compact(r.sizes)
 	if chained && len(r.sizes) > len(e.items) {
-		r = unknown(reasonChain, r.text)
-		r.lacks = r.reason.text
-		return r
+		chain := unknown(reasonChain, r.text)
+		chain.lacks, chain.may = r.text, r.sizes
+		return chain
 	}
 	r.reason.sizes = index.names(r.sizes)
 	return r
@@ -196,6 +244,11 @@ func (it item) doubtful(index *labelIndex) (reading, bool) {
 	case 1:
 		return reading{}, false
 	case 0:
+		if number, ok := strings.CutSuffix(it.form.value, " months"); ok && strings.HasSuffix(it.text, "m") {
+			if may := index.fit(form{kind: formNumber, value: number}); len(may) > 0 { // "Size 14 M"
+				return reading{text: number, sizes: may}.inDoubt(index, []string{"m"}), true
+			}
+		}
 		r := unknown(reasonLacks, it.text)
 		r.lacks = clip(strings.TrimSpace(it.form.system + " " + it.form.value))
 		return r, true
@@ -239,6 +292,7 @@ func agree(readings []reading, index *labelIndex) reading {
 func (x *labelIndex) readMarked(folded string) reading {
 	p := &parser{toks: tokens(folded), index: x}
 	var readings []reading
+	var spans [][2]int // of the tokens that were read
 	for p.pos < len(p.toks) {
 		start := p.pos
 		e, ok := p.marked()
@@ -247,15 +301,18 @@ func (x *labelIndex) readMarked(folded string) reading {
 			continue
 		}
 		if why := p.veto(start, e); why.kind == KindUnknown {
-			return why
+			return why.perhaps(e.read(x))
 		}
 		if kind := p.rangeBehind(); kind != "" {
-			return e.variant(e.text() + " " + kind)
+			return e.variant(e.text() + " " + kind).perhaps(e.read(x))
 		}
-		readings = append(readings, e.read(x))
+		for p.word(start - 1).is(meansIntro | meansArticle) { // "from size 14 to 18"
+			start--
+		}
+		readings, spans = append(readings, e.read(x)), append(spans, [2]int{start, p.pos})
 	}
 	if len(readings) > 0 {
-		return agree(readings, x)
+		return agree(readings, x).doubt(x, p.restOf(spans))
 	}
 	for i, t := range p.toks { // nothing marks a size, but it may have "8 tall" all the same
 		p.pos = i + 1
@@ -264,6 +321,16 @@ func (x *labelIndex) readMarked(folded string) reading {
 		}
 	}
 	return unknown(reasonNothing)
+}
+
+// perhaps says of a name that it may be the sizes that it would be but for what speaks against that,
+// where these are sizes of the chart and the name does not speak of others as well.
+func (r reading) perhaps(said reading) reading {
+	switch r.reason.kind {
+	case reasonBeside, reasonUnknownWord, reasonLacks:
+		r.may = said.sizes
+	}
+	return r
 }
 
 // inChart reports whether the token at i is a number of the chart.
@@ -276,7 +343,7 @@ func (p *parser) inChart(i int) bool {
 func (p *parser) marked() (expression, bool) {
 	p.open = 0
 	start, first := p.pos, p.word(p.pos)
-	sized := p.markAt(start) || first.is(meansToddler)
+	sized := p.markAt(start) || first.is(meansToddler) || p.number(start, false) && p.counter(start+1)
 	if !sized && !first.is(meansSystem) {
 		return expression{}, false
 	}
@@ -371,7 +438,7 @@ func (p *parser) veto(start int, e expression) reading {
 		return unknown(reasonNotJust, text, before.text)
 	case before.is(meansIntro) && before.text != "de" && len(e.items) == 1:
 		return unknown(reasonEndless, text, before.text)
-	case p.number(p.pos, false):
+	case p.number(p.pos, false) && !p.dated(p.pos):
 		return unknown(reasonBeside, text, p.at(p.pos).text)
 	case p.openEnded():
 		return unknown(reasonOpen, text)

@@ -52,7 +52,7 @@ func testCharts() map[string]*Chart {
 	}
 	charts := map[string]*Chart{}
 	for name, list := range labels {
-		c := &Chart{}
+		c := &Chart{Name: "Tollmere skirt"}
 		for _, label := range list {
 			c.Sizes = append(c.Sizes, Size{Label: label})
 		}
@@ -568,7 +568,7 @@ var spellingCases = []spellingCase{
 	{"plain", "Size 3 years", "3", "the chart has the number alone"},
 	{"plain", "Sizes 4-5 years", "4|5", "a span of numbers"},
 	{"plain", "Age 4", "4", "the chart has the number alone"},
-	{"plain", "3 years", "unknown", "nothing says that the sizes of the chart are years"},
+	{"plain", "3 years", "3", "plain numbers up to 18 and nothing else are years"},
 	{"plain", "size 3 months", "unknown", "an age in months is no number"},
 	{"plain", "size 3m front", "unknown", "an age in months is no number"},
 	{"ages", "Age 4", "Age 4", "the label"},
@@ -579,7 +579,7 @@ var spellingCases = []spellingCase{
 	{"euro", "Tallas 8 y 10", "unknown", "the word is and in Spanish, and no years"},
 
 	{"numbers", "Size 8 DD cup", "unknown", "a cup, which the chart does not have"},
-	{"numbers", "Size 8 front, B cup", "8", "a word between, so that it is a piece"},
+	{"numbers", "Size 8 front, B cup", "unknown", "a cup, although of a piece"},
 	{"numbers", "Size 8 C-cup front", "unknown", "a cup with a hyphen"},
 	{"numbers", "Size 8 A/B cup", "unknown", "a cup for two"},
 	{"numbers", "Size 8 (C cup)", "unknown", "a cup in brackets"},

@@ -42,6 +42,8 @@ const (
 	reasonEndless                // a span begins that does not end
 	reasonBeside                 // two sizes stand side by side
 	reasonOpen                   // it is open to one side
+	reasonPeople                 // other names say the same size for other people
+	reasonDoubt                  // a word of it is not accounted for
 	reasonUnknownWord            // a word between two sizes is not known
 	reasonSlot                   // names like it have other sizes in that place
 )
@@ -66,6 +68,8 @@ var reasonForms = [...]string{
 	reasonEndless:     "has %[2]q before %[1]q, a span without an end",
 	reasonBeside:      "says %[1]q and %[2]q side by side, neither a span nor a list",
 	reasonOpen:        "says %[1]q and leaves it open to one side",
+	reasonPeople:      "says %[3]s for %[1]s, and another layer says it for others.",
+	reasonDoubt:       "says %[3]s, but what is %[2]s?",
 	reasonUnknownWord: "says %[1]q and %[2]q with a word between that is not known",
 	reasonSlot:        "has %[1]q where names like it have other sizes: %[3]s",
 }

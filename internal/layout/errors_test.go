@@ -40,6 +40,7 @@ var sorted = map[error]struct {
 			&survey.ForeignLineError{}, &pattern.UnknownByError{}, &pattern.NoSizesError{},
 			&pattern.AmbiguousLineError{}, &pattern.MissingLineError{}, &pattern.UnknownLayersError{},
 			&pattern.NoSuchLayerError{}, &sizes.AmbiguousError{Answers: make([]sizes.Answer, 1)},
+			&sizes.DoubtError{Answers: make([]sizes.Answer, 1)},
 			&sizes.AmbiguousSizeError{}, &sizes.ChartError{}, &sizes.MissingLayerError{}, &sizes.NoMatchError{},
 			&sizes.UnknownMeasurementError{}, &sizes.UnknownSizeError{}},
 		map[string]error{"layers.ErrBadRequest": layers.ErrBadRequest, "sizes.ErrBadRequest": sizes.ErrBadRequest,

@@ -3,6 +3,7 @@ package pattern
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -59,7 +60,7 @@ func (c *Choice) byLines(ctx context.Context, doc *layers.Document, want sizes.W
 		return err
 	}
 	if c.By == ByBoth {
-		if err := c.Match.Err(); err != nil {
+		if err := errors.Join(c.Match.Err(), c.Match.Doubt(c.Chart.Labels())); err != nil {
 			return err
 		}
 		c.Pick.Others = c.Match.Others()

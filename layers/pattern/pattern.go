@@ -133,7 +133,7 @@ func (p *Pattern) drafted(want sizes.Want) (*sizes.Chart, error) {
 // by says what tells the sizes apart, and why.
 func (p *Pattern) by(c *Choice, asked By) (By, Reason) {
 	inNames := slices.ContainsFunc(c.Match.Answers, func(a sizes.Answer) bool {
-		return a.Kind == sizes.KindSize || a.Kind == sizes.KindAmbiguous
+		return a.Kind == sizes.KindSize || a.Kind == sizes.KindAmbiguous || len(a.Words) > 0
 	})
 	switch {
 	case asked != "":
