@@ -131,6 +131,23 @@ func (d *Document) opened() error {
 	return nil
 }
 
+// KeepPages gives the document with only some of its pages, by number from 1: in their
+// order in the file, and numbered anew. What leads to other pages alone goes with them:
+// links, outline items, names of destinations, labels, form fields, and layers that
+// nothing else is in. Layers keep their object numbers; the Fingerprint is another. The
+// document itself stays as it is. It gives a *PageError for a page that is not there,
+// and for none at all.
+func (d *Document) KeepPages(ctx context.Context, numbers []int) (*Document, error) {
+	if err := d.opened(); err != nil {
+		return nil, err
+	}
+	file, err := isolate.KeepPages(ctx, d.file, numbers)
+	if err != nil {
+		return nil, err
+	}
+	return &Document{file: file, isolator: isolate.Isolator{Document: file}}, nil
+}
+
 // Encryption tells how a file is encrypted, and what opened it.
 type Encryption struct {
 	// Cipher is "RC4" or "AES", with a key of that many bits; "" where the

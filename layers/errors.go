@@ -71,6 +71,9 @@ type (
 	// A PositionError says that a selection has a position at which the file has no
 	// layer.
 	PositionError = failure.PositionError
+	// A PageError says that a page is asked for that the file does not have, or none at
+	// all.
+	PageError = failure.PageError
 	// A WrongDocumentError says that a selection was made for another file.
 	WrongDocumentError = failure.WrongDocumentError
 	// A ForeignLineError says that the Style of a selection was not found in the file

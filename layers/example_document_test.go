@@ -159,3 +159,18 @@ func ExampleDocument_Inspect() {
 	// Notches, page 1: 5 paths, 0 texts, 810 by 23 mm
 	// Test squares, page 1: 2 paths, 4 texts, 126 by 51 mm
 }
+
+// The first three pages alone, as a document like any other.
+func ExampleDocument_KeepPages() {
+	doc := open("tollmere-skirt-a4.pdf")
+	part, err := doc.KeepPages(context.Background(), []int{1, 2, 3})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(len(doc.Pages()), len(part.Pages()), part.Pages()[2].Number)
+	_, err = doc.KeepPages(context.Background(), []int{99})
+	fmt.Println(err)
+	// Output:
+	// 25 3 3
+	// there is no page 99: the file has 25 pages
+}

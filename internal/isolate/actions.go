@@ -27,6 +27,11 @@ type actionEditor struct {
 	open   map[pdf.Ref]bool
 }
 
+// leadsAway reports whether an action goes to a page that is taken out.
+func (e *editor) leadsAway(d pdf.Dict) bool {
+	return e.away != nil && pdf.AsName(e.edit, d["S"]) == "GoTo" && e.away(d["D"])
+}
+
 // change brings a dictionary up to date: the action that it is, and the actions
 // in its entries.
 func (a *actionEditor) change(d pdf.Dict, _ pdf.Ref) pdf.Dict {
@@ -171,7 +176,7 @@ func (a *actionEditor) isEmpty(o pdf.Object) bool {
 	key, list, rest := a.list(d)
 	_, isArray := pdf.Resolve(a.edit, d[key]).(pdf.Array)
 	switch {
-	case a.kind(d) == "JavaScript":
+	case a.kind(d) == "JavaScript", a.kind(d) != "" && a.leadsAway(d):
 		return true
 	case key == "State":
 		return len(rest) == 0

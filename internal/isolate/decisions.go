@@ -97,14 +97,15 @@ func (d *decisions) printed(ref pdf.Ref) optional.Truth {
 // removed reports whether a group is removed.
 func (d *decisions) removed(ref pdf.Ref) bool { return d.states[ref] == optional.False }
 
-// keepsAll reports whether neither a group nor a line style is removed.
+// keepsAll reports whether neither a group nor a line style is removed, and no page
+// was before.
 func (d *decisions) keepsAll() bool {
 	for _, g := range d.doc.Groups {
 		if d.removed(g.Ref) {
 			return false
 		}
 	}
-	return d.lines == nil
+	return d.lines == nil && !d.doc.IsPart()
 }
 
 // layers are the groups that stay layers in the result.

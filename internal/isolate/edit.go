@@ -19,6 +19,10 @@ type editor struct {
 	// ctx ends the walks through all objects early; apply gives its error then.
 	ctx context.Context
 
+	// away reports whether a destination leads to a page that is taken out; nil where
+	// all pages stay.
+	away func(destination pdf.Object) bool
+
 	removedFields map[string]bool // form fields, by their full names
 	untagged      bool            // nothing of the structure is left
 	claimsPDFA    bool            // the result claims to be PDF/A
@@ -263,6 +267,9 @@ func (e *editor) isUnwanted(a pdf.Dict) bool {
 
 // filterAnnotations takes annotations out of a page.
 func (e *editor) filterAnnotations(p pdf.Page, remove func(pdf.Object) bool) {
+	if e.isRemoved(p.Ref) {
+		return
+	}
 	dict := e.page(p)
 	was := pdf.AsArray(e.edit, dict["Annots"])
 	if now := slices.DeleteFunc(slices.Clone(was), remove); len(now) < len(was) && p.Ref != 0 {

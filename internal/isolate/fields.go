@@ -23,7 +23,7 @@ func (e *editor) editFields() {
 	if len(e.removedFields) == 0 {
 		return
 	}
-	e.note(warning.FieldsRemoved, "form fields that belonged to removed layers were taken out; "+
+	e.note(warning.FieldsRemoved, "form fields that belonged to what is removed were taken out; "+
 		"calculations that use them may not work any more")
 	form = with(form, "Fields", rest)
 	if order := pdf.AsArray(e.edit, form["CO"]); order != nil {

@@ -69,10 +69,10 @@ func (e *editor) editStructure(res *rewrite.Result, before, now extent) {
 		s.removedIDs[t.Parents] = append(s.removedIDs[t.Parents], t.Removed...)
 	}
 	kids, left := s.kids(tree["K"], structurePlace{})
-	switch left {
-	case allRemains:
+	switch {
+	case left == allRemains && e.away == nil:
 		return
-	case noneRemains:
+	case left == noneRemains:
 		e.removeStructure(now)
 		return
 	}
@@ -217,6 +217,9 @@ func (s *structureEditor) element(o pdf.Object, d pdf.Dict, at structurePlace) (
 			within.page = page
 		}
 		kids, left = s.kids(d["K"], within)
+		if d["K"] == nil && s.isRemoved(d["Pg"]) {
+			left = noneRemains
+		}
 	}
 	switch left {
 	case allRemains:

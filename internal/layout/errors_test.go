@@ -36,7 +36,7 @@ var sorted = map[error]struct {
 			"failure.ErrNoLayers": failure.ErrNoLayers, "witness.ErrCipher": witness.ErrCipher},
 	},
 	fault.ErrBadRequest: {
-		[]error{&failure.ResidueError{}, &failure.PositionError{}, &failure.WrongDocumentError{},
+		[]error{&failure.ResidueError{}, &failure.PositionError{}, &failure.PageError{}, &failure.WrongDocumentError{},
 			&survey.ForeignLineError{}, &pattern.UnknownByError{}, &pattern.NoSizesError{},
 			&pattern.AmbiguousLineError{}, &pattern.MissingLineError{}, &pattern.UnknownLayersError{},
 			&pattern.NoSuchLayerError{}, &sizes.AmbiguousError{Answers: make([]sizes.Answer, 1)},

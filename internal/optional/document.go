@@ -10,6 +10,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"hash/maphash"
+	"io"
 	"slices"
 
 	"github.com/sizeply/sizeply/internal/pdf"
@@ -32,6 +33,7 @@ type Document struct {
 	Groups []*Group
 
 	data        []byte // of the file
+	part        string // what is left of the file, "" for all of it
 	fingerprint *once[string]
 	mark        *once[Mark]
 	doubt       *once[doubts]
@@ -52,20 +54,37 @@ func Open(ctx context.Context, data []byte, password string, limits pdf.Limits) 
 	if err != nil {
 		return nil, err
 	}
-	d := &Document{
-		PDF: file, Limits: limits, Password: password, byRef: map[pdf.Ref]*Group{}, doubtful: map[pdf.Ref]bool{},
-		data: data, fingerprint: newOnce[string](), mark: newOnce[Mark](), doubt: newOnce[doubts](),
-	}
+	return read(ctx, &Document{PDF: file, Limits: limits, Password: password, data: data})
+}
+
+// Part is a document that has less than this one: file holds what is left, which part
+// describes, and warnings are about what was taken out.
+func (d *Document) Part(ctx context.Context, file *pdf.Document, part string, warnings []warning.Warning) (*Document,
+	error) {
+	return read(ctx, &Document{
+		PDF: file, Limits: d.Limits, Password: d.Password, data: d.data, part: d.part + part, warnings: warnings,
+	})
+}
+
+// IsPart reports whether the document is a Part of its file.
+func (d *Document) IsPart() bool { return d.part != "" }
+
+// read reads the optional content of a document.
+func read(ctx context.Context, d *Document) (*Document, error) {
+	d.byRef, d.doubtful = map[pdf.Ref]*Group{}, map[pdf.Ref]bool{}
+	d.fingerprint, d.mark, d.doubt = newOnce[string](), newOnce[Mark](), newOnce[doubts]()
 	d.readGroups(ctx)
 	return d, ctx.Err()
 }
 
-// Fingerprint is the SHA-256 of the file, in hexadecimal digits. It is worked out
-// when it is first asked for. The error is the context's.
+// Fingerprint is the SHA-256 of the file, with what describes a part of it, in
+// hexadecimal digits. It is worked out when it is first asked for. The error is the
+// context's.
 func (d *Document) Fingerprint(ctx context.Context) (string, error) {
 	return d.fingerprint.get(ctx, func(ctx context.Context) (string, error) {
 		sum := sha256.New()
 		err := pdf.Hash(ctx, sum, d.data)
+		_, _ = io.WriteString(sum, d.part)
 		return hex.EncodeToString(sum.Sum(nil)), err
 	})
 }
@@ -87,6 +106,7 @@ func (d *Document) Mark(ctx context.Context) (Mark, error) {
 		var sum maphash.Hash
 		sum.SetSeed(markSeed)
 		err := pdf.Hash(ctx, &sum, d.data)
+		_, _ = sum.WriteString(d.part)
 		return Mark{len(d.data), sum.Sum64()}, err
 	})
 }

@@ -14,13 +14,14 @@ type Edit struct {
 	changed map[Ref]Object
 	next    Ref
 	info    Ref
+	pages   []Page // those that are kept, as they are in the document
 	// plain leaves the encryption of the document out.
 	plain bool
 }
 
 // Edit begins an empty set of changes.
 func (d *Document) Edit() *Edit {
-	return &Edit{doc: d, changed: map[Ref]Object{}, next: d.next, info: d.info}
+	return &Edit{doc: d, changed: map[Ref]Object{}, next: d.next, info: d.info, pages: d.pages}
 }
 
 // Object implements Objects: the changed object where there is one, else the

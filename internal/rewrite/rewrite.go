@@ -333,6 +333,9 @@ func (r *Result) FilterOthers(ctx context.Context, refs []pdf.Ref) error {
 // Versions are the numbers of what a drawing of the original has become: its
 // own, and those of copies for callers that resolve its names differently.
 func (r *Result) Versions(ref pdf.Ref) []pdf.Ref {
+	if r.rewriter == nil { // nothing was filtered
+		return []pdf.Ref{ref}
+	}
 	var list []pdf.Ref
 	for _, f := range r.rewriter.forms[ref] {
 		list = append(list, f.ref)

@@ -210,6 +210,23 @@ func (e *PositionError) Error() string {
 // Is reports whether target is layers.ErrBadRequest.
 func (*PositionError) Is(target error) bool { return target == fault.ErrBadRequest }
 
+// A PageError says that a page is asked for that the file does not have, or none at all.
+// It is a bad request.
+type PageError struct {
+	Page  int // that is not there, 0 where none is asked for
+	Pages int // how many the file has
+}
+
+func (e *PageError) Error() string {
+	if e.Page == 0 {
+		return "no page is asked for: name one at least"
+	}
+	return fmt.Sprintf("there is no page %d: the file has %s", e.Page, words.Count(e.Pages, "page", "pages"))
+}
+
+// Is reports whether target is layers.ErrBadRequest.
+func (*PageError) Is(target error) bool { return target == fault.ErrBadRequest }
+
 // A WrongDocumentError says that a selection was made for another file. It is a bad
 // request.
 type WrongDocumentError struct {
