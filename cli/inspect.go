@@ -72,7 +72,7 @@ func (p *program) inspect(c *urfave.Context) error {
 		out.Paper = append(out.Paper, one)
 	}
 	if chart != nil {
-		out.Match = chart.Match(layers.Names(res.Layers))
+		out.Match = pattern.Match(chart, res.Layers)
 	}
 	if c.Bool("lines") {
 		if out.Lines, err = doc.Lines(c.Context); err != nil {

@@ -73,7 +73,7 @@ func (a *previewArguments) report(ctx context.Context, g *gallery) (*report.Repo
 		}
 	}
 	if r.chart != nil {
-		r.match = r.chart.Match(layers.Names(r.held.Layers))
+		r.match = pattern.Match(r.chart, r.held.Layers)
 		r.sizes()
 	}
 	for _, s := range r.held.Squares {

@@ -114,10 +114,11 @@ func Draft(names []string) *Drafted {
 type drafting struct {
 	names      []string
 	statements []statement
-	left       []statement     // those that are no sizes after all
-	goesOn     map[string]bool // names of bare numbers in one series with marked ones
-	systems    map[string]bool // sizing systems that single sizes name
-	steps      []*draftStep    // the sizes
+	left       []statement       // those that are no sizes after all
+	unsure     map[string]string // what may be a size in names that say none, by their folds
+	goesOn     map[string]bool   // names of bare numbers in one series with marked ones
+	systems    map[string]bool   // sizing systems that single sizes name
+	steps      []*draftStep      // the sizes
 	out        *Drafted
 }
 
@@ -203,6 +204,7 @@ func (d *drafting) rest() {
 		seen[key] = true
 		stray := m.index.stray(key)
 		shared := r.kind == KindUnknown && len(r.may) == 0 && stray == "" && isShared(key)
+		stray = cmp.Or(stray, d.unsure[key])
 		if shared && checkText("", "", name) == nil && len(chart.Keep) < maxPatterns {
 			literal := strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`).Replace(name) // no glob
 			chart.Keep = append(chart.Keep, literal)

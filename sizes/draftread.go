@@ -77,12 +77,13 @@ func (d *drafting) read() {
 func (d *drafting) readSlots(unread []string) {
 	found := findSlots(unread, &labelIndex{}, d.plainSizes())
 	var frames, names []string
+	d.unsure = found.unsure
 	for _, name := range d.names {
-		at, ok := found[fold(name)]
+		at, ok := found.found[fold(name)]
 		if !ok {
 			continue
 		}
-		delete(found, fold(name))
+		delete(found.found, fold(name))
 		if s, ok := readStatement(at.text); ok {
 			s.name, s.marked = name, true
 			d.statements = append(d.statements, s)

@@ -56,6 +56,10 @@ func FuzzMatchInAnyOrder(f *testing.F) {
 	for i := 0; i < len(spellingCases)-3; i += 10 {
 		f.Add(spellingCases[i].name+"\n"+spellingCases[i+1].name+"\n"+spellingCases[i+3].name, uint64(i))
 	}
+	lists, _ := namedFiles(f)
+	for i, list := range lists {
+		f.Add(strings.Join(list.Names, "\n"), uint64(i))
+	}
 	charts := fuzzCharts()
 	f.Fuzz(func(t *testing.T, text string, seed uint64) {
 		names := strings.Split(text, "\n")

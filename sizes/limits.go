@@ -15,6 +15,8 @@ const (
 	maxDash       = 32      // lengths in a dash pattern
 	maxColumns    = 200     // of a chart in CSV
 	maxNumber     = 400     // characters of a number: no float64 needs more
+	maxSlotTokens = 40      // words and signs of a name that is held against others for what varies
+	maxRowPairs   = 64      // sizes of one piece that are held against those of another
 )
 
 // The bounds of a body measurement, in millimetres. Less than 1 cm is a slip, a

@@ -2,7 +2,9 @@ package sizes
 
 import (
 	"cmp"
+	"iter"
 	"maps"
+	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -34,15 +36,24 @@ type slot struct {
 	frame string // the name with "<size>" in the place of the size
 }
 
+// slots are what is found in names that by themselves say no size, by their folds.
+type slots struct {
+	found  map[string]slot
+	unsure map[string]string // what may be a size, in names of which nothing shows that it is one
+}
+
 // frameGap stands in a frame for the size.
 const frameGap = "<size>"
 
 // findSlots finds the sizes in folded names that say none by themselves, by the label index of a
 // chart, which is empty without one, and the forms of the sizes that other names say.
-func findSlots(keys []string, index *labelIndex, known map[form]bool) map[string]slot {
+func findSlots(keys []string, index *labelIndex, known map[form]bool) slots {
 	f := &slotFinder{index: index, known: known, texts: map[string]bool{}, frames: map[string][]slotted{}}
 	for _, key := range keys {
 		toks := tokens(bare(key))
+		if len(toks) > maxSlotTokens {
+			continue
+		}
 		f.texts[phrase(toks)] = true
 		for _, at := range index.places(toks) {
 			s := slotted{key: key, toks: toks, place: at, frame: frameOf(toks, at)}
@@ -117,39 +128,58 @@ func frameOf(toks []token, at place) string {
 }
 
 // find settles which frames hold sizes, and gives each name its slot. A name with two such places
-// has none, since either may be its size.
-func (f *slotFinder) find() map[string]slot {
-	sure := map[string]bool{}
+// has none, since either may be its size; nor has one in a frame where just two sizes take turns.
+func (f *slotFinder) find() slots {
+	sure, half := f.sure()
+	out := slots{found: map[string]slot{}, unsure: map[string]string{}}
+	taken, both := map[string]place{}, map[string]bool{}
+	for _, frame := range slices.Sorted(maps.Keys(f.frames)) {
+		for _, s := range f.frames[frame] {
+			was, ok := taken[s.key]
+			switch {
+			case half[frame]:
+				out.unsure[s.key] = s.text()
+				continue
+			case !sure[frame], ok && was.from <= s.place.from && s.place.to <= was.to: // a part of what is there
+				continue
+			case ok && !(s.place.from <= was.from && was.to <= s.place.to):
+				out.unsure[s.key], both[s.key] = s.text(), true
+			}
+			taken[s.key], out.found[s.key] = s.place, slot{s.text(), s.frame}
+		}
+	}
+	for key := range both {
+		delete(out.found, key)
+	}
+	maps.DeleteFunc(out.unsure, func(key string, _ string) bool { return out.found[key] != (slot{}) })
+	return out
+}
+
+// sure says which frames hold sizes, and in which two values take turns that may be sizes: such half
+// a row is one where another frame has the same values.
+func (f *slotFinder) sure() (sure, half map[string]bool) {
+	sure, half = map[string]bool{}, map[string]bool{}
 	rows := map[string]row{}
 	for frame, names := range f.frames {
 		rows[frame] = f.rowOf(frame, names)
 		sure[frame] = rows[frame].strength == 2
 	}
-	for frame, r := range rows { // half a row is one where another frame has the same sizes
-		for other, s := range rows {
-			sure[frame] = sure[frame] || r.strength > 0 && other != frame && s.strength > 0 && r.shares(s) > 1
+	frames := map[[2]form]int{} // that have two values
+	for _, r := range rows {
+		for pair := range r.pairs() {
+			frames[pair]++
+		}
+	}
+	for frame, r := range rows {
+		for pair := range r.pairs() {
+			sure[frame] = sure[frame] || frames[pair] > 1
 		}
 	}
 	f.numbered(sure)
-	found, both := map[string]slot{}, map[string]bool{}
-	taken := map[string]place{}
-	for _, frame := range slices.Sorted(maps.Keys(sure)) {
-		if !sure[frame] {
-			continue
-		}
-		for _, s := range f.frames[frame] {
-			was, ok := taken[s.key]
-			switch {
-			case ok && was.from <= s.place.from && s.place.to <= was.to: // a part of what is there
-				continue
-			case ok && !(s.place.from <= was.from && was.to <= s.place.to):
-				both[s.key] = true
-			}
-			taken[s.key], found[s.key] = s.place, slot{s.text(), s.frame}
-		}
+	for frame, r := range rows {
+		half[frame] = r.strength == 1 && !sure[frame]
 	}
-	maps.DeleteFunc(found, func(key string, _ slot) bool { return both[key] })
-	return found
+	return sure, half
 }
 
 // text writes the size of a name by itself, with the cup that stands beside it.
@@ -170,15 +200,25 @@ type row struct {
 	strength int // 2 for sizes in a row, 1 for two of them, which may be chance, 0 for anything
 }
 
-// shares counts the values that two rows have in common.
-func (r row) shares(s row) int {
-	n := 0
-	for f := range r.values {
-		if s.values[f] {
-			n++
+// pairs yields each two values of a row that may be sizes, of a long one the smallest.
+func (r row) pairs() iter.Seq[[2]form] {
+	values := slices.SortedFunc(maps.Keys(r.values), func(a, b form) int {
+		return cmp.Or(cmp.Compare(a.kind, b.kind), compareValues(a.kind, a.value, b.value),
+			cmp.Compare(a.value, b.value))
+	})
+	if r.strength == 0 {
+		values = nil
+	}
+	values = values[:min(len(values), maxRowPairs)]
+	return func(yield func([2]form) bool) {
+		for i, a := range values {
+			for _, b := range values[i+1:] {
+				if !yield([2]form{a, b}) {
+					return
+				}
+			}
 		}
 	}
-	return n
 }
 
 // rowOf judges what takes turns in a frame.
@@ -205,7 +245,7 @@ func (f *slotFinder) rowOf(frame string, names []slotted) row {
 	left := f.texts[strings.Replace(frame, frameGap, "r", 1)]
 	strength := inARow(firsts)
 	if len(names[0].place.size.items) > 1 {
-		strength = min(strength, inARow(ends))
+		strength = min(max(strength, inTurn(names)), max(inARow(ends), inTurn(names)))
 	}
 	counts := countsUp(firsts) && len(firsts) < max(len(f.index.labels), len(f.known))
 	switch n := len(firsts); {
@@ -262,19 +302,56 @@ func inARow(values []form) int {
 	case values[0].kind == formLetter:
 		return lettersInARow(values)
 	}
+	least, most := math.Inf(1), 0.0 // of plain numbers, and of those with a letter
 	for _, v := range values {
-		if v.kind != values[0].kind || v.kind == formAge && !readAge(v.value).likely() {
+		at, ok := v.extent()
+		switch {
+		case !ok, v.kind == formLetter, v.kind != values[0].kind && (v.kind == formAge || values[0].kind == formAge):
+			return 0
+		case v.kind == formNumber:
+			least = min(least, at.from)
+		case v.kind == formRanged:
+			most = max(most, at.from)
+		}
+	}
+	if least < most {
+		return 0
+	}
+	return 2
+}
+
+// inTurn is 2 for three ranges of which each begins behind the one before, as in "32-34" and
+// "36-38", or two with an X, 1 for other two, else 0.
+func inTurn(names []slotted) int {
+	var all []extent
+	withX := false
+	for _, s := range names {
+		e := s.place.size
+		at, ok := e.extent()
+		if !ok || len(e.items) != 2 || e.seps[0].kind == sepDouble || at.from == at.to ||
+			at.kind == formNumber && at.to-at.from < 2 {
+			return 0
+		}
+		withX = withX || at.kind == formLetter && strings.Contains(e.text(), "x")
+		all = append(all, at)
+	}
+	slices.SortFunc(all, func(a, b extent) int { return cmp.Compare(a.from, b.from) })
+	all = slices.Compact(all)
+	for i := 1; i < len(all); i++ {
+		between := all[i].from - all[i-1].to
+		if all[i].form != all[0].form || between <= 0 || between > 2*(all[i-1].to-all[i-1].from) {
 			return 0
 		}
 	}
-	if values[0].kind == formRanged || values[0].kind == formAge {
+	if withX && len(all) > 1 {
 		return 2
 	}
-	return 0
+	return min(2, len(all)-1)
 }
 
 // stepsOfSizes is 2 where numbers lie in the steps of sizes, with one missing here and there.
 func stepsOfSizes(numbers []float64) int {
+	numbers = slices.Compact(numbers) // 00 and 0
 	step, last := leastStep(numbers), numbers[len(numbers)-1]
 	typical := []float64{2, 4, 6, 12}
 	if numbers[0] >= 50 {
@@ -304,7 +381,7 @@ func lettersInARow(values []form) int {
 	}
 	slices.Sort(at)
 	for i := 1; i < len(at); i++ {
-		if at[i]-at[i-1] != 1 {
+		if at[i]-at[i-1] > 1 { // 1X stands half a step behind XL
 			return 0
 		}
 	}
@@ -386,7 +463,7 @@ func (m *matcher) readSlots(names []string, readings []reading) {
 	}
 	found := findSlots(keys, m.index, nil)
 	for i, r := range readings {
-		s, ok := found[fold(names[i])]
+		s, ok := found.found[fold(names[i])]
 		if r.reason.kind != reasonNothing || !ok {
 			continue
 		}

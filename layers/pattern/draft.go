@@ -16,9 +16,7 @@ import (
 func Draft(files ...[]layers.Layer) *sizes.Drafted {
 	var names []string
 	for _, found := range files {
-		for _, i := range ShownOrder(found) {
-			names = append(names, found[i].Name)
-		}
+		names = append(names, ownNames(found)...)
 	}
 	return sizes.Draft(names)
 }

@@ -96,7 +96,7 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 	}
 	switch {
 	case c.Chart != nil:
-		c.Match = c.Chart.Match(layers.Names(c.found))
+		c.Match = Match(c.Chart, c.found)
 		if c.By, c.Why = p.by(c, want.By); c.By != ByLayers {
 			err = c.byLines(ctx, p.doc, want.Sizes)
 		} else if len(c.found) == 0 {
@@ -176,7 +176,7 @@ func (p *Pattern) Sizes(w sizes.Want) ([]string, error) {
 		}
 		return Wanted(pick), nil
 	}
-	c := &Choice{Chart: chart, Match: chart.Match(layers.Names(p.doc.Layers()))}
+	c := &Choice{Chart: chart, Match: Match(chart, p.doc.Layers())}
 	absent := c.Absent()
 	labels := slices.DeleteFunc(chart.Labels(), func(l string) bool { return slices.Contains(absent, l) })
 	if len(labels) == 0 {

@@ -184,11 +184,12 @@ func newChecker(files []File, chart *sizes.Chart) *checker {
 		c.ordered = !slices.ContainsFunc(c.drafted.Doubts, func(d sizes.Doubt) bool { return d.Position < 0 })
 	}
 	for _, f := range c.files {
-		names := make([]string, len(f.layers))
+		plain := make([]layers.Layer, len(f.layers))
 		for i, l := range f.layers {
-			names[i] = l.plain
+			plain[i] = l.Layer
+			plain[i].Name = l.plain
 		}
-		for i, a := range c.chart.Match(names).Answers {
+		for i, a := range pattern.Match(c.chart, plain).Answers {
 			f.layers[i].answer = a
 		}
 	}
