@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"os"
@@ -162,7 +161,7 @@ func layersOf(ctx context.Context, cmd *urfave.Command, line []string) []layers.
 		if err != nil {
 			continue
 		}
-		if doc, err := layers.Open(ctx, bytes.NewReader(data), nil); err == nil {
+		if doc, err := layers.Open(ctx, layers.Bytes(data), nil); err == nil {
 			return doc.Layers()
 		}
 	}

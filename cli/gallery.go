@@ -38,7 +38,7 @@ func (p *program) newGallery(ctx context.Context, name string) (*gallery, error)
 	if err != nil {
 		return nil, err
 	}
-	doc, err := p.openPDF(ctx, bytes.NewReader(data))
+	doc, err := p.openPDF(ctx, layers.Bytes(data))
 	if err != nil {
 		return nil, in(name, err)
 	}

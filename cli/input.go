@@ -32,7 +32,7 @@ func (p *program) open(ctx context.Context, name string) (*layers.Document, erro
 		if err != nil {
 			return nil, err
 		}
-		doc, err := p.openPDF(ctx, bytes.NewReader(data))
+		doc, err := p.openPDF(ctx, layers.Bytes(data))
 		return doc, in("standard input", err)
 	}
 	if archive, file := inside(name); archive != "" {
@@ -41,7 +41,7 @@ func (p *program) open(ctx context.Context, name string) (*layers.Document, erro
 			return nil, err
 		}
 		collectFor(int64(len(data)))
-		doc, err := p.openPDF(ctx, bytes.NewReader(data))
+		doc, err := p.openPDF(ctx, layers.Bytes(data))
 		return doc, in(name, err)
 	}
 	f, err := openFile(name)
@@ -65,7 +65,7 @@ func (p *program) open(ctx context.Context, name string) (*layers.Document, erro
 	if err != nil {
 		return nil, err
 	}
-	doc, err := p.openPDF(ctx, bytes.NewReader(data))
+	doc, err := p.openPDF(ctx, layers.Bytes(data))
 	return doc, in(name, err)
 }
 

@@ -16,6 +16,7 @@ import (
 	"golang.org/x/term"
 
 	"github.com/sizeply/sizeply/internal/words"
+	"github.com/sizeply/sizeply/layers"
 )
 
 // target is where a result goes. A file appears only when it is complete, has
@@ -209,7 +210,7 @@ func (t target) writeStream(produce func(io.Writer) error, check func(io.ReadSee
 	if err := produce(&b); err != nil {
 		return err
 	}
-	if err := check(bytes.NewReader(b.Bytes())); err != nil {
+	if err := check(layers.Bytes(b.Bytes())); err != nil {
 		return err
 	}
 	if t.name == stream {

@@ -71,7 +71,7 @@ func (p *program) verify(c *urfave.Context) error {
 	m := p.meter(name)
 	opt := a.options
 	opt.Progress = m.progress()
-	problem := layers.Verify(c.Context, bytes.NewReader(result), doc, sel, &opt)
+	problem := layers.Verify(c.Context, layers.Bytes(result), doc, sel, &opt)
 	if problem == nil && !c.Bool("no-second-reader") {
 		problem = p.witness(c.Context, result, original, p.passwordOf(doc))
 	}
@@ -116,7 +116,7 @@ func (p *program) witness(ctx context.Context, result []byte, original, password
 	look := func(data []byte) ([]witness.Disagreement, error) {
 		opt := p.limits
 		opt.Password = password
-		doc, err := layers.Open(ctx, bytes.NewReader(data), &opt)
+		doc, err := layers.Open(ctx, layers.Bytes(data), &opt)
 		if err != nil {
 			return nil, err
 		}

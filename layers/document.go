@@ -8,6 +8,7 @@ import (
 	"github.com/sizeply/sizeply/internal/isolate"
 	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
+	"github.com/sizeply/sizeply/internal/steps"
 	"github.com/sizeply/sizeply/layers/warning"
 )
 
@@ -112,16 +113,36 @@ func Open(ctx context.Context, in io.ReadSeeker, opt *OpenOptions) (*Document, e
 		ContentBytes: opt.MaxContentBytes, Objects: opt.MaxObjects, ObjectBytes: opt.MaxObjectBytes,
 		Cores: opt.Cores,
 	}
+	end := steps.Begin(ctx, "read", 0)
 	data, err := pdf.ReadAll(ctx, in, lim)
-	if err != nil {
+	if end(int64(len(data)), err); err != nil {
 		return nil, err
 	}
+	end = steps.Begin(ctx, "open", int64(len(data)))
 	file, err := optional.Open(ctx, data, opt.Password, lim)
-	if err != nil {
+	if end(0, err); err != nil {
 		return nil, err
 	}
 	return &Document{file: file, isolator: isolate.Isolator{Document: file}}, nil
 }
+
+// A Trace is called when a step of a call begins, with its size in bytes where that is
+// known, else 0. What it returns, which may be nil, is called when the step ends, with the
+// size of what came of it, or 0, and the error that ended it. The steps of [Open] are
+// "read" and "open", those of [Document.Isolate] "pages", "objects" and "write"; "check",
+// "verify", "inspect" and "lines" are [Report.Check], [Verify], [Document.Inspect] and
+// [Document.Lines]. A later version may have others.
+type Trace = steps.Trace
+
+// WithTrace gives a context by which the calls of this package, and of those that build
+// on it, tell trace what they are at, for the spans of a service or to see where time
+// goes. It is called in the goroutine of the call. Nothing is lost without it.
+func WithTrace(ctx context.Context, trace Trace) context.Context { return steps.With(ctx, trace) }
+
+// Bytes gives a reader of a file that is in memory already: [Open], [Report.Check] and
+// [Verify] then use these bytes and make no copy. They must not be changed for as long
+// as a document that was opened from them is used.
+func Bytes(file []byte) io.ReadSeeker { return pdf.NewBytes(file) }
 
 // opened gives ErrNotOpened for a document that Open did not give.
 func (d *Document) opened() error {

@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"io"
 	"log"
 	"os"
 	"strings"
@@ -173,4 +174,43 @@ func ExampleDocument_KeepPages() {
 	// Output:
 	// 25 3 3
 	// there is no page 99: the file has 25 pages
+}
+
+// A file that is in memory already is not copied.
+func ExampleBytes() {
+	file, err := os.ReadFile("../testdata/tollmere-skirt.pdf")
+	if err != nil {
+		log.Fatal(err)
+	}
+	doc, err := layers.Open(context.Background(), layers.Bytes(file), nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(len(doc.Pages()), "page")
+	// Output: 1 page
+}
+
+// The steps of a call, for spans or a log. In earnest the time of both ends is noted too.
+func ExampleWithTrace() {
+	file, err := os.Open("../testdata/tollmere-skirt.pdf")
+	if err != nil {
+		log.Fatal(err)
+	}
+	defer file.Close()
+	ctx := layers.WithTrace(context.Background(), func(step string, _ int64) func(int64, error) {
+		return func(_ int64, err error) { fmt.Println(step, "done, error:", err) }
+	})
+	doc, err := layers.Open(ctx, file, nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	if _, err := doc.Isolate(ctx, io.Discard, named(doc, "Size 14"), nil); err != nil {
+		log.Fatal(err)
+	}
+	// Output:
+	// read done, error: <nil>
+	// open done, error: <nil>
+	// pages done, error: <nil>
+	// objects done, error: <nil>
+	// write done, error: <nil>
 }

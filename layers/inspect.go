@@ -3,6 +3,7 @@ package layers
 import (
 	"context"
 
+	"github.com/sizeply/sizeply/internal/steps"
 	"github.com/sizeply/sizeply/internal/survey"
 )
 
@@ -40,5 +41,8 @@ func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 	if err := d.opened(); err != nil {
 		return nil, err
 	}
-	return survey.Inspect(ctx, d.file)
+	end := steps.Begin(ctx, "inspect", 0)
+	found, err := survey.Inspect(ctx, d.file)
+	end(0, err)
+	return found, err
 }

@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"github.com/sizeply/sizeply/internal/isolate"
+	"github.com/sizeply/sizeply/internal/steps"
 	"github.com/sizeply/sizeply/layers/failure"
 )
 
@@ -24,7 +25,7 @@ type (
 	// value, and nil, are the normal case. Flatten makes plain content of kept
 	// layers; KeepAttachments leaves attached files; NoResidue refuses to keep
 	// anything of removed layers; AcceptDamage goes on with what can be read of a
-	// page; Decrypt takes the encryption off; KeptLines asks for those of the Report;
+	// page; Decrypt takes the encryption off; KeptLines and Extents ask for those of the Report;
 	// Progress, a func(Progress), is called as it goes on.
 	IsolateOptions = isolate.Options
 	// Progress tells how far a call has come: Page, an int, of Pages in a Step,
@@ -32,7 +33,8 @@ type (
 	Progress = isolate.Progress
 	// Report tells what Isolate did: which layers are Kept, Unchanged and Removed,
 	// each a []ReportedLayer; what each of Pages lost, a []PageReport; the test
-	// Squares and KeptLines of what is kept; Residue; by Objects, a map[int]int,
+	// Squares and KeptLines of what is kept; Others, a map[string]int, what else was
+	// removed, by kind; Residue; by Objects, a map[int]int,
 	// the numbers in the output of those in the file; Warnings. EmptyPages lists
 	// the pages on which nothing is left to see, from 1. Check opens the file that was
 	// written afresh and holds it against what was to be written, which gives a
@@ -43,8 +45,12 @@ type (
 	// number Now, 0 where it is removed, and whether it is On.
 	ReportedLayer = isolate.ReportedLayer
 	// PageReport counts the marks of a Page that are Kept and Removed; Empty reports
-	// whether nothing is left to see, Blank whether what is left cannot be seen.
+	// whether nothing is left to see, Blank whether what is left cannot be seen; Extent,
+	// an *Extent, where it was asked for, is the part of the page that it covers.
 	PageReport = isolate.PageReport
+	// Extent is a rectangle of a page in mm: Left and Bottom from the lower left corner of
+	// its crop box, Width and Height.
+	Extent = isolate.Extent
 	// Residue is something of removed layers that is kept on a Page, since what is
 	// kept is drawn with it: its Kind is "state", "clip" or "text clip", its Name
 	// that of a resource.
@@ -129,5 +135,8 @@ func Verify(ctx context.Context, result io.ReadSeeker, original *Document, sel S
 	if err := original.opened(); err != nil {
 		return err
 	}
-	return original.isolator.Verify(ctx, result, sel, opt)
+	end := steps.Begin(ctx, "verify", 0)
+	err := original.isolator.Verify(ctx, result, sel, opt)
+	end(0, err)
+	return err
 }

@@ -209,6 +209,7 @@ func TestReport(t *testing.T) {
 		// and two in each drawing of Y go.
 		Pages:   []PageReport{{Page: 1, Kept: 6, Removed: 7}, {Page: 2, Removed: 2}, {Page: 3, Kept: 1, Removed: 2}, {Page: 4}},
 		Squares: []TestSquare{},
+		Others:  map[string]int{"form": 1}, // X
 		Residue: []Residue{{Page: 1, Kind: "state", Name: "G"}, {Page: 3, Kind: "text clip"}, {Page: 3, Kind: "clip"}, {Page: 3, Kind: "state", Name: "F"}},
 		Objects: report.Objects,
 	}

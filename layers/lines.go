@@ -3,6 +3,7 @@ package layers
 import (
 	"context"
 
+	"github.com/sizeply/sizeply/internal/steps"
 	"github.com/sizeply/sizeply/internal/survey"
 )
 
@@ -50,7 +51,10 @@ func (d *Document) Lines(ctx context.Context) (*Lines, error) {
 	if err := d.opened(); err != nil {
 		return nil, err
 	}
-	return survey.FindLines(ctx, d.file)
+	end := steps.Begin(ctx, "lines", 0)
+	found, err := survey.FindLines(ctx, d.file)
+	end(0, err)
+	return found, err
 }
 
 // What styles are held against.

@@ -6,7 +6,6 @@
 package main
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"encoding/json"
@@ -108,7 +107,7 @@ func (s *service) result(ctx context.Context, w http.ResponseWriter, r *http.Req
 	if err != nil {
 		return nil, err
 	}
-	return pattern.Isolate(ctx, bytes.NewReader(data), s.chart, want, &pattern.Options{Open: &s.open})
+	return pattern.Isolate(ctx, layers.Bytes(data), s.chart, want, &pattern.Options{Open: &s.open})
 }
 
 // status is the answer to an error.

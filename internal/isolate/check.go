@@ -17,6 +17,7 @@ import (
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/resources"
 	"github.com/sizeply/sizeply/internal/rewrite"
+	"github.com/sizeply/sizeply/internal/steps"
 	"github.com/sizeply/sizeply/internal/survey"
 	"github.com/sizeply/sizeply/layers/failure"
 )
@@ -39,11 +40,15 @@ type written struct {
 	filtered bool             // something was removed, so that pages were read
 	missing  map[resources.Name]bool
 	sum      [sha256.Size]byte // of all bytes
+	size     int64             // how many they are
 }
 
 // written notes what was done.
-func (e *editor) written(res *rewrite.Result, sum [sha256.Size]byte) *written {
-	w := &written{original: e.doc, layers: e.layerStates(), filtered: !e.keepsAll(), missing: res.Missing, sum: sum}
+func (e *editor) written(res *rewrite.Result, to *measured) *written {
+	w := &written{
+		original: e.doc, layers: e.layerStates(), filtered: !e.keepsAll(), missing: res.Missing,
+		sum: [sha256.Size]byte(to.sum.Sum(nil)), size: to.size,
+	}
 	for _, g := range e.layers() {
 		w.states = append(w.states, e.states[g.Ref])
 	}
@@ -70,6 +75,13 @@ func (r *Report) Check(ctx context.Context, result io.ReadSeeker) error {
 	if r.written == nil {
 		return ErrNotMade
 	}
+	end := steps.Begin(ctx, "check", r.written.size)
+	err := r.check(ctx, result)
+	end(0, err)
+	return err
+}
+
+func (r *Report) check(ctx context.Context, result io.ReadSeeker) error {
 	data, err := pdf.ReadAll(ctx, result, r.written.original.Limits)
 	if err != nil {
 		return fmt.Errorf("reading the result: %w", err)
@@ -352,7 +364,7 @@ type stream struct {
 	ref       pdf.Ref
 	resources pdf.Object
 	size      int64 // of what decode gives, about
-	decode    func() ([]byte, error)
+	decode    func() (pdf.Content, error)
 }
 
 // readNames reads what every content stream of a document names: pages, forms,
@@ -367,15 +379,15 @@ func readNames(ctx context.Context, doc *optional.Document) (map[pdf.Ref]needs, 
 		}
 	}
 	for _, p := range doc.PDF.Pages() {
-		add(stream{p.Ref, p.Resources, doc.ContentSize(p), func() ([]byte, error) {
+		add(stream{p.Ref, p.Resources, doc.ContentSize(p), func() (pdf.Content, error) {
 			c, err := pdf.PageContent(ctx, doc.PDF, p.Dict, doc.Limits)
 			if err != nil {
-				return nil, fmt.Errorf("page %d: %w", p.Number, err)
+				return c, fmt.Errorf("page %d: %w", p.Number, err)
 			}
 			if len(c.Faults) > 0 {
-				return nil, fmt.Errorf("page %d: %w: %s", p.Number, ErrUnread, c.Faults[0])
+				return c, fmt.Errorf("page %d: %w: %s", p.Number, ErrUnread, c.Faults[0])
 			}
-			return c.Data, nil
+			return c, nil
 		}})
 	}
 	addObject := func(o, resources pdf.Object) {
@@ -384,15 +396,15 @@ func readNames(ctx context.Context, doc *optional.Document) (map[pdf.Ref]needs, 
 		if st == nil {
 			return
 		}
-		add(stream{ref, resources, 4 * int64(len(st.Raw)), func() ([]byte, error) {
-			data, err := pdf.Decode(ctx, doc.PDF, st, doc.Limits.StreamBytes)
+		add(stream{ref, resources, 4 * int64(len(st.Raw)), func() (c pdf.Content, err error) {
+			c.Data, err = pdf.Decode(ctx, doc.PDF, st, doc.Limits.StreamBytes)
 			if ctx.Err() != nil {
-				return nil, ctx.Err()
+				return c, ctx.Err()
 			}
 			if err != nil {
-				return nil, fmt.Errorf("object %d: %w: %v", ref, ErrUnread, err)
+				return c, fmt.Errorf("object %d: %w: %v", ref, ErrUnread, err)
 			}
-			return data, nil
+			return c, nil
 		}})
 	}
 	for _, ref := range doc.PDF.Refs() {
@@ -422,12 +434,13 @@ func readNames(ctx context.Context, doc *optional.Document) (map[pdf.Ref]needs, 
 
 // names decodes a stream and gives what it names.
 func (s stream) names(ctx context.Context, src pdf.Objects) (needs, error) {
-	data, err := s.decode()
+	c, err := s.decode()
 	if err != nil {
 		return nil, err
 	}
+	defer c.Share(1).Done()
 	found := needs{}
-	scan := content.NewScanner(data).Within(ctx)
+	scan := content.NewScanner(c.Data).Within(ctx)
 	spaces := pdf.AsDict(src, pdf.AsDict(src, s.resources)["ColorSpace"])
 	scan.ColourComponents = func(name string) (int, bool) { return resources.Components(src, spaces[pdf.Name(name)]) }
 	var op content.Operation

@@ -7,6 +7,7 @@ import (
 
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
+	"github.com/sizeply/sizeply/internal/steps"
 	"github.com/sizeply/sizeply/layers/failure"
 	"github.com/sizeply/sizeply/layers/warning"
 )
@@ -60,9 +61,12 @@ func (e *editor) filters() bool { return !e.keepsAll() || e.flatten }
 // apply makes all the changes.
 func (e *editor) apply(ctx context.Context, keepState bool, o observer) (*rewrite.Result, error) {
 	e.ctx = ctx
+	end := steps.Begin(ctx, "pages", 0)
 	res, err := e.filter(ctx, keepState, o)
-	if err == nil && e.filters() {
+	if end(0, err); err == nil && e.filters() {
+		end := steps.Begin(ctx, "objects", 0)
 		err = e.editObjects(ctx, res)
+		end(0, err)
 	}
 	if err != nil {
 		return nil, err

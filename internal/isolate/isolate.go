@@ -11,6 +11,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"fmt"
+	"hash"
 	"io"
 	"slices"
 	"sync/atomic"
@@ -18,6 +19,7 @@ import (
 	"github.com/sizeply/sizeply/internal/optional"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
+	"github.com/sizeply/sizeply/internal/steps"
 	"github.com/sizeply/sizeply/internal/survey"
 )
 
@@ -42,6 +44,8 @@ type Options struct {
 	Decrypt bool
 	// KeptLines asks for those of the report.
 	KeptLines bool
+	// Extents asks for those of the pages in the report.
+	Extents bool
 	// Progress, where there is one, is called when a step begins and after
 	// each page, in the goroutine of the call. It is of no influence on the
 	// result.
@@ -111,7 +115,7 @@ func (i *Isolator) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	}
 	searching, stop := context.WithCancel(ctx)
 	defer stop()
-	blank := survey.SearchBlank(searching, doc, e.printed)
+	seen := survey.SearchSight(searching, doc, e.printed, e.opt.Extents)
 	var squares, lines *survey.Search
 	if i.squares.Load() == nil {
 		squares = survey.SearchSquares(searching, doc)
@@ -119,7 +123,7 @@ func (i *Isolator) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	if e.opt.KeptLines {
 		lines = survey.SearchLines(searching, doc, e.state)
 	}
-	o := observer{survey.Watch(), survey.Watch(blank), e.opt.begin("isolate", len(doc.PDF.Pages())), stop}
+	o := observer{survey.Watch(), survey.Watch(seen), e.opt.begin("isolate", len(doc.PDF.Pages())), stop}
 	if e.filters() { // else pages are read for the searches alone
 		o.read = survey.Watch(squares, lines)
 	}
@@ -131,12 +135,13 @@ func (i *Isolator) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	if err != nil {
 		return nil, err
 	}
-	sum := sha256.New()
-	numbers, err := e.edit.Write(ctx, io.MultiWriter(out, sum))
-	if err != nil {
+	to := &measured{out: out, sum: sha256.New()}
+	end := steps.Begin(ctx, "write", 0)
+	numbers, err := e.edit.Write(ctx, to)
+	if end(to.size, err); err != nil {
 		return nil, fmt.Errorf("writing the isolated file: %w", err)
 	}
-	r := e.report(res, numbers, blank.Blank)
+	r := e.report(res, numbers, seen)
 	r.Lines, r.Residue = slices.Clone(sel.Lines), residue
 	if squares != nil {
 		if list, err := squares.Squares(); err == nil {
@@ -149,8 +154,29 @@ func (i *Isolator) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 	}
 	r.addSquares(doc, found)
 	r.KeptLines = lines.Styles()
-	r.written = e.written(res, [sha256.Size]byte(sum.Sum(nil)))
+	r.written = e.written(res, to)
 	return r, nil
+}
+
+// measured hashes and counts what is written.
+type measured struct {
+	out  io.Writer
+	sum  hash.Hash
+	size int64
+}
+
+func (m *measured) Write(b []byte) (int, error) {
+	n, err := m.out.Write(b)
+	m.sum.Write(b[:n])
+	m.size += int64(n)
+	return n, err
+}
+
+// Grow makes room for what is to come where a buffer is written to.
+func (m *measured) Grow(size int) {
+	if out, ok := m.out.(interface{ Grow(size int) }); ok {
+		out.Grow(size)
+	}
 }
 
 // Switch writes the document with all its content, the layers switched as the

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/sizeply/sizeply/internal/optional"
+	"github.com/sizeply/sizeply/internal/paint"
 	"github.com/sizeply/sizeply/internal/pdf"
 	"github.com/sizeply/sizeply/internal/rewrite"
 	"github.com/sizeply/sizeply/internal/survey"
@@ -36,6 +37,10 @@ type Report struct {
 	// Residue is what had to stay of removed layers and lines so that the rest looks
 	// as before.
 	Residue []failure.Residue `json:"residue"`
+	// Others counts what else was removed, since it belonged to removed layers or may
+	// show them, by kind: "annotation", "attachment", "field" (of a form), "font",
+	// "form" (a drawing that pages draw), "image", "metadata", "pattern", "script".
+	Others map[string]int `json:"others,omitempty"`
 	// Unneeded is how many entries of dictionaries were taken out that no reader needs
 	// to show the pages, and that may tell of removed layers.
 	Unneeded int `json:"unneeded"`
@@ -66,6 +71,20 @@ type PageReport struct {
 	// Blank is true where something is kept of which nothing can be seen in print:
 	// it lies outside of the page, is clipped away, or switched off.
 	Blank bool `json:"blank,omitempty"`
+	// Extent is what the marks that are kept, and that can be seen in print, cover
+	// of the page, where [Options].Extents asks for it; nil where there are none, or
+	// where that cannot be told.
+	Extent *Extent `json:"extent,omitempty"`
+}
+
+// An Extent is a rectangle of a page in millimetres at true size, from the lower left
+// corner of its crop box, before the page is rotated. Lines reach beyond it by half
+// their width.
+type Extent struct {
+	Left   float64 `json:"left"`
+	Bottom float64 `json:"bottom"`
+	Width  float64 `json:"width"`
+	Height float64 `json:"height"`
 }
 
 // Empty reports whether everything that could be seen on the page was removed.
@@ -96,11 +115,14 @@ func (e *editor) residue(res *rewrite.Result) ([]failure.Residue, error) {
 }
 
 // report tells of layers, pages and warnings. numbers are those of the objects
-// in the output, isBlank reports whether nothing can be seen on a page.
-func (e *editor) report(res *rewrite.Result, numbers map[pdf.Ref]pdf.Ref, isBlank func(page pdf.Ref) bool) *Report {
+// in the output, seen is what can be seen of pages.
+func (e *editor) report(res *rewrite.Result, numbers map[pdf.Ref]pdf.Ref, seen *survey.Search) *Report {
 	r := &Report{
 		Kept: []ReportedLayer{}, Unchanged: []ReportedLayer{}, Removed: []ReportedLayer{},
 		Pages: []PageReport{}, Objects: make(map[int]int, len(numbers)), Unneeded: e.unneeded,
+	}
+	if e.filters() {
+		r.Others = e.inventory(numbers)
 	}
 	for was, now := range numbers {
 		r.Objects[int(was)] = int(now)
@@ -120,8 +142,14 @@ func (e *editor) report(res *rewrite.Result, numbers map[pdf.Ref]pdf.Ref, isBlan
 		}
 	}
 	for i, p := range res.Pages {
-		blank := p.Kept > 0 && isBlank(e.doc.PDF.Pages()[i].Ref)
-		r.Pages = append(r.Pages, PageReport{Page: p.Number, Kept: p.Kept, Removed: p.Removed, Blank: blank})
+		page := PageReport{Page: p.Number, Kept: p.Kept, Removed: p.Removed}
+		ref := e.doc.PDF.Pages()[i].Ref
+		page.Blank = p.Kept > 0 && seen.Blank(ref)
+		if at := seen.Extent(ref); e.opt.Extents && !at.IsEmpty() {
+			const mm = 1 / paint.UnitsPerMillimetre
+			page.Extent = &Extent{at.Left * mm, at.Bottom * mm, (at.Right - at.Left) * mm, (at.Top - at.Bottom) * mm}
+		}
+		r.Pages = append(r.Pages, page)
 	}
 	r.Warnings = append(e.doc.Warnings(), e.warnings...)
 	r.Warnings = append(r.Warnings, res.Warnings...)

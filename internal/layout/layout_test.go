@@ -27,6 +27,7 @@ var allowed = map[string][]string{
 	"internal/parallel":  {},
 	"internal/words":     {},
 	"internal/fault":     {},
+	"internal/steps":     {},
 	"layers/failure":     {"internal/fault", "internal/words"},
 	"layers/warning":     {},
 	"internal/report":    {},
@@ -41,9 +42,9 @@ var allowed = map[string][]string{
 		"internal/content", "internal/paint", "github.com/lucasb-eyer/go-colorful", "golang.org/x/image/colornames"},
 	"internal/rewrite": {"layers/warning", "layers/failure", "internal/pdf", "internal/resources", "internal/parallel", "internal/content", "internal/font",
 		"internal/paint"},
-	"internal/isolate": {"layers/warning", "internal/fault", "layers/failure", "internal/survey", "internal/rewrite", "internal/optional", "internal/resources",
+	"internal/isolate": {"internal/steps", "layers/warning", "internal/fault", "layers/failure", "internal/survey", "internal/rewrite", "internal/optional", "internal/resources",
 		"internal/parallel", "internal/paint", "internal/pdf", "internal/content"},
-	"layers":         {"layers/warning", "internal/fault", "layers/failure", "internal/isolate", "internal/survey", "internal/rewrite", "internal/optional", "internal/pdf"},
+	"layers":         {"internal/steps", "layers/warning", "internal/fault", "layers/failure", "internal/isolate", "internal/survey", "internal/rewrite", "internal/optional", "internal/pdf"},
 	"layers/witness": {"internal/fault", "layers", "github.com/pdfcpu/pdfcpu/..."},
 	"layers/render":  {"internal/fault", "github.com/klippa-app/go-pdfium/...", "github.com/tetratelabs/wazero/..."},
 
@@ -59,7 +60,7 @@ var allowed = map[string][]string{
 	"internal/demo/...": {"internal/demo/...", "sizes", "golang.org/x/image/...", "github.com/klauspost/compress/..."},
 	"internal/testpdf/...": {"internal/testpdf/...", "internal/golden", "layers/render", "golang.org/x/image/...",
 		"github.com/google/go-cmp/..."},
-	"internal/bench/...": {"internal/bench", "github.com/klauspost/compress/..."},
+	"internal/bench/...": {"internal/bench", "layers/pattern", "github.com/klauspost/compress/..."},
 	"internal/golden":    {"github.com/google/go-cmp/..."},
 	"internal/layout":    {},
 }

@@ -271,7 +271,7 @@ func inflateBody(ctx context.Context, body []byte, limit int64) ([]byte, error) 
 // readLimited reads r to its end or to a fault, and gives what it read. guess
 // is the size to begin with.
 func readLimited(ctx context.Context, r io.Reader, guess int, limit int64) ([]byte, error) {
-	buf := make([]byte, 0, max(512, min(int64(guess), limit)))
+	buf := Lend(int(max(512, min(int64(guess), limit))))
 	var full [][]byte // what was read before, so that nothing is copied twice
 	before, at := int64(0), pace{ctx: ctx}
 	for {

@@ -51,6 +51,15 @@ func (e *Edit) Set(r Ref, o Object) {
 	e.next = max(e.next, r+1)
 }
 
+// Changed reports whether object r was set or added.
+func (e *Edit) Changed(r Ref) bool {
+	_, ok := e.changed[r]
+	return ok
+}
+
+// Added reports whether object r is none of the document's.
+func (e *Edit) Added(r Ref) bool { return r >= e.doc.next }
+
 // Add gives o a number that nothing else has.
 func (e *Edit) Add(o Object) Ref {
 	r := e.next

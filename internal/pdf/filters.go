@@ -324,13 +324,17 @@ func NewPacker(ctx context.Context, cores int) *Packer {
 
 // Stream is NewStream, but for Raw, which is there after Wait. It takes data
 // over, which must not change any more, and waits where its cores are all at work,
-// so that memory stays bounded.
-func (p *Packer) Stream(dict Dict, data []byte) *Stream {
+// so that memory stays bounded. done, if there is one, is called when data is needed no
+// more.
+func (p *Packer) Stream(dict Dict, data []byte, done func()) *Stream {
 	s := &Stream{Dict: flateDict(dict)}
 	d := <-p.slots
 	pack := func() {
 		defer func() { p.slots <- d }()
 		s.Raw = d.deflate(p.ctx, data, flateLevel)
+		if done != nil {
+			done()
+		}
 	}
 	if p.alone {
 		pack()

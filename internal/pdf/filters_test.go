@@ -165,7 +165,7 @@ func TestPacker(t *testing.T) {
 	p := NewPacker(context.Background(), 0)
 	var got []*Stream
 	for n := range 40 {
-		got = append(got, p.Stream(Dict{"N": Integer(n), "DecodeParms": Dict{}}, drawing(1000*n)))
+		got = append(got, p.Stream(Dict{"N": Integer(n), "DecodeParms": Dict{}}, drawing(1000*n), nil))
 	}
 	p.Wait()
 	for n, s := range got {

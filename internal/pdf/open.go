@@ -45,6 +45,15 @@ func OpenBytes(ctx context.Context, data []byte, opt Options) (*Document, error)
 	return l.open(version)
 }
 
+// Bytes is a file that is in memory already: reading it whole copies nothing.
+type Bytes struct {
+	*bytes.Reader
+	all []byte
+}
+
+// NewBytes gives a reader of bytes that do not change any more.
+func NewBytes(all []byte) *Bytes { return &Bytes{bytes.NewReader(all), all} }
+
 // ReadAll reads the whole of a file, as Open does.
 func ReadAll(ctx context.Context, in io.ReadSeeker, lim Limits) ([]byte, error) {
 	limit := lim.withDefaults().FileBytes
@@ -59,6 +68,9 @@ func ReadAll(ctx context.Context, in io.ReadSeeker, lim Limits) ([]byte, error) 
 		return nil, ErrEmpty
 	case size > limit:
 		return nil, &failure.LimitError{Limit: failure.LimitFileBytes, Bound: limit}
+	}
+	if b, ok := in.(*Bytes); ok {
+		return b.all, nil
 	}
 	data := make([]byte, size)
 	if err := fill(ctx, in, data, lim.Cores); err != nil {

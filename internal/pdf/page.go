@@ -69,7 +69,13 @@ type Content struct {
 	// Faults tell what of the streams is damaged or missing, so that Data is not all
 	// that the page had; none where it was read whole.
 	Faults []string
+
+	memory []byte // of Data, where nothing else has it
 }
+
+// Share gives Data to so many users, each of which says when it is done: the memory then
+// serves the next page.
+func (c *Content) Share(users int) *Shared { return Share(c.memory, users) }
 
 // Span is a half-open range of bytes.
 type Span struct{ Start, End int }
@@ -84,7 +90,7 @@ func PageContent(ctx context.Context, src Objects, page Dict, lim Limits) (Conte
 	var faults warnings
 	decoded := map[*Stream][]byte{}
 	var parts [][]byte
-	size := int64(0)
+	size, kept := int64(0), false
 	list := oneOrMore(src, page["Contents"])
 	if ref, ok := page["Contents"].(Ref); ok && list == nil {
 		list = Array{ref} // to nothing
@@ -105,6 +111,7 @@ func PageContent(ctx context.Context, src Objects, page Dict, lim Limits) (Conte
 				faults.add("content stream %d: %v", i+1, fault)
 			}
 			decoded[s] = data
+			kept = kept || SameStart(data, s.Raw)
 		}
 		if size += int64(len(data)); size >= lim.PageBytes {
 			return Content{}, &failure.LimitError{Limit: failure.LimitPageBytes, Bound: lim.PageBytes}
@@ -113,6 +120,13 @@ func PageContent(ctx context.Context, src Objects, page Dict, lim Limits) (Conte
 		size++ // what stands between
 	}
 	c.join(ctx, parts, size)
+	switch {
+	case kept: // by the file
+	case len(parts) == 1:
+		c.memory = parts[0]
+	default:
+		c.memory = c.Data
+	}
 	c.Faults = faults.sentences()
 	return c, ctx.Err()
 }

@@ -38,6 +38,9 @@ func (e *Edit) Write(ctx context.Context, w io.Writer) (map[Ref]Ref, error) {
 	if err != nil {
 		return nil, err
 	}
+	if w, ok := w.(interface{ Grow(size int) }); ok { // a buffer in memory
+		w.Grow(e.size(order))
+	}
 	out := &fileWriter{
 		ctx: ctx, out: bufio.NewWriterSize(w, 64<<10), sum: sha256.New(), src: e, entries: make([]entry, len(order)+1),
 		text: serialiser{number: func(r Ref) Ref { return number[r] }},
@@ -57,6 +60,23 @@ func (e *Edit) Write(ctx context.Context, w io.Writer) (map[Ref]Ref, error) {
 	}
 	return number, nil
 }
+
+// size is about how many bytes some objects take in the output.
+func (e *Edit) size(refs []Ref) int {
+	n := 4096
+	for _, r := range refs {
+		if n += 24; n > maxGrown {
+			return maxGrown
+		}
+		if s, ok := e.Object(r).(*Stream); ok {
+			n += len(s.Raw) + 200
+		}
+	}
+	return n
+}
+
+// maxGrown bounds the memory that is asked for ahead of what is written.
+const maxGrown = 1 << 30
 
 // entry is where an object has been written: at an offset, or in a container
 // at an index.

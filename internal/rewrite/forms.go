@@ -233,7 +233,7 @@ func (w *rewriter) place(ctx context.Context, f *form, st *pdf.Stream, dict pdf.
 	defer func(ref pdf.Ref) { w.forms[ref] = append(had, f) }(f.ref)
 	now := &pdf.Stream{Dict: dict, Raw: st.Raw}
 	if out.changed && w.removed == nil {
-		now = w.pack.Stream(dict, out.data)
+		now = w.pack.Stream(dict, out.data, nil)
 	} else if out.changed { // the bytes are compared
 		now = pdf.NewStream(ctx, dict, out.data)
 	}

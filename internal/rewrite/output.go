@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"github.com/sizeply/sizeply/internal/content"
+	"github.com/sizeply/sizeply/internal/pdf"
 )
 
 // A piece is something that may go to the output: a span of the input, or
@@ -69,7 +70,7 @@ func (o *output) bytes(ctx context.Context, moves []displacement) (out []byte, h
 	for _, p := range o.pieces {
 		size += p.end - min(p.gap, p.start) + len(p.text) + 1
 	}
-	out = make([]byte, 0, size)
+	out = pdf.Lend(size)
 	last := -1 // where the span before ended
 	for i, p := range o.pieces {
 		if i%lookEvery == 0 && ctx.Err() != nil {

@@ -167,9 +167,10 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 	for _, p := range edit.Original().Pages() {
 		w.page = p.Number
 		counts, again := done[p.Ref]
-		var now []byte
+		var read pageRead
+		var now pageNow
 		if !again {
-			read := pages.Next()
+			read = pages.Next()
 			err := read.err
 			if err == nil {
 				counts, now, err = w.filterPage(ctx, p, read.content)
@@ -185,18 +186,21 @@ func Run(ctx context.Context, edit *pdf.Edit, decide Decider, opt Options) (*Res
 		counts.Number = p.Number
 		w.res.Pages = append(w.res.Pages, counts)
 		if opt.Observer != nil {
-			opt.Observer.PageFiltered(p, now)
+			opt.Observer.PageFiltered(p, now.data)
 		}
+		read.shared.Done()
+		now.shared.Done()
 	}
 	pages.Wait()
 	w.settleTags()
 	return w.res, nil
 }
 
-// pageRead is the decoded contents of a page.
+// pageRead is the decoded contents of a page, which the observer and the rewriter share.
 type pageRead struct {
 	content pdf.Content
 	err     error
+	shared  *pdf.Shared
 }
 
 // readPages begins to decode the pages of a document, those with one object
@@ -213,19 +217,27 @@ func readPages(ctx context.Context, doc *pdf.Document, opt Options) *parallel.Qu
 	size := func(p pdf.Page) int64 { return pdf.ContentSize(doc, p.Dict) }
 	return parallel.NewQueue(pages, opt.Limits.Cores, size, func(p pdf.Page, give func(pageRead)) {
 		c, err := pdf.PageContent(ctx, doc, p.Dict, opt.Limits)
-		give(pageRead{c, err})
+		shared := c.Share(2)
+		give(pageRead{c, err, shared})
 		if opt.Observer != nil && err == nil {
 			opt.Observer.PageRead(p, c.Data)
 		}
+		shared.Done()
 	})
 }
 
-// filterPage filters the contents, resources and annotations of a page. now is
-// what its contents are then.
-func (w *rewriter) filterPage(ctx context.Context, p pdf.Page, c pdf.Content) (counts Page, now []byte, err error) {
+// pageNow is what the contents of a page have become. Where they are not those that
+// were read, the observer and the packer share them.
+type pageNow struct {
+	data   []byte
+	shared *pdf.Shared
+}
+
+// filterPage filters the contents, resources and annotations of a page.
+func (w *rewriter) filterPage(ctx context.Context, p pdf.Page, c pdf.Content) (counts Page, now pageNow, err error) {
 	for _, reason := range c.Faults {
 		if err := w.damaged(reason); err != nil {
-			return Page{}, nil, err
+			return Page{}, now, err
 		}
 	}
 	sc := newScope(w.edit.Original(), p.Resources, nil)
@@ -233,35 +245,37 @@ func (w *rewriter) filterPage(ctx context.Context, p pdf.Page, c pdf.Content) (c
 	text.paint = w.pageState(p)
 	out, err := w.stream(ctx, c.Data, len(c.Faults) == 0, sc, text)
 	if err != nil {
-		return Page{}, nil, err
+		return Page{}, now, err
 	}
 	w.noteResidue(out.residue, sc)
 	w.tagged(p.Ref, p.Dict, out)
 	dict := p.Dict.Clone()
 	res, _, err := w.resources(ctx, p.Resources, sc)
 	if err != nil {
-		return Page{}, nil, err
+		return Page{}, now, err
 	}
 	w.noteMissing(sc.outer)
 	if res != nil {
 		dict["Resources"] = res // also what was inherited: see disinherit
 	}
-	now = c.Data
+	now.data = c.Data
 	if out.changed {
-		now = out.data
-		sum := sha256.Sum256(now)
+		now = pageNow{out.data, pdf.Share(out.data, 2)}
+		sum := sha256.Sum256(now.data)
 		ref, ok := w.contents[sum] // pages with equal contents share a stream
 		if !ok {
-			ref = w.edit.Add(w.pack.Stream(nil, now))
+			ref = w.edit.Add(w.pack.Stream(nil, now.data, now.shared.Done))
 			w.contents[sum] = ref
+		} else {
+			now.shared.Done()
 		}
 		dict["Contents"] = ref
 	}
 	if err := w.annotations(ctx, dict); err != nil {
-		return Page{}, nil, err
+		return Page{}, now, err
 	}
 	if err := w.settleUnread(out.changed || out.removed > 0, drawnWith(w.edit.Original(), p)...); err != nil {
-		return Page{}, nil, err
+		return Page{}, now, err
 	}
 	delete(dict, "OC") // means nothing on a page
 	if !equalEntries(dict, p.Dict) && p.Ref != 0 {

@@ -394,7 +394,11 @@ func (s *streamFilter) finish() {
 	if s.res.changed && !s.keepState {
 		data, hidden := s.out.bytes(s.ctx, s.moves)
 		if s.err == nil {
+			whole := data
 			data, s.res.residue, s.err = s.prune(s.ctx, data, s.scope, hidden, s.start)
+			if !pdf.SameStart(whole, data) {
+				pdf.GiveBack(whole)
+			}
 		}
 		s.res.data = content.WithoutComments(s.ctx, data, s.scope.Components)
 		return

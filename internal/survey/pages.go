@@ -40,6 +40,7 @@ type aims struct {
 	pieces bool // with shapes: the names of pieces
 	lines  bool // line styles, but for those of annotations
 	sight  bool // whether anything is seen
+	extent bool // with sight: what all that is seen covers
 	// states, where there are any, leave out what they hide, and for line styles
 	// what is in no layer that is true.
 	states optional.States
@@ -57,8 +58,9 @@ type findings struct {
 	squares []TestSquare
 	pieces  []Piece
 	lines   *lineFinder
-	seen    bool  // something is drawn that can be seen
-	err     error // what keeps the page from being read to its end
+	seen    bool          // something is drawn that can be seen
+	extent  optional.Rect // of all of it
+	err     error         // what keeps the page from being read to its end
 }
 
 // reader reads pages, several at a time.
@@ -83,7 +85,7 @@ func newReader(ctx context.Context, doc *optional.Document, a aims) *reader {
 
 // page goes through a page, of which it takes some operations at most.
 func (r *reader) page(p pdf.Page, data []byte, most int) *findings {
-	f := &findings{page: p.Number, most: most, uses: map[pdf.Ref]*optional.Use{}}
+	f := &findings{page: p.Number, most: most, uses: map[pdf.Ref]*optional.Use{}, extent: optional.EmptyRect()}
 	var shapes shapes
 	if r.aims.lines {
 		f.lines = newLineFinder(maxPageOutlines)
@@ -102,7 +104,10 @@ func (r *reader) page(p pdf.Page, data []byte, most int) *findings {
 		}
 		if r.aims.sight && m.MayShow() {
 			f.seen = true
-			return draw.ErrStop
+			if !r.aims.extent {
+				return draw.ErrStop
+			}
+			f.extent = optional.Union(f.extent, optional.RectOf(m.Clipped()))
 		}
 		return nil
 	})
@@ -197,9 +202,13 @@ func SearchLines(ctx context.Context, doc *optional.Document, states optional.St
 	return newSearch(ctx, doc, aims{lines: true, states: states}, maxOperations)
 }
 
-// SearchBlank looks for pages on which nothing can be seen of what the states do
-// not hide, such as a tile of a sheet on which only other sizes are.
-func SearchBlank(ctx context.Context, doc *optional.Document, states optional.States) *Search {
+// SearchSight looks for what can be seen of what the states do not hide: whether
+// there is anything, which there is not on the tile of a sheet where only other sizes
+// are, and, if asked for, what it covers.
+func SearchSight(ctx context.Context, doc *optional.Document, states optional.States, extent bool) *Search {
+	if extent {
+		return newSearch(ctx, doc, aims{sight: true, extent: true, states: states}, maxOperations)
+	}
 	return newSearch(ctx, doc, aims{sight: true, states: states}, maxLooked)
 }
 
@@ -288,4 +297,13 @@ func (s *Search) Styles() []LineStyle {
 func (s *Search) Blank(page pdf.Ref) bool {
 	f := s.found[page]
 	return f != nil && f.err == nil && !f.seen
+}
+
+// Extent is what can be seen on a page covers, in points as the bounds of
+// [optional.Use]: empty where that is nothing or cannot be told.
+func (s *Search) Extent(page pdf.Ref) optional.Rect {
+	if f := s.found[page]; f != nil && f.err == nil {
+		return f.extent
+	}
+	return optional.EmptyRect()
 }

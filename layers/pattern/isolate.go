@@ -33,7 +33,8 @@ type Result struct {
 // afterwards.
 //
 // Nothing comes out before all of it is checked: the result is given whole, and held
-// in memory beside the file. The error is that of the step which failed; all of them
+// in memory beside the file: about twice the file in all, and what its largest pages
+// unpack to on each core. The error is that of the step which failed; all of them
 // can be sorted as the package comment of layers says.
 func Isolate(ctx context.Context, in io.ReadSeeker, chart *sizes.Chart, want Want, opt *Options) (*Result, error) {
 	if opt == nil {
@@ -57,7 +58,7 @@ func Isolate(ctx context.Context, in io.ReadSeeker, chart *sizes.Chart, want Wan
 	if err != nil {
 		return nil, err
 	}
-	if err := report.Check(ctx, bytes.NewReader(out.Bytes())); err != nil {
+	if err := report.Check(ctx, layers.Bytes(out.Bytes())); err != nil {
 		return nil, err
 	}
 	return &Result{Data: out.Bytes(), Choice: choice, Report: report}, nil

@@ -1,6 +1,7 @@
 package render_test
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -9,6 +10,7 @@ import (
 	"os"
 
 	"github.com/sizeply/sizeply/internal/testpdf/oracle"
+	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/layers/render"
 )
 
@@ -67,6 +69,35 @@ func ExampleEngine_Page() {
 	in, size := skirt("tollmere-skirt.pdf")
 	defer in.Close()
 	img, err := started().Page(context.Background(), in, size, 1, 10)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(img.Bounds().Size(), "pixels")
+	// Output:
+	// (355,461) pixels
+}
+
+// A picture of a selection, for somebody to look at before a file is written: the copy
+// is made in memory.
+func ExampleEngine_Page_selection() {
+	ctx := context.Background()
+	in, _ := skirt("tollmere-skirt.pdf")
+	defer in.Close()
+	doc, err := layers.Open(ctx, in, nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	var sel layers.Selection
+	for i, l := range doc.Layers() {
+		if l.Name == "Size 14" || l.Name == "Text" {
+			sel.Layers = append(sel.Layers, i)
+		}
+	}
+	var copied bytes.Buffer
+	if _, err := doc.Isolate(ctx, &copied, sel, nil); err != nil {
+		log.Fatal(err)
+	}
+	img, err := started().Page(ctx, bytes.NewReader(copied.Bytes()), int64(copied.Len()), 1, 10)
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -1,6 +1,6 @@
 // Command compare writes the workloads of internal/bench and compares whole
-// processes on them: the floor, sizeply isolate with its verification, a plain
-// copy by qpdf, and the same selection by MuPDF and Ghostscript. It prints
+// processes on them: the floor, sizeply isolate with its verification, a program
+// that embeds the libraries, a plain copy by qpdf, and the same selection by MuPDF and Ghostscript. It prints
 // medians, their ratios to the floor, and peak memory. Programs that are not
 // installed are skipped, and it says so.
 package main
@@ -38,6 +38,9 @@ func run() error {
 	// The command calls itself for what takes memory or is measured.
 	if len(os.Args) == 4 && os.Args[1] == "floor" {
 		return bench.Floor(os.Args[2], os.Args[3])
+	}
+	if len(os.Args) == 4 && os.Args[1] == "library" {
+		return library(os.Args[2], os.Args[3])
 	}
 	if len(os.Args) > 2 && os.Args[1] == "inflate" {
 		_, err := bench.Inflate(os.Args[2:]...)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"os/exec"
@@ -8,6 +9,7 @@ import (
 	"strings"
 
 	"github.com/sizeply/sizeply/internal/bench"
+	"github.com/sizeply/sizeply/layers/pattern"
 )
 
 // inputs are the files of one workload: as it is, and with what goes switched
@@ -55,6 +57,9 @@ func (o *options) programs(self string, binaries []string, in inputs) []bench.Pr
 			return isolate(b, in, out)
 		}})
 	}
+	list = append(list, bench.Program{Name: "libraries", Input: in.plain, Command: func(in, out string) []string {
+		return []string{self, "library", in, out}
+	}})
 	for _, p := range o.others(in) {
 		tool := p.Command("", "")[0]
 		if _, err := exec.LookPath(tool); err != nil {
@@ -64,6 +69,21 @@ func (o *options) programs(self string, binaries []string, in inputs) []bench.Pr
 		list = append(list, p)
 	}
 	return list
+}
+
+// library isolates as a program does that embeds the libraries and leaves the garbage
+// collector as it is.
+func library(in, out string) error {
+	f, err := os.Open(in)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	res, err := pattern.Isolate(context.Background(), f, nil, pattern.Want{Layers: bench.Kept()}, nil)
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(out, res.Data, 0o666)
 }
 
 // isolate keeps the layers of the measurement.
