@@ -232,6 +232,7 @@ type selectionArguments struct {
 	chart   *sizes.Chart // nil where layers are chosen by name, or their names tell the sizes
 	want    pattern.Want
 	options layers.IsolateOptions
+	pageArguments
 }
 
 func readSelection(c *urfave.Context) (*selectionArguments, error) {
@@ -247,6 +248,9 @@ func readSelection(c *urfave.Context) (*selectionArguments, error) {
 		},
 	}
 	var err error
+	if a.pageArguments, err = readPageArguments(c); err != nil {
+		return nil, err
+	}
 	if a.want.Sizes, err = readWant(c); err != nil {
 		return nil, err
 	}

@@ -124,7 +124,7 @@ func values(ctx context.Context, cmd *urfave.Command, line []string, flag, word 
 	}
 	return beginning(word, map[string][]string{
 		"by": ways, "between": {"nearest", "up"}, "fail-on": {"error", "warning", "note", "none"},
-		"without-layers": rulesWithout,
+		"without-layers": rulesWithout, "paper": {"a4", "a0", "letter", "36 in roll"},
 	}[flag])
 }
 

@@ -142,6 +142,14 @@ func (p *program) pageLines(pages []layers.Page) {
 		note(p.out, "%s: %s, %s", which, pageSize(pages[i]), paperWords(pages[i]))
 		i = j + 1
 	}
+	if papers := pattern.Papers(pages); len(papers) > 1 {
+		var list []string
+		for _, one := range papers {
+			list = append(list, one.String())
+		}
+		note(p.out, "Not all pages are for one paper (%s): isolate --paper NAME or --pages LIST takes some of them.",
+			words.List(list, 8))
+	}
 }
 
 // layerWidth is how many columns a layer's name takes in the table.

@@ -16,7 +16,8 @@ import (
 )
 
 func (p *program) isolateCommand() *urfave.Command {
-	return p.reader("isolate FILE...", "write a copy with the chosen sizes alone", p.isolate, append(selectionFlags(),
+	flags := append(selectionFlags(), pageFlags()...)
+	return p.reader("isolate FILE...", "write a copy with the chosen sizes alone", p.isolate, append(flags,
 		&urfave.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE`; - is standard output"},
 		&urfave.StringFlag{Name: "output-dir",
 			Usage: "write to the folder `DIR`, for several files or --each; it is made where missing"},
@@ -40,6 +41,7 @@ type isolateArguments struct {
 	input, output    string // of one file
 	folder, template string // of several
 	each             bool
+	kept             []int  // the numbers of the pages that are taken; none for all of them
 	without          string // what becomes of files without layers among several
 	force, compare   bool
 	dryRun, asJSON   bool
@@ -64,6 +66,8 @@ func (p *program) readIsolateArguments(c *urfave.Context) (*isolateArguments, er
 		return nil, usagef("--without-layers is skip, copy or refuse, not %q", a.without)
 	case a.folder != "" && a.output != "":
 		return nil, usagef("-o FILE is for one file; with --output-dir the names come from --name")
+	case a.folder != "" && a.pages != "" && len(a.inputs) > 1:
+		return nil, usagef(pagesOfOne)
 	case a.folder != "" && slices.Contains(a.inputs, stream):
 		return nil, usagef("- has no name to make an output name of; give it alone with -o FILE")
 	case a.each && len(a.want.Layers)+len(a.want.Objects) > 0:
@@ -71,7 +75,9 @@ func (p *program) readIsolateArguments(c *urfave.Context) (*isolateArguments, er
 	case a.folder != "":
 		_, err := outputName(a.template, map[string]string{"file": "x", "size": "x", "chart": "x"})
 		return a, err
-	case len(a.inputs) > 1 || a.each:
+	case a.pages != "" && len(a.inputs) > 1:
+		return nil, usagef(pagesOfOne)
+	case len(a.inputs) > 1 && a.paper == "" || a.each:
 		return nil, a.needsFolder(c)
 	case c.IsSet("name"):
 		return nil, usagef("--name goes with --output-dir; -o FILE names a single output")
@@ -82,6 +88,8 @@ func (p *program) readIsolateArguments(c *urfave.Context) (*isolateArguments, er
 	}
 	return a, saysWritten(a.output, "a PDF file", ".pdf")
 }
+
+const pagesOfOne = "--pages counts the pages of one file; of several, --paper takes those on one paper"
 
 // needsFolder says what to do about several files, which may come in one.
 func (a *isolateArguments) needsFolder(c *urfave.Context) error {
@@ -106,9 +114,17 @@ func (p *program) isolate(c *urfave.Context) error {
 			return err
 		}
 	}
+	if len(a.inputs) > 1 {
+		if a.input, err = p.onPaper(c.Context, a); err != nil {
+			return err
+		}
+	}
 	doc, err := p.open(c.Context, a.input)
 	if err != nil {
 		return err
+	}
+	if doc, a.kept, err = a.take(c.Context, doc); err != nil {
+		return in(a.input, err)
 	}
 	choice, err := a.choose(c.Context, doc)
 	if err != nil {
@@ -171,9 +187,12 @@ type isolatedJSON struct {
 	Why     string      `json:"why,omitempty"`
 	Lines   []sizeLine  `json:"lines,omitempty"` // of the sizes that are kept
 	// Warnings are those of the choice; those of the file stand in the report.
-	Warnings   []layers.Warning `json:"warnings,omitempty"`
-	Report     *layers.Report   `json:"report"`
-	EmptyPages []int            `json:"emptyPages,omitempty"`
+	Warnings []layers.Warning `json:"warnings,omitempty"`
+	Report   *layers.Report   `json:"report"`
+	// KeptPages are the numbers in the input of the pages of the output, which has them
+	// in this order; none where all of them are kept.
+	KeptPages  []int `json:"keptPages,omitempty"`
+	EmptyPages []int `json:"emptyPages,omitempty"`
 }
 
 // sizeLine is the line of a size that is kept.
@@ -199,7 +218,7 @@ func (p *program) isolated(a *isolateArguments, c *pattern.Choice, r *layers.Rep
 	if a.asJSON {
 		out := isolatedJSON{
 			Version: formatVersion, Input: a.input, Output: a.output, Pick: c.Pick, By: c.By, Why: whyWords(c.Why),
-			Warnings: c.AllWarnings(r), Report: r, EmptyPages: r.EmptyPages(),
+			Warnings: c.AllWarnings(r), Report: r, EmptyPages: r.EmptyPages(), KeptPages: a.kept,
 		}
 		if a.dryRun {
 			out.Output = ""
@@ -220,6 +239,7 @@ func (p *program) isolated(a *isolateArguments, c *pattern.Choice, r *layers.Rep
 		p.say("No layer was left out.")
 	}
 	p.otherSizes(c)
+	p.sayKept(a.kept)
 	p.unknown(c, r)
 	p.emptyPages(a.input, r)
 	if n := len(r.Residue); n > 0 {

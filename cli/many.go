@@ -19,6 +19,8 @@ type outcome struct {
 	input, output string
 	choice        *pattern.Choice
 	report        *layers.Report
+	kept          []int                // the numbers of the pages that are taken; none for all
+	papers        []pattern.PaperPages // of the pages with sizes
 	err           error
 	// without is why a file has nothing to choose from, such as instructions; nil for
 	// all others. It is skipped then, or copied where it has an output.
@@ -65,18 +67,30 @@ func (p *program) isolateMany(ctx context.Context, a *isolateArguments) error {
 func (b *batch) file(ctx context.Context, name string) {
 	doc, err := b.open(ctx, name)
 	var wants []*selectionArguments
+	var kept []int
+	if err == nil {
+		doc, kept, err = b.take(ctx, doc)
+		err = in(name, err)
+	}
 	if err == nil {
 		wants, err = b.wants(doc)
 		err = in(name, err)
 	}
-	if err != nil {
-		b.ended(outcome{input: name, err: err})
+	switch o := (outcome{input: name, err: err}); {
+	case b.isOther(err):
+		o.without, o.err = err, nil
+		b.ended(o)
+	case b.isWithout(err):
+		b.ended(b.passOver(ctx, o))
+	case err != nil:
+		b.ended(o)
 	}
 	for _, want := range wants {
 		if ctx.Err() != nil {
 			return
 		}
 		o := b.one(ctx, name, doc, want)
+		o.kept = kept
 		if b.isWithout(o.err) {
 			b.ended(b.passOver(ctx, o))
 			return
@@ -126,7 +140,9 @@ func (b *batch) one(ctx context.Context, name string, doc *layers.Document, want
 		return o
 	}
 	a.output = o.output
-	o.report, o.err = b.isolateOne(ctx, &a, doc, o.choice)
+	if o.report, o.err = b.isolateOne(ctx, &a, doc, o.choice); o.err == nil {
+		o.papers = o.choice.SizePapers(o.report)
+	}
 	return o
 }
 
@@ -185,6 +201,9 @@ func (b *batch) report() error {
 			b.outcome(o)
 		}
 	}
+	for _, w := range b.severalPapers() {
+		b.warning(w)
+	}
 	switch n := b.written(); {
 	case b.dryRun:
 		b.say("Nothing was written (--dry-run).")
@@ -217,6 +236,7 @@ func (b *batch) outcome(o outcome) {
 	}
 	b.say("%s: %s -> %s", words.Printable(o.input), kept, words.Printable(o.output))
 	b.otherSizes(o.choice)
+	b.sayKept(o.kept)
 	b.unknown(o.choice, o.report)
 	b.emptyPages(o.input, o.report)
 	if o.choice.Pick != nil {
@@ -231,8 +251,9 @@ func (b *batch) outcome(o outcome) {
 
 // batchJSON is the report on several outputs for programs.
 type batchJSON struct {
-	Version int           `json:"version"`
-	Results []outcomeJSON `json:"results"`
+	Version  int              `json:"version"`
+	Results  []outcomeJSON    `json:"results"`
+	Warnings []layers.Warning `json:"warnings,omitempty"` // of all of them together
 }
 
 type outcomeJSON struct {
@@ -243,15 +264,18 @@ type outcomeJSON struct {
 	Warnings   []layers.Warning `json:"warnings,omitempty"` // of the choice
 	Report     *layers.Report   `json:"report,omitempty"`
 	EmptyPages []int            `json:"emptyPages,omitempty"`
+	// KeptPages are the numbers in the input of the pages of the output, which has them
+	// in this order; none where all of them are kept.
+	KeptPages []int `json:"keptPages,omitempty"`
 	// Without says why the file has nothing to choose from: it was skipped, or copied
 	// as it is where it has an Output.
 	Without string `json:"without,omitempty"`
 }
 
 func (b *batch) asResult() batchJSON {
-	res := batchJSON{Version: formatVersion, Results: []outcomeJSON{}}
+	res := batchJSON{Version: formatVersion, Results: []outcomeJSON{}, Warnings: b.severalPapers()}
 	for _, o := range b.done {
-		one := outcomeJSON{Input: o.input}
+		one := outcomeJSON{Input: o.input, KeptPages: o.kept}
 		switch {
 		case o.err != nil:
 			one.Error = o.err.Error()

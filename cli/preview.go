@@ -8,13 +8,13 @@ import (
 	"image/png"
 	"io"
 	"path/filepath"
-	"strconv"
 	"strings"
 
 	urfave "github.com/urfave/cli/v2"
 
 	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/pattern"
 )
 
 // How large pictures are unless the arguments say otherwise.
@@ -32,7 +32,7 @@ func (p *program) previewCommand() *urfave.Command {
 		&urfave.StringFlag{Name: "output", Aliases: []string{"o"},
 			Usage: "write to `FILE`, .png or .html; - is standard output"},
 		&urfave.StringFlag{Name: "output-dir", Usage: "write a PNG file for each page to the folder `DIR`"},
-		&urfave.StringFlag{Name: "page", Usage: "only `PAGES`, such as 1 or 2,4-6"},
+		&urfave.StringFlag{Name: "page", Aliases: []string{"pages"}, Usage: "only `PAGES`, such as 1 or 2,4-6"},
 		&urfave.IntFlag{Name: "width", Usage: "draw pages `N` pixels wide"},
 		&urfave.Float64Flag{Name: "dpi", Usage: "draw pages with `N` pixels to the inch"},
 		&urfave.BoolFlag{Name: "by-layer",
@@ -194,18 +194,13 @@ func (a *previewArguments) wanted(all []layers.Page) ([]layers.Page, error) {
 	if a.pages == "" {
 		return all, nil
 	}
+	numbers, err := pattern.ReadPages(a.pages, len(all))
+	if err != nil {
+		return nil, usagef("--page %v", err)
+	}
 	var list []layers.Page
-	for _, part := range strings.Split(a.pages, ",") {
-		first, last, span := strings.Cut(strings.TrimSpace(part), "-")
-		if !span {
-			last = first
-		}
-		from, err := strconv.Atoi(strings.TrimSpace(first))
-		to, err2 := strconv.Atoi(strings.TrimSpace(last))
-		if err != nil || err2 != nil || from < 1 || to < from || to > len(all) {
-			return nil, usagef("--page %s: the file has pages 1 to %d; give such as 1 or 2,4-6", a.pages, len(all))
-		}
-		list = append(list, all[from-1:to]...)
+	for _, n := range numbers {
+		list = append(list, all[n-1])
 	}
 	return list, nil
 }

@@ -151,6 +151,10 @@ var files = map[string]func(skirt []byte) []byte{
 			},
 		})
 	},
+	// a pattern on three papers: a cover and tiles, the same for Letter, a sheet
+	"all-in-one": func([]byte) []byte { return onPapers("cover", "a4", "a4", "letter", "a0") },
+	"on-a4":      func([]byte) []byte { return onPapers("cover", "a4", "a4") },
+	"on-a0":      func([]byte) []byte { return onPapers("a0") },
 	// a clipping path set in one layer that the other is drawn with
 	"clipped": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{
@@ -203,6 +207,23 @@ var files = map[string]func(skirt []byte) []byte{
 			Pages:   []testpdf.Page{{Content: "P1"}},
 		})
 	},
+}
+
+// onPapers is a pattern of two sizes that has its pages on these papers; a cover is
+// one on A4 without sizes.
+func onPapers(papers ...string) []byte {
+	boxes := map[string]string{"cover": "0 0 595.3 841.9", "a4": "0 0 595.3 841.9", "letter": "0 0 612 792",
+		"a0": "0 0 1192 1685.2] /UserUnit 2 /Rotate 90 /CropBox [0 0 1192 1685.2"}
+	doc := testpdf.Doc{Groups: []string{"Size 14", "Size 16"}}
+	for _, paper := range papers {
+		page := testpdf.Page{Entries: "/MediaBox [" + boxes[paper] + "]",
+			Content: "/OC /Size#2014 BDC P1 EMC /OC /Size#2016 BDC P2 EMC"}
+		if paper == "cover" {
+			page.Content = "P3"
+		}
+		doc.Pages = append(doc.Pages, page)
+	}
+	return testpdf.Build(doc)
 }
 
 // named is a file of layers that have these names, each with a line on the page.

@@ -18,7 +18,8 @@ import (
 )
 
 func (p *program) verifyCommand() *urfave.Command {
-	return p.reader("verify OUTPUT", "hold an isolated file against the original", p.verify, append(selectionFlags(),
+	flags := append(selectionFlags(), pageFlags()...)
+	return p.reader("verify OUTPUT", "hold an isolated file against the original", p.verify, append(flags,
 		&urfave.StringFlag{Name: "against", Usage: "the original `FILE`"},
 		&urfave.BoolFlag{Name: "compare", Usage: "draw every page of both and compare the pictures"},
 		&urfave.BoolFlag{Name: "no-second-reader", Usage: "do not have pdfcpu read the output too"},
@@ -62,6 +63,9 @@ func (p *program) verify(c *urfave.Context) error {
 	doc, err := p.open(c.Context, original)
 	if err != nil {
 		return err
+	}
+	if doc, _, err = a.take(c.Context, doc); err != nil {
+		return in(original, err)
 	}
 	choice, err := a.choose(c.Context, doc)
 	if err != nil {

@@ -58,6 +58,9 @@ func (b *batch) passOver(ctx context.Context, o outcome) outcome {
 // passedOver says what became of a file without layers, and what is at risk where it
 // is a pattern all the same.
 func (b *batch) passedOver(o outcome) {
+	if b.otherPaper(o) {
+		return
+	}
 	name := words.Printable(o.input)
 	if o.output == "" {
 		b.say("%s: skipped, since it has no layers, as instructions have none (--without-layers copy copies it).", name)

@@ -37,7 +37,8 @@ var sorted = map[error]struct {
 	},
 	fault.ErrBadRequest: {
 		[]error{&failure.ResidueError{}, &failure.PositionError{}, &failure.PageError{}, &failure.WrongDocumentError{},
-			&survey.ForeignLineError{}, &pattern.UnknownByError{}, &pattern.NoSizesError{},
+			&survey.ForeignLineError{}, &pattern.UnknownByError{}, &pattern.NoPaperError{},
+			&pattern.PageListError{}, &pattern.NoSizesError{},
 			&pattern.AmbiguousLineError{}, &pattern.MissingLineError{}, &pattern.UnknownLayersError{},
 			&pattern.NoSuchLayerError{}, &sizes.AmbiguousError{Answers: make([]sizes.Answer, 1)},
 			&sizes.DoubtError{Answers: make([]sizes.Answer, 1)},

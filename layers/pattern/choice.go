@@ -35,7 +35,8 @@ type Choice struct {
 	Warnings []warning.Warning
 
 	found []layers.Layer // of the file
-	named []int          // positions of the layers by name
+	pages []layers.Page
+	named []int // positions of the layers by name
 }
 
 // byLines picks sizes by their lines, by both also by their layers.

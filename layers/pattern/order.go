@@ -93,12 +93,17 @@ func (c *Choice) Compares() bool { return c.Pick != nil && c.Lines == nil && len
 // AllWarnings returns the warnings of the choice with those that an isolation adds:
 // where layers tell sizes apart, and the report has the lines of what was kept
 // ([layers.IsolateOptions.KeptLines]), whether the outlines of the sizes that are kept
-// contradict the order of the chart, unless its names do. Without a report, nil, it is
+// contradict the order of the chart, unless its names do; and whether the copy has its
+// sizes on several papers. Without a report, nil, it is
 // Warnings.
 func (c *Choice) AllWarnings(report *layers.Report) []warning.Warning {
 	said := func(w warning.Warning) bool { return w.Code == ChartOrder }
-	if report == nil || !c.Compares() || slices.ContainsFunc(c.Warnings, said) {
+	if report == nil {
 		return c.Warnings
+	}
+	all := slices.Concat(c.Warnings, c.severalPapers(report))
+	if !c.Compares() || slices.ContainsFunc(c.Warnings, said) {
+		return all
 	}
 	var labels []string
 	var list []layers.Outlines
@@ -113,5 +118,5 @@ func (c *Choice) AllWarnings(report *layers.Report) []warning.Warning {
 			labels, list = append(labels, z.Label), append(list, layers.OutlinesOf(report.KeptLines, objects))
 		}
 	}
-	return slices.Concat(c.Warnings, orderWarnings(AgainstOutlines(labels, list), OutlinesSay))
+	return append(all, orderWarnings(AgainstOutlines(labels, list), OutlinesSay)...)
 }

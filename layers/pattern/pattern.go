@@ -87,7 +87,7 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 	if !slices.Contains([]By{"", ByLayers, ByLines, ByBoth}, want.By) {
 		return nil, &UnknownByError{want.By}
 	}
-	c := &Choice{Chart: p.chart, found: p.doc.Layers()}
+	c := &Choice{Chart: p.chart, found: p.doc.Layers(), pages: p.doc.Pages()}
 	var err error
 	if c.Chart == nil && len(want.Sizes.Labels) > 0 && len(c.found) > 0 {
 		if c.Chart, err = p.drafted(want.Sizes); err != nil {
