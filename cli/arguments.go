@@ -223,6 +223,8 @@ func selectionFlags() []urfave.Flag {
 			Usage: "refuse where something of other layers has to stay so that the rest looks right"},
 		&urfave.BoolFlag{Name: "accept-damage",
 			Usage: "go on where a page cannot be read whole: leave out what cannot be read, and say where"},
+		&urfave.BoolFlag{Name: "force-texts",
+			Usage: "let all texts of a page go that have the colour of a size that is left out"},
 		&urfave.BoolFlag{Name: "strict", Usage: "refuse layers that the chart does not know"},
 	)
 }
@@ -240,6 +242,7 @@ func readSelection(c *urfave.Context) (*selectionArguments, error) {
 		want: pattern.Want{
 			Layers: c.StringSlice("layer"), Objects: c.IntSlice("layer-id"),
 			Strict: c.Bool("strict"), By: pattern.By(c.String("by")),
+			ForceTexts: c.Bool("force-texts"),
 		},
 		options: layers.IsolateOptions{
 			Flatten: c.Bool("flatten"), KeepAttachments: c.Bool("keep-attachments"),

@@ -8,6 +8,7 @@ import (
 
 	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
+	"github.com/sizeply/sizeply/layers/pattern"
 	"github.com/sizeply/sizeply/sizes"
 )
 
@@ -58,6 +59,8 @@ func hintFor(err error) string {
 			"without a chart, sizeply draft writes one to put it in"
 	case is[*layers.ResidueError](err):
 		return "it would stay unseen; leave --no-residue out to accept that"
+	case is[*pattern.AllTextsError](err):
+		return "--force-texts lets them go"
 	case is[*layers.UnreadableError](err):
 		return "where that is not possible, --accept-damage goes on without what cannot be read, " +
 			"and says on which pages: compare them with the pattern before you cut"

@@ -123,6 +123,13 @@ var files = map[string]func(skirt []byte) []byte{
 		})
 		return bytes.Replace(plain, []byte("/Root 1 0 R"), []byte("/Root 1 0 R /Encrypt 50 0 R"), 1)
 	},
+	// two sizes by colour, of which black has a frame and all that is written too
+	"black-size": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{
+			Entries: "/MediaBox [0 0 600 800]", Resources: "<</Font <</F 29 0 R>>>>",
+			Content: "1 0 0 RG 60 60 300 400 re S 0 G 60 60 310 410 re S 10 10 580 780 re S BT /F 12 Tf 90 90 Td (Front) Tj ET",
+		}}})
+	},
 	// a line of red over one of a red that is no further from either size
 	"reds": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{Content: "1 0 0 RG 0 0 m 90 90 l S .98 0 0 RG 0 90 m 90 0 l S .96 0 0 RG 9 0 m 90 0 l S"}}})

@@ -143,3 +143,22 @@ func ExampleOutlinesOf() {
 	// Output:
 	// Size 12 lies within Size 14: true
 }
+
+// What a size draws besides the outlines of its pieces: darts, notches and the sample
+// of its line.
+func ExampleFindStrays() {
+	found, err := open("tollmere-skirt-both.pdf").Lines(context.Background())
+	if err != nil {
+		log.Fatal(err)
+	}
+	var sizes [][]layers.LineStyle
+	for _, p := range layers.ProposeLines(found.Styles)[:2] {
+		sizes = append(sizes, []layers.LineStyle{found.Styles[p.Styles[0]], found.Styles[p.Styles[1]]})
+	}
+	for _, s := range layers.FindStrays(sizes) {
+		fmt.Printf("%d within the pieces, %d outside\n", s.Inside, s.Outside)
+	}
+	// Output:
+	// 13 within the pieces, 1 outside
+	// 13 within the pieces, 1 outside
+}

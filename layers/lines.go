@@ -78,6 +78,12 @@ type (
 	ProposedLine = survey.ProposedLine
 	// Outlines are the closed lines that one size draws, as OutlinesOf finds them.
 	Outlines = survey.Outlines
+	// A LineText is one line of Text that is written in a style on a Page, from 1, within
+	// Bounds, in points. LineStyle.Texts lists them.
+	LineText = survey.LineText
+	// Strays count the lines of a size that are no outlines of pieces: those Outside of all
+	// pieces, on Pages, such as frames, and those Inside, such as grainlines.
+	Strays = survey.Strays
 	// A Nesting says by Inside whether one size, by position, lies within another.
 	Nesting = survey.Nesting
 	// AlikeLines are the lines of two sizes, the specs at A and B, that are hard to tell
@@ -125,6 +131,11 @@ func OutlinesOf(styles []LineStyle, layers []int) Outlines { return survey.Outli
 // where it lies within a third that does. Nothing is said where outlines lie apart, or
 // some one way and some the other.
 func Nest(sizes []Outlines) *Nesting { return survey.Nest(sizes) }
+
+// FindStrays counts the lines of each size, given by its styles, that are no outline
+// of a piece: all that have no partner among the other sizes. Where no two sizes lie
+// on each other, all lines are outside.
+func FindStrays(sizes [][]LineStyle) []Strays { return survey.FindStrays(sizes) }
 
 // HardToTell finds the pairs of lines that are hard to tell apart in print: those
 // whose dashes do not differ, or are not stated, and whose colours differ by less

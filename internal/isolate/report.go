@@ -160,13 +160,29 @@ func (e *editor) report(res *rewrite.Result, numbers map[pdf.Ref]pdf.Ref, seen *
 // leaves nothing to measure on paper.
 func (r *Report) addSquares(doc *optional.Document, found []survey.TestSquare) {
 	r.Squares = []survey.TestSquare{}
+	var byLine []int // pages
 	for _, s := range found {
 		if !s.True() {
 			r.Warnings = append(r.Warnings, s.Warning())
 		}
-		if !slices.ContainsFunc(r.Removed, func(l ReportedLayer) bool { return slices.Contains(s.Layers, l.Object) }) {
+		inRemoved := func(l ReportedLayer) bool { return slices.Contains(s.Layers, l.Object) }
+		switch {
+		case slices.ContainsFunc(r.Removed, inRemoved):
+		case survey.DrawSquare(r.Lines, s):
+			byLine = append(byLine, s.Page)
+		default:
 			r.Squares = append(r.Squares, s)
 		}
+	}
+	slices.Sort(byLine)
+	for _, page := range slices.Compact(byLine) {
+		w := warning.New(warning.SquaresRemoved, nil, "a test square is drawn in the line of a size that is left out, "+
+			"and went with it: state more of that line in the chart, as its width")
+		w.Page = page
+		r.Warnings = append(r.Warnings, w)
+	}
+	if len(byLine) > 0 {
+		return
 	}
 	if len(found) == 0 || len(r.Squares) > 0 {
 		return

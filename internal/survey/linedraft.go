@@ -37,7 +37,8 @@ const (
 //
 // A spec states the colour where colours differ within the family, the dash where
 // dashes do, and what else it takes to leave shared styles out; and that text goes
-// along where text or fills have the colour of one size alone. The proposal is a
+// along where text or fills have the colour of one size alone, and most sizes have
+// about as many. The proposal is a
 // guess from what is drawn: names of sizes are not in it, and somebody has to
 // look at it.
 func ProposeLines(styles []LineStyle) []ProposedLine {
@@ -285,9 +286,7 @@ func simplify(list []ProposedLine, styles []LineStyle) {
 	}
 	try(list, func(s *LineSpec) { s.Dash = nil })
 	try(list, func(s *LineSpec) { s.Colour = "" })
-	for i := range list {
-		list[i].Spec.Text = hasText(list[i].Spec.Colour, list, styles)
-	}
+	stateTexts(list, styles)
 	mistakes(list, styles)
 }
 
@@ -323,15 +322,34 @@ func mistakes(list []ProposedLine, styles []LineStyle) (count int) {
 	return count
 }
 
-// hasText reports whether text or fills have a colour that one line alone states.
-func hasText(colour string, list []ProposedLine, styles []LineStyle) bool {
-	users := 0
+// stateTexts says which lines texts and fills of their colour go with: those of a
+// colour that one line alone states, where most such lines have about as many. More are
+// those of all sizes, such as the names of pieces.
+func stateTexts(list []ProposedLine, styles []LineStyle) {
+	users, marks := map[string]int{}, map[string]int{}
 	for _, l := range list {
-		if l.Spec.Colour == colour {
-			users++
+		users[l.Spec.Colour]++
+	}
+	for i := range styles {
+		if s := &styles[i]; s.Kind == ShownText || s.Kind == FilledShape {
+			marks[s.Colour] += s.Marks
 		}
 	}
-	return colour != "" && users == 1 && slices.ContainsFunc(styles, func(s LineStyle) bool {
-		return (s.Kind == ShownText || s.Kind == FilledShape) && s.Colour == colour
-	})
+	var counts []int
+	alone := 0
+	for colour, n := range users {
+		if colour != "" && n == 1 {
+			alone++
+			if marks[colour] > 0 {
+				counts = append(counts, marks[colour])
+			}
+		}
+	}
+	slices.Sort(counts)
+	for i := range list {
+		colour := list[i].Spec.Colour
+		have := len(counts)
+		list[i].Spec.Text = colour != "" && users[colour] == 1 && marks[colour] > 0 && have > 1 && 2*have >= alone &&
+			float64(marks[colour]) <= familySpread*float64(counts[(have-1)/2])
+	}
 }

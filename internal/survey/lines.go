@@ -33,8 +33,8 @@ type Lines struct {
 // annotation does not count. The result is the same on any number of cores. The
 // error is the context's.
 func FindLines(ctx context.Context, doc *optional.Document) (*Lines, error) {
-	all := newLineFinder(maxOutlines)
-	pages := newReader(ctx, doc, aims{lines: true})
+	all := newLineFinder(maxOutlines, maxStrings)
+	pages := newReader(ctx, doc, aims{lines: true, texts: true})
 	warnings, err := pages.all(maxOperations, func(f *findings) error { return all.join(f.lines, f.page) })
 	if err != nil {
 		return nil, err
@@ -68,6 +68,7 @@ type lineFinder struct {
 	found map[paint.Style]*lineTally
 	order []*lineTally
 	trace tracing
+	texts int // how many texts there may still be
 }
 
 // lineTally is what has been found of one style.
@@ -83,17 +84,24 @@ type lineTally struct {
 	layers    map[pdf.Ref]float64 // points of length in each; 0 is no layer
 	rows      rows
 	tracer    tracer
+	writing   writing
+	texts     []LineText
 	lengths   []float64 // of the style, once styles are merged
 }
 
-func newLineFinder(outlines int) *lineFinder {
-	return &lineFinder{found: map[paint.Style]*lineTally{}, trace: tracing{left: outlines}}
+// newLineFinder makes one that remembers so many outlines and texts at most.
+func newLineFinder(outlines, texts int) *lineFinder {
+	return &lineFinder{found: map[paint.Style]*lineTally{}, trace: tracing{left: outlines}, texts: texts}
 }
 
 // finish ends a page.
 func (f *lineFinder) finish(page int) {
 	for _, t := range f.order {
-		t.tracer.finish(&f.trace, page)
+		t.tracer.finish(&f.trace)
+		for _, l := range t.writing.lines() {
+			t.texts = append(t.texts, LineText{Page: page, Text: l.text, Bounds: optional.RectOf(l.box)})
+		}
+		t.writing = writing{}
 	}
 }
 
@@ -139,7 +147,11 @@ func (f *lineFinder) add(m *draw.Mark) error {
 			if i == 1 || s.Text.Render%4 == 1 {
 				c = &s.Stroke
 			}
-			f.tally(style).add(m, c, 0)
+			t := f.tally(style)
+			t.add(m, c, 0)
+			n := len(t.writing.strings)
+			t.writing.add(m, n+f.texts)
+			f.texts -= len(t.writing.strings) - n
 		}
 	}
 	return f.full()
@@ -201,22 +213,33 @@ func (f *lineFinder) join(g *lineFinder, page int) error {
 		}
 		t := f.tally(u.style)
 		t.join(u)
-		f.joinOutlines(t, u, page)
+		f.keep(t, u, page)
 	}
 	return f.full()
 }
 
-// joinOutlines adds the outlines of a page to those of a style, as many as there may
-// be.
-func (f *lineFinder) joinOutlines(t, u *lineTally, page int) {
-	for _, l := range u.tracer.outlines[:min(len(u.tracer.outlines), f.trace.left)] {
-		f.trace.left--
-		l.page = page
-		t.tracer.outlines = append(t.tracer.outlines, l)
+// keep adds the outlines, open lines and texts of a page to those of a style, as many
+// as there may be.
+func (f *lineFinder) keep(t, u *lineTally, page int) {
+	of := func(list []outline) []outline {
+		list = list[:min(len(list), f.trace.left)]
+		f.trace.left -= len(list)
+		for i := range list {
+			list[i].page = page
+		}
+		return list
+	}
+	t.tracer.outlines = append(t.tracer.outlines, of(u.tracer.outlines)...)
+	t.tracer.loose = append(t.tracer.loose, of(u.tracer.loose)...)
+	texts := u.texts[:min(len(u.texts), f.texts)]
+	f.texts -= len(texts)
+	for _, x := range texts {
+		x.Page = page
+		t.texts = append(t.texts, x)
 	}
 }
 
-// join adds what was found of a style that is the same, but for outlines.
+// join adds what was found of a style that is the same, but for what keep adds.
 func (t *lineTally) join(u *lineTally) {
 	if t.marks == 0 {
 		t.phase, t.low, t.high = u.phase, u.low, u.high
@@ -260,6 +283,8 @@ func (f *lineFinder) styles() []LineStyle {
 		}
 		merged[i].join(t)
 		merged[i].tracer.outlines = append(merged[i].tracer.outlines, t.tracer.outlines...)
+		merged[i].tracer.loose = append(merged[i].tracer.loose, t.tracer.loose...)
+		merged[i].texts = append(merged[i].texts, t.texts...)
 		members[merged[i]] = append(members[merged[i]], t.style)
 	}
 	slices.SortStableFunc(merged, func(a, b *lineTally) int { return cmp.Compare(a.style.Kind, b.style.Kind) })
@@ -306,7 +331,7 @@ func (t *lineTally) lineStyle(name string) LineStyle {
 		PhaseVaries: t.high-t.phase > 0.02 || t.phase-t.low > 0.02, // by more than rounding
 		Pieces:      t.rows.pieces(t.style),
 		Marks:       t.marks, Length: metres(t.length), Uses: t.uses, Layers: []int{}, LayerLengths: []float64{},
-		outlines: t.tracer.outlines,
+		outlines: t.tracer.outlines, loose: t.tracer.loose, texts: t.texts,
 	}
 	if c := t.style.Colour; c.Known {
 		s.Colour = fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)

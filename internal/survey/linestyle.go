@@ -3,6 +3,7 @@ package survey
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/lucasb-eyer/go-colorful"
@@ -70,7 +71,9 @@ type LineStyle struct {
 	LayerLengths []float64 `json:"layerLengths"`
 
 	members  []paint.Style // what counts as this style
-	outlines []outline
+	outlines []outline     // its closed lines
+	loose    []outline     // its open ones, as far as they do not close together
+	texts    []LineText
 	// The document that it was found in: its mark, or, where it was saved in
 	// between, its fingerprint.
 	mark        optional.Mark
@@ -94,6 +97,20 @@ type DashPieces struct {
 	// Count is the number of pieces that stand in rows.
 	Count int `json:"count"`
 }
+
+// A LineText is a text that is written in a style.
+type LineText struct {
+	Page int // from 1
+	// Text is one line of it, as the file has it: text where the codes of its font are
+	// those of ASCII, or the font says what they mean.
+	Text string
+	// Bounds are in points as those of a Use.
+	Bounds optional.Rect
+}
+
+// Texts are what is written in the style, page by page: the first of them, where there
+// are very many, and none of a style that was not found in a file.
+func (s *LineStyle) Texts() []LineText { return slices.Clone(s.texts) }
 
 // kindNames are the kinds of line styles by those of marks.
 var kindNames = map[paint.Kind]LineKind{

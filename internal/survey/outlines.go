@@ -36,6 +36,7 @@ type chain struct {
 // open ones that close together.
 type tracer struct {
 	outlines []outline
+	loose    []outline // what does not close
 	chains   []chain
 }
 
@@ -96,15 +97,13 @@ func (c *chain) join(next chain) bool {
 }
 
 // finish joins, at the end of a page, open lines whose ends meet.
-func (t *tracer) finish(s *tracing, page int) {
+func (t *tracer) finish(s *tracing) {
 	left := t.chains
-	if len(left) == maxChains {
-		left = nil // there may be more
-	}
-	for len(left) > 1 {
+	for len(left) > 0 {
 		c := left[0]
 		left = left[1:]
-		for closed := false; !closed; {
+		closed := false
+		for !closed && len(t.chains) < maxChains { // else there may be more
 			i, turned := c.next(left)
 			if i < 0 {
 				break
@@ -114,15 +113,16 @@ func (t *tracer) finish(s *tracing, page int) {
 				next.ends = content.Ends{From: next.ends.To, To: next.ends.From}
 			}
 			left = slices.Delete(left, i, i+1)
-			if closed = c.join(next); closed {
-				t.close(s, c)
-			}
+			closed = c.join(next)
+		}
+		if closed {
+			t.close(s, c)
+		} else if s.left > 0 && c.seen {
+			s.left--
+			t.loose = append(t.loose, outline{box: c.box, layers: c.layers})
 		}
 	}
 	t.chains = nil
-	for i := range t.outlines {
-		t.outlines[i].page = page
-	}
 }
 
 // next finds the line that goes on from the end of a chain, -1 if none; turned where
@@ -313,10 +313,12 @@ func compareBoxes(a, b content.Rect) int {
 	return 0
 }
 
-// square reports whether the style draws a square.
-func (s *LineStyle) square(q TestSquare) bool {
-	return slices.ContainsFunc(s.outlines, func(l outline) bool {
-		return l.page == q.Page && sameBounds(l.box, rectOf(q.Bounds))
+// DrawSquare reports whether one of some styles draws a test square.
+func DrawSquare(styles []LineStyle, q TestSquare) bool {
+	return slices.ContainsFunc(styles, func(s LineStyle) bool {
+		return slices.ContainsFunc(s.outlines, func(l outline) bool {
+			return l.page == q.Page && sameBounds(l.box, rectOf(q.Bounds))
+		})
 	})
 }
 

@@ -39,6 +39,7 @@ type aims struct {
 	shapes bool // test squares
 	pieces bool // with shapes: the names of pieces
 	lines  bool // line styles, but for those of annotations
+	texts  bool // with lines: what is written in them
 	sight  bool // whether anything is seen
 	extent bool // with sight: what all that is seen covers
 	// states, where there are any, leave out what they hide, and for line styles
@@ -88,7 +89,11 @@ func (r *reader) page(p pdf.Page, data []byte, most int) *findings {
 	f := &findings{page: p.Number, most: most, uses: map[pdf.Ref]*optional.Use{}, extent: optional.EmptyRect()}
 	var shapes shapes
 	if r.aims.lines {
-		f.lines = newLineFinder(maxPageOutlines)
+		texts := 0
+		if r.aims.texts {
+			texts = maxStrings
+		}
+		f.lines = newLineFinder(maxPageOutlines, texts)
 	}
 	w := r.walkers.Get().(*draw.Walker)
 	defer r.walkers.Put(w)
@@ -283,7 +288,7 @@ func (s *Search) Styles() []LineStyle {
 	if s == nil || !s.finish() {
 		return nil
 	}
-	all := newLineFinder(maxOutlines)
+	all := newLineFinder(maxOutlines, 0)
 	for _, p := range s.doc.PDF.Pages() {
 		if f := s.found[p.Ref]; f != nil && (f.err != nil || all.join(f.lines, p.Number) != nil) {
 			return nil

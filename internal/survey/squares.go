@@ -89,7 +89,7 @@ func nominalSide(mm float64) (nominal, off float64) {
 type shapes struct {
 	squares []square
 	sides   []side
-	strings []shownString
+	writing writing
 	layers  layersOf
 }
 
@@ -128,7 +128,7 @@ func millimetres(a, b content.Point) float64 { return distance(a, b) / 72 * 25.4
 func (s *shapes) add(m *draw.Mark) {
 	switch m.Kind {
 	case draw.ShownText:
-		s.addText(m)
+		s.writing.add(m, maxStrings)
 	case draw.PaintedPath:
 		stroked := m.Op != content.OpFill && m.Op != content.OpFillCompat && m.Op != content.OpFillEvenOdd
 		for _, l := range m.Path.Polylines(m.Op) {
@@ -208,7 +208,7 @@ func (s *shapes) addSides(points []content.Point, m *draw.Mark) {
 // top of the page down.
 func (s *shapes) testSquares(page int) []TestSquare {
 	squares := s.allSquares()
-	labels := labelsOf(squares, s.lines())
+	labels := labelsOf(squares, s.writing.lines())
 	var list []TestSquare
 	unlabelled := map[float64]int{} // by nominal side
 	for i, q := range squares {

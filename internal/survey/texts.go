@@ -27,11 +27,14 @@ type textLine struct {
 	box  content.Rect
 }
 
-// addText takes the strings of a mark.
-func (s *shapes) addText(m *draw.Mark) {
+// writing collects strings that are shown one after another.
+type writing struct{ strings []shownString }
+
+// add takes the strings of a mark, of so many at most.
+func (s *writing) add(m *draw.Mark, most int) {
 	t := &m.State.Text
 	for _, one := range m.Text.Strings {
-		if len(s.strings) >= maxStrings {
+		if len(s.strings) >= most {
 			return
 		}
 		text := m.Text.Decoder.Text(one.Codes)
@@ -47,7 +50,7 @@ func (s *shapes) addText(m *draw.Mark) {
 }
 
 // lines joins strings that were shown one after another on one base line.
-func (s *shapes) lines() []textLine {
+func (s *writing) lines() []textLine {
 	var list []textLine
 	for i, r := range s.strings {
 		if n := len(list); i > 0 {
@@ -303,7 +306,7 @@ const maxPieces = 200
 
 // pieces finds the pieces that a page names, each once.
 func (s *shapes) pieces(page int) []Piece {
-	lines := s.lines()
+	lines := s.writing.lines()
 	seen := map[string]bool{}
 	var list []Piece
 	count := 0

@@ -72,19 +72,7 @@ func AddLines(d *sizes.Drafted, styles []layers.LineStyle) {
 		line := sizes.Line{Colour: l.Spec.Colour, Dash: l.Spec.Dash, Width: l.Spec.Width, Text: l.Spec.Text}
 		d.Chart.Sizes[i].Line = &line
 	}
-	if lines[0].Nested {
-		doubt("The lines are guessed: smallest first, since their outlines lie one within the next; " +
-			"compare them with the pattern.")
-	} else {
-		doubt("The lines are guessed, and their outlines do not tell which size is smaller: " +
-			"put them in order, smallest first.")
-	}
-	for i, l := range lines {
-		for _, at := range l.Also {
-			doubt("The line of %q looks like another that may belong to every size (%s): that goes with this size.",
-				d.Chart.Sizes[i].Label, LineWords(&styles[at]))
-		}
-	}
+	doubtLines(d, lines, styles, doubt)
 	colour := styles[lines[0].Styles[0]].Colour
 	if slices.ContainsFunc(lines, func(l layers.ProposedLine) bool { return styles[l.Styles[0]].Colour != colour }) {
 		return // more than the dash tells them apart
@@ -96,6 +84,55 @@ func AddLines(d *sizes.Drafted, styles []layers.LineStyle) {
 		doubt("A solid line of the same colour (%s) is drawn about as long as these: "+
 			"it may be a size that is missing here. It stays in every print.", LineWords(&styles[i]))
 	}
+}
+
+// doubtLines says how the order of proposed lines was found, and what goes with them
+// that every size may need.
+func doubtLines(d *sizes.Drafted, lines []layers.ProposedLine, styles []layers.LineStyle, doubt func(string, ...any)) {
+	if lines[0].Nested {
+		doubt("The lines are guessed: smallest first, since their outlines lie one within the next; " +
+			"compare them with the pattern.")
+	} else {
+		doubt("The lines are guessed, and their outlines do not tell which size is smaller: " +
+			"put them in order, smallest first.")
+	}
+	of := make([][]layers.LineStyle, len(lines))
+	outside, inside := make([]int, len(lines)), make([]int, len(lines))
+	for i, l := range lines {
+		for _, at := range l.Styles {
+			of[i] = append(of[i], styles[at])
+		}
+	}
+	for i, s := range layers.FindStrays(of) {
+		outside[i], inside[i] = s.Outside, s.Inside
+	}
+	for i, l := range lines {
+		label := d.Chart.Sizes[i].Label
+		if n := outside[i] + inside[i]; unlike(outside, i) || unlike(inside, i) {
+			doubt("Besides outlines, the line of %q draws %s, more than those of other sizes, such as frames, "+
+				"grainlines or test squares: they go with this size.", label, words.Count(n, "line", "lines"))
+		}
+		for _, at := range l.Also {
+			doubt("The line of %q looks like another that may belong to every size (%s): that goes with this size.",
+				label, LineWords(&styles[at]))
+		}
+		if leavesTexts(lines, i, styles) {
+			doubt("Texts have the colour of %q, unlike those of other sizes: they stay in every print, "+
+				"the number of this size too.", label)
+		}
+	}
+}
+
+// leavesTexts reports whether texts have the colour of one line alone, and do not go
+// with it.
+func leavesTexts(lines []layers.ProposedLine, i int, styles []layers.LineStyle) bool {
+	spec := lines[i].Spec
+	alone := !slices.ContainsFunc(lines, func(l layers.ProposedLine) bool {
+		return l.Spec.Colour == spec.Colour && !slices.Equal(l.Styles, lines[i].Styles)
+	})
+	return spec.Colour != "" && !spec.Text && alone && slices.ContainsFunc(styles, func(s layers.LineStyle) bool {
+		return s.Kind == layers.ShownText && s.Colour == spec.Colour
+	})
 }
 
 // overlooked is the position of a solid line of the colour of the proposed ones

@@ -68,6 +68,9 @@ type Want struct {
 	By    By
 	// Strict refuses layers that the chart does not know.
 	Strict bool
+	// ForceTexts lets everything go that is written on a page where it has the colour of
+	// a size that is not kept.
+	ForceTexts bool
 	// Layers are names of layers to take, Objects their object numbers. They
 	// count where there is no chart and no size is wanted.
 	Layers  []string
@@ -80,9 +83,9 @@ type Want struct {
 // [layers.Document.NoLayers] says of a file without any; a *NoSizesError where a
 // chart is to be drafted and cannot; a *NoSuchLayerError for a layer by name or
 // number, ErrNothingWanted for none; an *UnknownLayersError in strict mode; by
-// lines ErrNoLines, an *IncompleteError, an *AmbiguousLineError, and a
-// *MissingLineError where the file has no line of a wanted size; an
-// *UnknownByError for a By that is none of the constants.
+// lines ErrNoLines, an *IncompleteError, an *AmbiguousLineError, a *MissingLineError
+// where the file has no line of a wanted size, and an *AllTextsError unless ForceTexts
+// is set; an *UnknownByError for a By that is none of the constants.
 func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 	if !slices.Contains([]By{"", ByLayers, ByLines, ByBoth}, want.By) {
 		return nil, &UnknownByError{want.By}
@@ -116,6 +119,11 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 		return nil, err
 	}
 	c.warnOfOrder()
+	if c.Lines != nil {
+		if err := c.losses(want.ForceTexts); err != nil {
+			return nil, err
+		}
+	}
 	return c, nil
 }
 
