@@ -11,7 +11,7 @@ import (
 const accounted = meansHarmless | meansLineKind | meansShared | meansVariant
 
 // aside are the meanings of single words that may stand beside a size and say nothing of it.
-const aside = meansHarmless | meansLineKind | meansShared | meansCounted | meansSize | meansSystem |
+const aside = meansHarmless | meansLineKind | meansShared | meansCounted | meansSystem |
 	meansCopy | meansJoinedCopy | meansNumbered | meansColour | meansList | meansArticle | meansNumber |
 	meansCalendar | meansMeasure
 
@@ -44,8 +44,10 @@ func (p *parser) restOf(spans [][2]int) rest {
 		}
 		n, what := p.aside(i, read)
 		switch {
-		case what.is(meansVariant):
+		case n > 0 && what.is(meansVariant) && p.besideSize(i, i+n, read):
 			r.variant = phraseText(p.toks[i : i+n])
+		case n > 0 && what.is(meansVariant), what.is(meansSized) && p.ofItsOwn(i+n, read):
+			r.unknown = append(r.unknown, phraseText(p.toks[i:i+n]))
 		case n > 0:
 			if what.is(meansGroup) {
 				r.group = what.value
@@ -60,6 +62,24 @@ func (p *parser) restOf(spans [][2]int) rest {
 		i += max(n, 1)
 	}
 	return r
+}
+
+// besideSize reports whether a size stands right before the tokens from one place to another, or right
+// behind them, with signs between or none: "curvy" makes another size of "Size 10 curvy", and may be
+// said of the front in "Size 10 front curvy".
+func (p *parser) besideSize(from, to int, read []bool) bool {
+	for from--; p.at(from).kind == tokenSign && !read[from]; {
+		from--
+	}
+	for p.at(to).kind == tokenSign && !read[to] {
+		to++
+	}
+	return from >= 0 && read[from] || to < len(read) && read[to]
+}
+
+// ofItsOwn reports whether a size word stands at i, so that the size may be that of the thing before it.
+func (p *parser) ofItsOwn(i int, read []bool) bool {
+	return i < len(read) && read[i] && p.word(i).is(meansSize)
 }
 
 func spaceBefore(t token) string {
@@ -123,6 +143,8 @@ func (p *parser) asideSign(i int) int {
 	switch t := p.at(i); {
 	case strings.Contains("'’", t.text) && p.word(i+1).text == "s" && !p.at(i+1).space && p.word(i-1).kind != 0:
 		return 2
+	case t.text == "<" && p.sign(i+2, ">"): // "<group>"
+		return 1
 	case t.text == "..", strings.Contains(`.,:;!/\|-+&()[]{}"'’‘“”„«»#=>*·•@`, t.text):
 		return 1
 	}
@@ -179,11 +201,14 @@ func (p *parser) asideLetter(i int) int {
 	if !isLetter(t.text) {
 		return 0
 	}
-	before := p.at(i - 1)
-	if before.kind == tokenSign && strings.Contains(".:#-", before.text) {
-		before = p.at(i - 2)
+	at := i - 1
+	for p.at(at).is(meansList) && isLetter(p.word(at-1).text) { // "view A & B"
+		at -= 2
 	}
-	switch {
+	if p.sign(at, ".:#-") {
+		at--
+	}
+	switch before := p.at(at); {
 	case before.is(meansCounted|meansNumbered) && before.kind == tokenWord:
 		return 1
 	case p.number(i+1, true) && len(p.at(i+1).text) < 3 && t.text != "t" && t.text != "s":
@@ -214,6 +239,18 @@ func (r reading) inDoubt(x *labelIndex, words []string) reading {
 		may: r.sizes, words: words, beside: words,
 		reason: reason{kind: reasonDoubt, other: quoteAll(words), sizes: x.names(r.sizes)},
 	}
+}
+
+// asWritten returns folded words as a name writes them, where they are found there.
+func asWritten(name string, words []string) []string {
+	text := strings.ReplaceAll(oneLine(name), "_", " ")
+	lower := strings.ToLower(text)
+	return each(words, func(word string) string {
+		if at := strings.Index(lower, word); at >= 0 && len(lower) == len(text) {
+			return text[at : at+len(word)]
+		}
+		return word
+	})
 }
 
 // part puts those names in doubt that say one size for different people, or one of them for

@@ -262,12 +262,17 @@ func (p *parser) item() (item, bool) {
 	it = p.trailing(it)
 	if p.index.heights && p.number(p.pos-1, false) && p.word(p.pos).text == "cm" {
 		p.pos++
-	} else if p.number(p.pos-1, false) && p.at(p.pos).is(meansMeasure) { // a length or a count
+	} else if p.number(p.pos-1, false) && p.at(p.pos).is(meansMeasure) && !p.times(p.pos) { // a length or a count
 		p.pos = start
 		return item{}, false
 	}
 	it.text = phraseText(p.toks[start:p.pos])
 	return it, true
+}
+
+// times reports whether an "x2" stands at i, which says how often a piece is cut.
+func (p *parser) times(i int) bool {
+	return p.word(i).text == "x" && p.at(i).space && p.number(i+1, true) && len(p.at(i+1).text) == 1
 }
 
 // labelled reads the longest label of the chart that stands here in full.

@@ -60,7 +60,8 @@ const (
 	meansHeight                          // marks a size that is the height of the body, where the chart has such
 	meansHarmless                        // says nothing of the size beside it: a piece, a kind of line, a file
 	meansLineKind                        // the same, a kind of line: it may stand behind a size that nothing marks
-	meansVariant                         // makes another size of the one beside it, wherever it stands
+	meansVariant                         // makes another size of the one beside it
+	meansSized                           // a thing whose own size may stand behind a size word: "text size 12"
 	meansGauge                           // stands for the letter of a length: "42 Regular" is 42R
 )
 
@@ -69,7 +70,7 @@ var meaningNames = [...]string{
 	"size", "system", "weak-system", "span", "onward", "list", "intro", "article", "number", "not-just",
 	"and-others", "thing", "counted", "length", "range", "range-letter", "toddler", "cup", "measure", "letter",
 	"month", "month-letter", "year", "year-letter", "birth", "group", "unit", "copy", "joined-copy", "calendar",
-	"all-sizes", "shared", "colour", "numbered", "height", "harmless", "line-kind", "variant", "gauge",
+	"all-sizes", "shared", "colour", "numbered", "height", "harmless", "line-kind", "variant", "sized", "gauge",
 }
 
 // A lexeme is what the lexicon says of a word. A nil one says nothing.

@@ -13,7 +13,7 @@ var languages = strings.Fields("ar bg ca cs da de el en es et eu fa fi fr he hi 
 // valued are the meanings that have a value, with all that it may be.
 var valued = map[string]string{
 	"system": "eu us uk au jp", "weak-system": "de fr it es", "letter": "s m l", "birth": "newborn preemie",
-	"gauge": "r s l t", "group": "women men girls boys children adults dolls", "unit": "cm mm in",
+	"gauge": "r s l t", "group": "women misses men girls boys children adults dolls", "unit": "cm mm in",
 }
 
 func TestLexicon(t *testing.T) {

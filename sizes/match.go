@@ -274,6 +274,12 @@ func (m *matcher) readAll(names []string) []reading {
 	m.settle(readings)
 	m.part(readings)
 	m.others(names, readings)
+	for i, r := range readings {
+		if r.reason.kind == reasonDoubt {
+			readings[i].words = asWritten(names[i], r.words)
+			readings[i].reason.other = quoteAll(readings[i].words)
+		}
+	}
 	return readings
 }
 

@@ -42,6 +42,8 @@ type PickedSize struct {
 type Note struct {
 	Kind NoteKind `json:"kind"`
 	Text string   `json:"text"` // one line
+	// About holds the names of the layers that the note is about, none where it is about sizes.
+	About []string `json:"about,omitempty"`
 }
 
 // A Role says why a size was picked. The zero Role is not valid.
@@ -74,12 +76,13 @@ const (
 	NoteMissingNeighbour                     // a neighbour, or a size between two of a body, has no layer in the file
 	NoteSharedLayer                          // a layer that is kept draws sizes that were not picked
 	NoteDoubt                                // a layer that may be another size, but for a word of it, is left out
+	NoteVariant                              // a layer is left out since a word makes another size of a picked one
 	NoteBeyondChart                          // a measurement is smaller or larger than all sizes of the chart
 )
 
-var noteWords = []string{"chart end", "missing neighbour", "shared layer", "doubt", "beyond chart"}
+var noteWords = []string{"chart end", "missing neighbour", "shared layer", "doubt", "variant", "beyond chart"}
 
-// String returns "chart end", "missing neighbour", "shared layer", "doubt" or "beyond chart".
+// String returns "chart end", "missing neighbour", "shared layer", "doubt", "variant" or "beyond chart".
 func (k NoteKind) String() string { return word(int(k), noteWords) }
 
 // MarshalText writes the word that String gives, for JSON; a NoteKind that is not valid is
@@ -213,6 +216,12 @@ func (p *Pick) note(kind NoteKind, format string, args ...any) {
 	p.Notes = append(p.Notes, Note{Kind: kind, Text: fmt.Sprintf(format, args...)})
 }
 
+// noteLayer is note about one layer.
+func (p *Pick) noteLayer(kind NoteKind, name, format string, args ...any) {
+	p.note(kind, "layer %s %s", quote(name), fmt.Sprintf(format, args...))
+	p.Notes[len(p.Notes)-1].About = []string{name}
+}
+
 // wish turns what is wanted into a role for each size of the chart, 0 for none,
 // with the positions of the wanted sizes and a pick that has the notes so far.
 func (c *Chart) wish(index *labelIndex, w Want) (p *Pick, roles []Role, wanted []int, err error) {
@@ -344,7 +353,13 @@ func (m *Match) missing(wanted []int, layers [][]int) error {
 		}
 	}
 	if len(have) > 0 && len(lack) > 0 {
-		return &MissingLayerError{Missing: lack, Have: have}
+		e := &MissingLayerError{Missing: lack, Have: have}
+		for _, a := range m.Answers {
+			if slices.ContainsFunc(a.May, func(label string) bool { return slices.Contains(lack, label) }) {
+				e.Like = append(e.Like, a.Name)
+			}
+		}
+		return e
 	}
 	if len(have) > 0 {
 		return nil
@@ -385,12 +400,16 @@ func (p *Pick) sort(answers []Answer) {
 		case a.Kind == KindSize && serves:
 			p.positions = append(p.positions, a.Position)
 		case len(a.Words) > 0:
-			p.note(NoteDoubt, "layer %s %s It is left out, since it may be of a size that was not picked",
-				quote(a.Name), a.Reason)
+			p.noteLayer(NoteDoubt, a.Name, "%s It is left out, as %s is: if every print needs it, list it under keep",
+				a.Reason, sizeWords(a.May))
 			p.dropped = append(p.dropped, a.Position)
 		case a.Kind == KindUnknown:
 			p.unknown = append(p.unknown, a.Position)
 		default:
+			if slices.ContainsFunc(a.May, func(label string) bool { return picked[label] }) {
+				p.noteLayer(NoteVariant, a.Name, "is left out, since it is another size than %s: "+
+					"if it belongs to that, list it under the size's layers", quoteAll(a.May))
+			}
 			p.dropped = append(p.dropped, a.Position)
 		}
 	}
@@ -427,10 +446,15 @@ func (*NoMatchError) Is(target error) bool { return target == ErrBadRequest }
 type MissingLayerError struct {
 	Missing []string // wanted labels without a layer
 	Have    []string // labels that have one
+	Like    []string // layers that a word makes another size of a missing one: "Size 10 curvy"
 }
 
 func (e *MissingLayerError) Error() string {
-	return fmt.Sprintf("no layer for %s; the file has layers for %s", sizeWords(e.Missing), sizeWords(e.Have))
+	text := fmt.Sprintf("no layer for %s; the file has layers for %s", sizeWords(e.Missing), sizeWords(e.Have))
+	if len(e.Like) > 0 {
+		text += fmt.Sprintf("; if %s is meant, list it in the chart under the size's layers", quoteSome(e.Like))
+	}
+	return text
 }
 
 // Is reports whether target is [ErrBadRequest].

@@ -48,7 +48,7 @@ func TestPick(t *testing.T) {
 			},
 			positions: []int{3, 4, 5, 9, 10, 11, 14},
 			dropped:   []int{0, 1, 2, 6, 7, 8, 12},
-			notes:     []Note{{NoteSharedLayer, `layer "Size 16-18 pocket" draws size "18" as well`}},
+			notes:     []Note{{Kind: NoteSharedLayer, Text: `layer "Size 16-18 pocket" draws size "18" as well`}},
 		},
 		{
 			name: "two sizes with a gap, and a size between",
@@ -60,7 +60,7 @@ func TestPick(t *testing.T) {
 			},
 			positions: []int{0, 1, 2, 3, 4, 7, 8, 9, 11, 14},
 			dropped:   []int{5, 6, 10, 12},
-			notes:     []Note{{NoteChartEnd, `the chart has no size above size "24", 1 asked for`}},
+			notes:     []Note{{Kind: NoteChartEnd, Text: `the chart has no size above size "24", 1 asked for`}},
 		},
 		{
 			name:      "a wanted size is not a neighbour",
@@ -75,7 +75,7 @@ func TestPick(t *testing.T) {
 			sizes:     []PickedSize{{"22", RoleWanted, []int{7}}},
 			positions: []int{7, 11, 14},
 			dropped:   []int{0, 1, 2, 3, 4, 5, 6, 8, 9, 10, 12},
-			notes:     []Note{{NoteMissingNeighbour, `the neighbour "20" has no layer in the file`}},
+			notes:     []Note{{Kind: NoteMissingNeighbour, Text: `the neighbour "20" has no layer in the file`}},
 		},
 		{
 			name:      "fewer neighbours at the lower end",
@@ -83,7 +83,7 @@ func TestPick(t *testing.T) {
 			sizes:     []PickedSize{{"6", RoleBelow, []int{0}}, {"8", RoleWanted, []int{1}}},
 			positions: []int{0, 1, 11, 14},
 			dropped:   []int{2, 3, 4, 5, 6, 7, 8, 9, 10, 12},
-			notes:     []Note{{NoteChartEnd, `the chart has 1 size below size "8", 3 asked for`}},
+			notes:     []Note{{Kind: NoteChartEnd, Text: `the chart has 1 size below size "8", 3 asked for`}},
 		},
 	}
 	match := pickChart().Match(pickNames)
@@ -227,19 +227,19 @@ func TestPickByBody(t *testing.T) {
 		{"bust=84,hip=103,waist=74", BetweenNearest, 0, 0, "10 wanted, 12 between, 14 wanted, 16 wanted", nil, "between those that are wanted"},
 		{"bust=88,waist=79", BetweenNearest, 1, 0, "10 below, 12 wanted, 14 between, 16 wanted", nil, "a neighbour below one that is also between"},
 		{"bust=80", BetweenNearest, 0, 0, "10 wanted",
-			[]Note{{NoteBeyondChart, "bust 80 cm is beyond the chart: 4 cm less than size 10 (84 cm), the smallest there is"}}, "below the chart"},
+			[]Note{{Kind: NoteBeyondChart, Text: "bust 80 cm is beyond the chart: 4 cm less than size 10 (84 cm), the smallest there is"}}, "below the chart"},
 		{"bust=110", BetweenNearest, 0, 0, "18 wanted",
-			[]Note{{NoteBeyondChart, "bust 110 cm is beyond the chart: 7 cm more than size 18 (103 cm), the largest there is"}}, "above the chart"},
+			[]Note{{Kind: NoteBeyondChart, Text: "bust 110 cm is beyond the chart: 7 cm more than size 18 (103 cm), the largest there is"}}, "above the chart"},
 		{"bust=36", BetweenNearest, 1, 0, "10 wanted", []Note{
-			{NoteBeyondChart, "bust 36 cm is beyond the chart: 48 cm less than size 10 (84 cm), the smallest there is" + far},
-			{NoteChartEnd, `the chart has no size below size "10", 1 asked for`},
+			{Kind: NoteBeyondChart, Text: "bust 36 cm is beyond the chart: 48 cm less than size 10 (84 cm), the smallest there is" + far},
+			{Kind: NoteChartEnd, Text: `the chart has no size below size "10", 1 asked for`},
 		}, "inches without their unit"},
 		{"bust=123cm", BetweenNearest, 0, 0, "18 wanted",
-			[]Note{{NoteBeyondChart, "bust 123 cm is beyond the chart: 20 cm more than size 18 (103 cm), the largest there is"}}, "20 cm raise no doubt of the unit"},
+			[]Note{{Kind: NoteBeyondChart, Text: "bust 123 cm is beyond the chart: 20 cm more than size 18 (103 cm), the largest there is"}}, "20 cm raise no doubt of the unit"},
 		{"bust=123.1cm", BetweenNearest, 0, 0, "18 wanted",
-			[]Note{{NoteBeyondChart, "bust 123.1 cm is beyond the chart: 20.1 cm more than size 18 (103 cm), the largest there is" + far}}, "more than 20 cm do"},
+			[]Note{{Kind: NoteBeyondChart, Text: "bust 123.1 cm is beyond the chart: 20.1 cm more than size 18 (103 cm), the largest there is" + far}}, "more than 20 cm do"},
 		{"bust=92,hip=80", BetweenNearest, 0, 0, "10 wanted, 12 between, 14 wanted",
-			[]Note{{NoteBeyondChart, "hip 80 cm is beyond the chart: 10 cm less than size 10 (90 cm), the smallest there is"}}, "one of two is beyond"},
+			[]Note{{Kind: NoteBeyondChart, Text: "hip 80 cm is beyond the chart: 10 cm less than size 10 (90 cm), the smallest there is"}}, "one of two is beyond"},
 	}
 	chart := fitCharts()["even"]
 	match := chart.Match([]string{"10", "12", "14", "16", "18"})
@@ -293,7 +293,7 @@ func TestPickBetweenWithoutLayer(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	notes := []Note{{NoteMissingNeighbour, `the size between "12" has no layer in the file`}}
+	notes := []Note{{Kind: NoteMissingNeighbour, Text: `the size between "12" has no layer in the file`}}
 	if diff := cmp.Diff(notes, p.Notes); diff != "" || pickOf(p) != "10 wanted, 14 wanted" {
 		t.Errorf("%s, notes:\n%s", pickOf(p), diff)
 	}

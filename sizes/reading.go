@@ -314,10 +314,29 @@ func (x *labelIndex) readMarked(folded string) reading {
 	if len(readings) > 0 {
 		return agree(readings, x).doubt(x, p.restOf(spans))
 	}
-	for i, t := range p.toks { // nothing marks a size, but it may have "8 tall" all the same
+	return p.unmarked()
+}
+
+// unmarked reads a name in which nothing marks a size, but which may have "8 tall" or "Langgröße 38" all
+// the same.
+func (p *parser) unmarked() reading {
+	for i, t := range p.toks {
+		if !p.inChart(i) {
+			continue
+		}
 		p.pos = i + 1
-		if kind := p.rangeBehind(); kind != "" && p.inChart(i) {
-			return unknown(reasonLacks, t.text+" "+kind)
+		said := reading{sizes: p.index.fit(form{kind: formNumber, value: t.text})}
+		if kind := p.rangeBehind(); kind != "" {
+			return unknown(reasonLacks, t.text+" "+kind).perhaps(said)
+		}
+		if before := p.word(i - 1); before.is(meansVariant) {
+			return unknown(reasonLacks, before.text+" "+t.text).perhaps(said)
+		}
+		if i+1 == len(p.toks) {
+			break
+		}
+		if n, what := p.aside(i+1, make([]bool, len(p.toks))); n > 0 && what.is(meansVariant) {
+			return unknown(reasonLacks, phraseText(p.toks[i:i+1+n])).perhaps(said)
 		}
 	}
 	return unknown(reasonNothing)
@@ -438,7 +457,7 @@ func (p *parser) veto(start int, e expression) reading {
 		return unknown(reasonNotJust, text, before.text)
 	case before.is(meansIntro) && before.text != "de" && len(e.items) == 1:
 		return unknown(reasonEndless, text, before.text)
-	case p.number(p.pos, false) && !p.dated(p.pos):
+	case p.number(p.pos, false) && !p.dated(p.pos) && !p.at(p.pos+1).is(meansMeasure):
 		return unknown(reasonBeside, text, p.at(p.pos).text)
 	case p.openEnded():
 		return unknown(reasonOpen, text)

@@ -34,6 +34,9 @@ type slotted struct {
 type slot struct {
 	text  string // as a name of its own: "12", "12 a cup"
 	frame string // the name with "<size>" in the place of the size
+	toks  []token
+	place place
+	along bool // a letter or number of the name counts along with the sizes
 }
 
 // slots are what is found in names that by themselves say no size, by their folds.
@@ -48,7 +51,8 @@ const frameGap = "<size>"
 // findSlots finds the sizes in folded names that say none by themselves, by the label index of a
 // chart, which is empty without one, and the forms of the sizes that other names say.
 func findSlots(keys []string, index *labelIndex, known map[form]bool) slots {
-	f := &slotFinder{index: index, known: known, texts: map[string]bool{}, frames: map[string][]slotted{}}
+	f := &slotFinder{index: index, known: known, texts: map[string]bool{},
+		frames: map[string][]slotted{}, along: map[string]bool{}}
 	for _, key := range keys {
 		toks := tokens(bare(key))
 		if len(toks) > maxSlotTokens {
@@ -69,6 +73,7 @@ type slotFinder struct {
 	known  map[form]bool
 	texts  map[string]bool // all names, as phrases
 	frames map[string][]slotted
+	along  map[string]bool // frames with a counter that goes along with the sizes
 }
 
 // places finds where a size may stand in a name of several words, each with one item and, where
@@ -145,13 +150,13 @@ func (f *slotFinder) find() slots {
 			case ok && !(s.place.from <= was.from && was.to <= s.place.to):
 				out.unsure[s.key], both[s.key] = s.text(), true
 			}
-			taken[s.key], out.found[s.key] = s.place, slot{s.text(), s.frame}
+			taken[s.key], out.found[s.key] = s.place, slot{s.text(), s.frame, s.toks, s.place, f.along[s.frame]}
 		}
 	}
 	for key := range both {
 		delete(out.found, key)
 	}
-	maps.DeleteFunc(out.unsure, func(key string, _ string) bool { return out.found[key] != (slot{}) })
+	maps.DeleteFunc(out.unsure, func(key string, _ string) bool { return out.found[key].text != "" })
 	return out
 }
 
@@ -409,7 +414,7 @@ func (f *slotFinder) numbered(sure map[string]bool) {
 			continue
 		}
 		for _, s := range names {
-			sure[s.frame] = true
+			sure[s.frame], f.along[s.frame] = true, true
 		}
 	}
 }
@@ -471,9 +476,24 @@ func (m *matcher) readSlots(names []string, readings []reading) {
 		r.bare, r.rule = false, RuleLabel
 		if r.kind == KindSize {
 			r.reason = reason{kind: reasonSlot, text: s.text, sizes: m.index.names(r.sizes)}
+			r.text = s.text
+			r = r.doubt(m.index, s.rest(m.index))
 		}
 		readings[i] = r
 	}
+}
+
+// rest is what stands in the name beside the size: without the cup that is a part of that, and what
+// counts along.
+func (s slot) rest(index *labelIndex) rest {
+	p := &parser{toks: s.toks, index: index}
+	out := p.restOf([][2]int{{s.place.from, s.place.to}})
+	out.unknown = slices.DeleteFunc(out.unknown, func(text string) bool {
+		toks := tokens(text)
+		isCup := slices.ContainsFunc(toks, func(t token) bool { return t.is(meansCup) })
+		return isCup || s.along && len(toks) == 1 && (toks[0].kind == tokenNumber || isLetter(text))
+	})
+	return out
 }
 
 // formWords says how names with sizes in slots are built: by their frame where they have one, else

@@ -23,7 +23,7 @@ func TestChoiceInFiles(t *testing.T) {
 		if len(list.Names) > 24 {
 			t.Fatalf("%s: more layers than the builder takes", list.Why)
 		}
-		data := testpdf.Build(testpdf.Doc{Groups: list.Names, Pages: []testpdf.Page{{Content: "P1"}}})
+		data := testpdf.Build(testpdf.Doc{Groups: textStrings(list.Names), Pages: []testpdf.Page{{Content: "P1"}}})
 		doc, err := layers.Open(context.Background(), bytes.NewReader(data), nil)
 		if err != nil {
 			t.Fatal(err)
@@ -77,6 +77,14 @@ func TestChoiceInFiles(t *testing.T) {
 			t.Errorf("%s: other sizes are %q, want %q", list.Why, others, want)
 		}
 	}
+}
+
+// textStrings marks names as UTF-8, as PDF 2.0 has it (ISO 32000-2, 7.9.2.2.1).
+func textStrings(names []string) (marked []string) {
+	for _, name := range names {
+		marked = append(marked, "\ufeff"+name)
+	}
+	return marked
 }
 
 // firstSize is the first size that a list has, "none" for none, and whether a size is in doubt.

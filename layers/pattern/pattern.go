@@ -119,6 +119,7 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 		return nil, err
 	}
 	c.warnOfOrder()
+	c.warnOfNames()
 	if c.Lines != nil {
 		if err := c.losses(want.ForceTexts); err != nil {
 			return nil, err
