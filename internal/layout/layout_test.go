@@ -156,11 +156,13 @@ func TestCarried(t *testing.T) {
 	}{
 		{"layers", []string{
 			"github.com/pdfcpu/pdfcpu", "github.com/urfave/cli", "github.com/klippa-app/go-pdfium", "github.com/tetratelabs/wazero",
-			module + "/sizes", module + "/cli",
+			module + "/sizes", module + "/cli", "net", "crypto/tls", "image/png", "image/jpeg", "image/gif", "os/exec",
+			"text/template",
 		}},
 		{"sizes", []string{
 			"github.com/pdfcpu/pdfcpu", "github.com/urfave/cli", "github.com/klippa-app/go-pdfium",
-			module + "/layers", module + "/internal/pdf", module + "/internal/content", module + "/cli",
+			module + "/layers", module + "/internal/pdf", module + "/internal/content", module + "/cli", "net", "crypto",
+			"image", "os/exec", "text/template",
 		}},
 	} {
 		cmd := exec.Command("go", "list", "-deps", module+"/"+c.name)
