@@ -360,8 +360,8 @@ func checkThroughJSON(t *testing.T, name string, doc *Document, sel Selection) {
 const writtenSelection = `{"document":"FINGERPRINT","layers":[],"unchanged":[],"lines":[{"kind":"line","colour":"#ff0000",` +
 	`"name":"red","written":["RGB 1 0 0"],"opacity":1,"width":0.247,"cap":"butt","dash":[1.164,0.353],"phase":0,"marks":1,` +
 	`"length":0.004490128060534577,"uses":[{"page":1,"marks":1,"bounds":{"left":0,"bottom":0,"right":9,"top":9}}],` +
-	`"layers":[0],"layerLengths":[0.004490128060534577],"members":[{"Kind":1,"Colour":{"R":255,"G":0,"B":0,"Known":true},` +
-	`"Opacity":100,"Cap":0,"Width":247,"Dash":"1164 353"}]}]}`
+	`"layers":[0],"layerLengths":[0.004490128060534577],"members":[{"kind":"stroke","colour":"#ff0000",` +
+	`"opacity":100,"cap":0,"width":247,"dash":"1164 353"}]}]}`
 
 // A selection that was written once, in this form, is read as what it was.
 func TestWrittenSelection(t *testing.T) {

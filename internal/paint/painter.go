@@ -1,6 +1,8 @@
 package paint
 
 import (
+	"encoding/hex"
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -31,14 +33,57 @@ type Colour struct {
 // Style is how a mark is painted, rounded: what has equal styles looks alike.
 // Fills and text have a colour and an opacity alone, thin fills a width too.
 type Style struct {
-	Kind    Kind
-	Colour  Colour
-	Opacity uint8 // percent, of the alpha constant
-	Cap     uint8 // Table 54
-	Width   int32 // micrometres on the page
+	Kind    Kind   `json:"kind"`
+	Colour  Colour `json:"colour"`
+	Opacity uint8  `json:"opacity"` // percent, of the alpha constant
+	Cap     uint8  `json:"cap"`     // Table 54
+	Width   int32  `json:"width"`   // micrometres on the page
 	// Dash has the lengths of dashes and gaps in turn, in micrometres with
 	// spaces between; "" for a solid line. The number of lengths is even.
-	Dash string
+	Dash string `json:"dash"`
+}
+
+// kindWords are the kinds as saved styles name them.
+var kindWords = [...]string{Stroke: "stroke", Thin: "thin", Fill: "fill", Text: "text"}
+
+// MarshalText writes a kind as a word. The zero kind is an error.
+func (k Kind) MarshalText() ([]byte, error) {
+	if k < Stroke || k > Text {
+		return nil, fmt.Errorf("%d is no kind of style", k)
+	}
+	return []byte(kindWords[k]), nil
+}
+
+// UnmarshalText reads the word that MarshalText writes.
+func (k *Kind) UnmarshalText(text []byte) error {
+	i := slices.Index(kindWords[:], string(text))
+	if i < int(Stroke) {
+		return fmt.Errorf("%q is no kind of style", text)
+	}
+	*k = Kind(i)
+	return nil
+}
+
+// MarshalText writes a colour as "#rrggbb", and nothing for one that cannot be told.
+func (c Colour) MarshalText() ([]byte, error) {
+	if !c.Known {
+		return nil, nil
+	}
+	return fmt.Appendf(nil, "#%02x%02x%02x", c.R, c.G, c.B), nil
+}
+
+// UnmarshalText reads what MarshalText writes.
+func (c *Colour) UnmarshalText(text []byte) error {
+	*c = Colour{}
+	if len(text) == 0 {
+		return nil
+	}
+	rgb, err := hex.DecodeString(strings.TrimPrefix(string(text), "#"))
+	if err != nil || len(rgb) != 3 || text[0] != '#' {
+		return fmt.Errorf("%q is no colour of the form #rrggbb", text)
+	}
+	*c = Colour{rgb[0], rgb[1], rgb[2], true}
+	return nil
 }
 
 // UnitsPerMillimetre is the number of points, of 1/72 inch, in a millimetre

@@ -3,6 +3,7 @@ package paint_test
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"math"
 	"strings"
 	"testing"
@@ -145,5 +146,32 @@ func TestThin(t *testing.T) {
 				t.Errorf("thin: %t, width %v; want %t, %v", thin, width, tc.want, tc.width)
 			}
 		})
+	}
+}
+
+// A style is saved in words that do not change with the code, and read again as it was;
+// what is none is refused.
+func TestSavedStyle(t *testing.T) {
+	for text, style := range map[string]paint.Style{
+		`{"kind":"stroke","colour":"#d7263d","opacity":100,"cap":1,"width":450,"dash":"6000 2000"}`: {
+			Kind: paint.Stroke, Colour: paint.Colour{0xD7, 0x26, 0x3D, true}, Opacity: 100, Cap: 1, Width: 450, Dash: "6000 2000"},
+		`{"kind":"text","colour":"","opacity":50,"cap":0,"width":0,"dash":""}`: {Kind: paint.Text, Opacity: 50},
+	} {
+		got, err := json.Marshal(style)
+		if err != nil || string(got) != text {
+			t.Errorf("%s, %v, want %s", got, err, text)
+		}
+		var back paint.Style
+		if err := json.Unmarshal(got, &back); err != nil || back != style {
+			t.Errorf("%+v, %v, want %+v", back, err, style)
+		}
+	}
+	if _, err := json.Marshal(paint.Style{}); err == nil {
+		t.Error("a style of no kind is written")
+	}
+	for _, text := range []string{`{"kind":"line"}`, `{"kind":""}`, `{"colour":"red"}`, `{"colour":"#12345"}`, `{"colour":"123456"}`} {
+		if err := json.Unmarshal([]byte(text), new(paint.Style)); err == nil {
+			t.Errorf("%s is read", text)
+		}
 	}
 }
