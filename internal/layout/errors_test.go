@@ -39,7 +39,7 @@ var sorted = map[error]struct {
 		[]error{&failure.ResidueError{}, &failure.PositionError{}, &failure.PageError{}, &failure.WrongDocumentError{},
 			&survey.ForeignLineError{}, &pattern.UnknownByError{}, &pattern.NoPaperError{},
 			&pattern.PageListError{}, &pattern.NoSizesError{},
-			&pattern.AmbiguousLineError{}, &pattern.AllTextsError{}, &pattern.MissingLineError{}, &pattern.UnknownLayersError{},
+			&pattern.AmbiguousLineError{}, &pattern.AllTextsError{}, &pattern.ColourError{}, &pattern.MissingLineError{}, &pattern.UnknownLayersError{},
 			&pattern.NoSuchLayerError{}, &sizes.AmbiguousError{Answers: make([]sizes.Answer, 1)},
 			&sizes.DoubtError{Answers: make([]sizes.Answer, 1)},
 			&sizes.AmbiguousSizeError{}, &sizes.ChartError{}, &sizes.MissingLayerError{}, &sizes.NoMatchError{},

@@ -35,7 +35,8 @@ type Pattern struct {
 }
 
 // New joins a file and a chart. Without a chart, nil, Choose takes that which
-// the names of the layers tell; they have to leave no size in doubt.
+// the names of the layers tell; they have to leave no size in doubt. Where they name no
+// size, sizes may be wanted by the colours of their lines, "blue" or "#0b5fa5".
 func New(doc *layers.Document, chart *sizes.Chart) *Pattern { return &Pattern{doc: doc, chart: chart} }
 
 // By is what tells the sizes of a file apart.
@@ -56,6 +57,7 @@ type Reason string
 const (
 	Asked        Reason = "it was asked for"
 	ByNames      Reason = "no chart was given, and the layer names leave no size in doubt"
+	ByColours    Reason = "no chart was given, and sizes are wanted by the colours of their lines"
 	SizesInNames Reason = "the chart finds its sizes among the layers"
 	NoLines      Reason = "the chart states no lines"
 	NoLayers     Reason = "the file has no layers"
@@ -85,15 +87,15 @@ type Want struct {
 // number, ErrNothingWanted for none; an *UnknownLayersError in strict mode; by
 // lines ErrNoLines, an *IncompleteError, an *AmbiguousLineError, a *MissingLineError
 // where the file has no line of a wanted size, and an *AllTextsError unless ForceTexts
-// is set; an *UnknownByError for a By that is none of the constants.
+// is set; a *ColourError for a colour that no line has, or several; an *UnknownByError for a By that is none of the constants.
 func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 	if !slices.Contains([]By{"", ByLayers, ByLines, ByBoth}, want.By) {
 		return nil, &UnknownByError{want.By}
 	}
 	c := &Choice{Chart: p.chart, found: p.doc.Layers(), pages: p.doc.Pages()}
 	var err error
-	if c.Chart == nil && len(want.Sizes.Labels) > 0 && len(c.found) > 0 {
-		if c.Chart, err = p.drafted(want.Sizes); err != nil {
+	if c.Chart == nil && len(want.Sizes.Labels) > 0 {
+		if c.Chart, want.Sizes, err = p.told(ctx, want.Sizes); err != nil {
 			return nil, err
 		}
 	}
@@ -128,6 +130,24 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 	return c, nil
 }
 
+// told is the chart that the file tells: that of its layer names or, where these name no
+// size and sizes are wanted by colour, of its lines. It gives what is wanted by the
+// labels of the chart.
+func (p *Pattern) told(ctx context.Context, want sizes.Want) (*sizes.Chart, sizes.Want, error) {
+	chart, err := p.drafted(want)
+	none, unnamed := errors.AsType[*NoSizesError](err)
+	if colours, ok := wantsColours(want.Labels); ok && unnamed && none.Found == 0 {
+		chart, coloured, err := p.byColours(ctx, want, colours)
+		if chart != nil || err != nil {
+			return chart, coloured, err
+		}
+	}
+	if len(p.doc.Layers()) == 0 {
+		err = p.doc.NoLayers()
+	}
+	return chart, want, err
+}
+
 // drafted is the chart that the layer names tell, where they leave nothing in doubt
 // that matters to what is wanted.
 func (p *Pattern) drafted(want sizes.Want) (*sizes.Chart, error) {
@@ -147,6 +167,8 @@ func (p *Pattern) by(c *Choice, asked By) (By, Reason) {
 	switch {
 	case asked != "":
 		return asked, Asked
+	case p.chart == nil && StatesLines(c.Chart):
+		return ByLines, ByColours
 	case p.chart == nil:
 		return ByLayers, ByNames
 	case inNames:
