@@ -49,7 +49,8 @@ var allowed = map[string][]string{
 	"layers/render":  {"internal/fault", "github.com/klippa-app/go-pdfium/...", "github.com/tetratelabs/wazero/..."},
 
 	// Both sides.
-	"layers/pattern":       {"layers/warning", "layers", "sizes", "internal/fault", "internal/words"},
+	"layers/pattern": {"layers/warning", "layers", "sizes", "internal/fault", "internal/words",
+		"github.com/lucasb-eyer/go-colorful"},
 	"layers/pattern/check": {"layers", "layers/pattern", "sizes", "internal/words", "golang.org/x/text/..."},
 	"cli": {"layers/...", "sizes", "internal/words", "internal/report", "golang.org/x/image/...",
 		"github.com/urfave/cli/v2", "github.com/schollz/progressbar/v3", "golang.org/x/term"},

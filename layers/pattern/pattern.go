@@ -87,7 +87,8 @@ type Want struct {
 // number, ErrNothingWanted for none; an *UnknownLayersError in strict mode; by
 // lines ErrNoLines, an *IncompleteError, an *AmbiguousLineError, a *MissingLineError
 // where the file has no line of a wanted size, and an *AllTextsError unless ForceTexts
-// is set; a *ColourError for a colour that no line has, or several; an *UnknownByError for a By that is none of the constants.
+// is set; a *ColourError for a colour that no line has, or several; an *UnknownByError
+// for a By that is none of the constants.
 func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 	if !slices.Contains([]By{"", ByLayers, ByLines, ByBoth}, want.By) {
 		return nil, &UnknownByError{want.By}
