@@ -12,6 +12,7 @@ import (
 	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/layers/pattern"
+	"github.com/sizeply/sizeply/layers/warning"
 	"github.com/sizeply/sizeply/sizes"
 )
 
@@ -324,7 +325,10 @@ func (p *program) otherSizes(c *pattern.Choice) {
 func (p *program) unknown(c *pattern.Choice, r *layers.Report) {
 	var named []string
 	for _, l := range r.Unchanged {
-		if c.Knows(l.Object) {
+		doubt := func(w warning.Warning) bool {
+			return w.Code == pattern.SizeInDoubt && slices.Contains(w.About, l.Name)
+		}
+		if c.Knows(l.Object) || slices.ContainsFunc(c.Warnings, doubt) {
 			continue
 		}
 		state := "stays as it is"

@@ -85,6 +85,10 @@ var files = map[string]func(skirt []byte) []byte{
 		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 34", "Size 36", "Size 38", "Size 40", "Size 44", "Size 46", "Logo"},
 			Pages: []testpdf.Page{{Content: "P1"}}})
 	},
+	"doubts": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 38", "Size 40", "Size 40 OLD", "Pocket 40", "Size 34-46"},
+			Pages: []testpdf.Page{{Content: "P1"}}})
+	},
 	"unsure": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 8", "Size 10", "up to size 14"}, Pages: []testpdf.Page{{Content: "P1"}}})
 	},

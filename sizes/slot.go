@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"iter"
 	"maps"
-	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -187,7 +186,7 @@ func (f *slotFinder) sure() (sure, half map[string]bool) {
 	return sure, half
 }
 
-// text writes the size of a name by itself, with the cup that stands beside it.
+// text writes the size of a name by itself, with what makes a size of its own of it: a cup, "tall".
 func (s slotted) text() string {
 	text := phraseText(s.toks[s.place.from:s.place.to])
 	p := &parser{toks: s.toks, index: &labelIndex{}}
@@ -195,6 +194,10 @@ func (s slotted) text() string {
 		if cup := p.cup(i); cup != "" && (i < s.place.from || i >= s.place.to) {
 			return "size " + text + " " + cup
 		}
+	}
+	p.pos = s.place.to
+	if kind := cmp.Or(p.rangeBehind(), p.rangeBefore(s.place.from)); kind != "" {
+		return "size " + text + " " + kind
 	}
 	return text
 }
@@ -267,135 +270,6 @@ func (f *slotFinder) rowOf(frame string, names []slotted) row {
 	return r
 }
 
-// countsUp reports whether values are whole numbers that count from one, as the numbers of pieces
-// and pages do.
-func countsUp(values []form) bool {
-	numbers := numbersOf(values)
-	for i, n := range numbers {
-		if n != float64(i+1) {
-			return false
-		}
-	}
-	return len(numbers) > 0
-}
-
-// numbersOf are the values of numbers, ascending; none where one is something else.
-func numbersOf(values []form) []float64 {
-	var out []float64
-	for _, v := range values {
-		if v.kind != formNumber {
-			return nil
-		}
-		out = append(out, numberValue(v.value))
-	}
-	slices.Sort(out)
-	return out
-}
-
-// inARow says how much different values look like sizes: 2 for three in the steps of sizes and for
-// what is a size by itself, such as "2XL" and "3 years", 1 for two, else 0. Steps of sizes are 2 of
-// women's numbers, 4 and 12 where every second one is left out, 6 of children's heights, and from 50
-// on 5 and 10. Common practice, no source; EN 13402-3 has steps of 4 cm and more for the body, from
-// memory.
-func inARow(values []form) int {
-	if len(values) < 2 {
-		return 0
-	}
-	switch numbers := numbersOf(values); {
-	case numbers != nil:
-		return min(stepsOfSizes(numbers), len(values)-1)
-	case values[0].kind == formLetter:
-		return lettersInARow(values)
-	}
-	least, most := math.Inf(1), 0.0 // of plain numbers, and of those with a letter
-	for _, v := range values {
-		at, ok := v.extent()
-		switch {
-		case !ok, v.kind == formLetter, v.kind != values[0].kind && (v.kind == formAge || values[0].kind == formAge):
-			return 0
-		case v.kind == formNumber:
-			least = min(least, at.from)
-		case v.kind == formRanged:
-			most = max(most, at.from)
-		}
-	}
-	if least < most {
-		return 0
-	}
-	return 2
-}
-
-// inTurn is 2 for three ranges of which each begins behind the one before, as in "32-34" and
-// "36-38", or two with an X, 1 for other two, else 0.
-func inTurn(names []slotted) int {
-	var all []extent
-	withX := false
-	for _, s := range names {
-		e := s.place.size
-		at, ok := e.extent()
-		if !ok || len(e.items) != 2 || e.seps[0].kind == sepDouble || at.from == at.to ||
-			at.kind == formNumber && at.to-at.from < 2 {
-			return 0
-		}
-		withX = withX || at.kind == formLetter && strings.Contains(e.text(), "x")
-		all = append(all, at)
-	}
-	slices.SortFunc(all, func(a, b extent) int { return cmp.Compare(a.from, b.from) })
-	all = slices.Compact(all)
-	for i := 1; i < len(all); i++ {
-		between := all[i].from - all[i-1].to
-		if all[i].form != all[0].form || between <= 0 || between > 2*(all[i-1].to-all[i-1].from) {
-			return 0
-		}
-	}
-	if withX && len(all) > 1 {
-		return 2
-	}
-	return min(2, len(all)-1)
-}
-
-// stepsOfSizes is 2 where numbers lie in the steps of sizes, with one missing here and there.
-func stepsOfSizes(numbers []float64) int {
-	numbers = slices.Compact(numbers) // 00 and 0
-	step, last := leastStep(numbers), numbers[len(numbers)-1]
-	typical := []float64{2, 4, 6, 12}
-	if numbers[0] >= 50 {
-		typical = append(typical, 5, 10)
-	}
-	if !slices.Contains(typical, step) || last >= 200 {
-		return 0
-	}
-	for i := 1; i < len(numbers); i++ {
-		if d := numbers[i] - numbers[i-1]; d != step && d != 2*step {
-			return 0
-		}
-	}
-	return 2
-}
-
-// lettersInARow is 2 for three letters one after another, or two with an X in one, 1 for other two.
-func lettersInARow(values []form) int {
-	var at []float64
-	withX := false
-	for _, v := range values {
-		if v.kind != formLetter {
-			return 0
-		}
-		at = append(at, letterValue(v.value))
-		withX = withX || strings.Contains(v.value, "x")
-	}
-	slices.Sort(at)
-	for i := 1; i < len(at); i++ {
-		if at[i]-at[i-1] > 1 { // 1X stands half a step behind XL
-			return 0
-		}
-	}
-	if withX {
-		return 2
-	}
-	return min(2, len(at)-1)
-}
-
 // numbered finds frames that differ by a letter or a number which counts along with the sizes, as in
 // "C (M)" beside "D (L)", and "1 - XS" beside "2 - S".
 func (f *slotFinder) numbered(sure map[string]bool) {
@@ -462,14 +336,18 @@ func countAlong(names []slotted) bool {
 func (m *matcher) readSlots(names []string, readings []reading) {
 	var keys []string
 	for i, r := range readings {
-		if r.reason.kind == reasonNothing {
+		if r.marksNone() {
 			keys = append(keys, fold(names[i]))
 		}
 	}
 	found := findSlots(keys, m.index, nil)
 	for i, r := range readings {
 		s, ok := found.found[fold(names[i])]
-		if r.reason.kind != reasonNothing || !ok {
+		switch {
+		case !r.marksNone():
+			continue
+		case !ok:
+			readings[i].may = m.index.strays(fold(names[i]))
 			continue
 		}
 		r = m.index.readName(s.text)
@@ -481,6 +359,11 @@ func (m *matcher) readSlots(names []string, readings []reading) {
 		}
 		readings[i] = r
 	}
+}
+
+// marksNone reports whether nothing in a name marks a size, though it may have "12 tall" in it.
+func (r reading) marksNone() bool {
+	return r.reason.kind == reasonNothing || r.reason.kind == reasonLacks && r.lacks == "" && r.other == ""
 }
 
 // rest is what stands in the name beside the size: without the cup that is a part of that, and what
@@ -517,13 +400,33 @@ func formWords(frames []string) string {
 // stray is what may be a size of the chart in a name that says none, "" for nothing: the number of
 // "Pocket 12", where no other name shows whether it is one.
 func (x *labelIndex) stray(folded string) string {
+	if found := x.strayItems(folded); len(found) > 0 {
+		return found[0].text
+	}
+	return ""
+}
+
+// strays are the sizes that a name may be of which says none.
+func (x *labelIndex) strays(folded string) []int {
+	var found []int
+	for _, it := range x.strayItems(folded) {
+		found = both(found, it.labels)
+	}
+	slices.Sort(found)
+	return found
+}
+
+func (x *labelIndex) strayItems(folded string) (found []item) {
 	toks := tokens(bare(folded))
+	if len(toks) > maxSlotTokens {
+		return nil
+	}
 	for _, at := range x.places(toks) {
 		for _, it := range at.size.items {
 			if len(it.labels) > 0 {
-				return it.text
+				found = append(found, it)
 			}
 		}
 	}
-	return ""
+	return found
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"github.com/sizeply/sizeply/internal/fault"
+	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/layers/warning"
 	"github.com/sizeply/sizeply/sizes"
@@ -96,6 +97,28 @@ func (c *Choice) byLines(ctx context.Context, doc *layers.Document, want sizes.W
 		}
 	}
 	return nil
+}
+
+// warnOfDoubt warns of the layers that stay as they are and may be of a size that was not chosen.
+func (c *Choice) warnOfDoubt() {
+	if c.Match == nil || c.By == ByLines {
+		return
+	}
+	for _, a := range c.Match.Answers {
+		others := slices.DeleteFunc(slices.Clone(a.May), c.Keeps)
+		stays := a.Kind == sizes.KindUnknown && len(a.Words) == 0 && c.found[a.Position].On
+		if !stays || len(others) == 0 && !a.Lacks {
+			continue
+		}
+		risk := "may draw a size that you did not choose"
+		if len(others) > 0 {
+			risk = fmt.Sprintf("may be of %s %s, which you did not choose",
+				words.Plural(len(others), "size", "sizes"), words.List(others, 12))
+		}
+		c.Warnings = append(c.Warnings, warning.New(SizeInDoubt, []string{a.Name},
+			`layer "%s" %s, and stays in the print: say what it is in the chart, under layers of a size, keep or drop`,
+			words.Printable(a.Name), risk))
+	}
 }
 
 func (c *Choice) note(kind sizes.NoteKind, format string, args ...any) {

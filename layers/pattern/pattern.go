@@ -121,6 +121,7 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 	if err != nil {
 		return nil, err
 	}
+	c.warnOfDoubt()
 	c.warnOfOrder()
 	c.warnOfNames()
 	if c.Lines != nil {

@@ -15,6 +15,7 @@ const (
 	SeveralPapers  warning.Code = "several-papers"  // sizes are on pages for different paper
 	LinesRemoved   warning.Code = "lines-removed"   // lines outside of the pieces go with the line of a size
 	TextsRemoved   warning.Code = "texts-removed"   // texts that name no size go with the line of one
+	SizeInDoubt    warning.Code = "size-in-doubt"   // a layer that stays may be of a size that was not chosen
 )
 
 // warnOfNames makes warnings of the notes on layers whose names leave a size in doubt or make another
