@@ -54,14 +54,25 @@ func (p *parser) restOf(spans [][2]int) rest {
 			}
 		case joined:
 			last := len(r.unknown) - 1
-			r.unknown[last] = clip(r.unknown[last] + spaceBefore(p.toks[i]) + p.toks[i].text)
+			r.unknown[last] = clip(r.unknown[last] + spaceBefore(p.toks[i]) + p.unknownAt(i))
 		default:
-			r.unknown = append(r.unknown, phraseText(p.toks[i:i+1]))
+			r.unknown = append(r.unknown, p.unknownAt(i))
 		}
 		joined = n == 0
 		i += max(n, 1)
+		if joined && p.ofBody(i-1) {
+			i++
+		}
 	}
 	return r
+}
+
+// unknownAt writes the token at i, with its unit where it measures a body.
+func (p *parser) unknownAt(i int) string {
+	if p.ofBody(i) {
+		return phraseText(p.toks[i : i+2])
+	}
+	return phraseText(p.toks[i : i+1])
 }
 
 // besideSize reports whether a size stands right before the tokens from one place to another, or right
@@ -145,6 +156,8 @@ func (p *parser) asideSign(i int) int {
 		return 2
 	case t.text == "<" && p.sign(i+2, ">"): // "<group>"
 		return 1
+	case t.text == "'" && p.number(i-1, false) && p.number(i+1, false): // feet
+		return 0
 	case t.text == "..", strings.Contains(`.,:;!/\|-+&()[]{}"'’‘“”„«»#=>*·•@`, t.text):
 		return 1
 	}
@@ -152,7 +165,8 @@ func (p *parser) asideSign(i int) int {
 }
 
 // asideNumber accounts for a number that counts something, is a length, is the part of a code such as
-// "A4" or is no size of the chart.
+// "A4" or is no size of the chart. A length that may be that of a body is none of these: "Size 14
+// 176 cm" is for tall people.
 func (p *parser) asideNumber(i int) int {
 	before := p.at(i - 1)
 	if before.kind == tokenSign && strings.Contains(".:#-=", before.text) {
@@ -161,6 +175,8 @@ func (p *parser) asideNumber(i int) int {
 	switch {
 	case p.dated(i):
 		return 5
+	case p.ofBody(i):
+		return 0
 	case p.at(i + 1).is(meansMeasure):
 		if p.word(i + 2).is(meansThing) { // "2 m elastic"
 			return 3
@@ -171,6 +187,13 @@ func (p *parser) asideNumber(i int) int {
 		return 1
 	}
 	return 0
+}
+
+// ofBody reports whether the number at i may measure a body: 50 cm or more, or feet with inches.
+func (p *parser) ofBody(i int) bool {
+	const least = 50
+	centimetres := p.word(i+1).text == "cm" && numberValue(p.at(i).text) >= least
+	return centimetres || p.sign(i+1, "'′") && p.number(i+2, false)
 }
 
 // dated reports whether a date in digits stands at i: "2024-10-12", "12.10.2024".
