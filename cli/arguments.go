@@ -304,6 +304,7 @@ func (a *selectionArguments) worded(err error) error {
 		return errors.Join(list...)
 	}
 	switch {
+	case is[*pattern.PicturesError](err):
 	case errors.As(err, &none) && none.Found == 0:
 		return &noSizesError{"--size without a chart needs layers that are named after sizes, and here are " +
 			words.Quoted(none.Names),

@@ -73,6 +73,13 @@ func (p *program) draftOf(c *urfave.Context, files []string) (*sizes.Drafted, er
 			first = doc
 		}
 		found = append(found, doc.Layers())
+		pictures, err := doc.Pictures(c.Context)
+		if err != nil {
+			return nil, in(name, err)
+		}
+		for _, w := range pattern.PictureWarnings(pictures) {
+			p.warning(w)
+		}
 	}
 	drafted := pattern.Draft(found...)
 	if c.Bool("lines") {

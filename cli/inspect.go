@@ -121,6 +121,9 @@ func (p *program) inspected(res inspectJSON) error {
 			note(p.out, "  page %d: %s, %s", piece.Page, words.Printable(piece.Name), words.Printable(piece.Cut))
 		}
 	}
+	for _, w := range pattern.PictureWarnings(res.Pictures) {
+		p.warning(w)
+	}
 	p.squares(res.Inspection)
 	for _, w := range res.Warnings {
 		p.warning(w)

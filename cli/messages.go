@@ -66,6 +66,8 @@ func hintFor(err error) string {
 			"and says on which pages: compare them with the pattern before you cut"
 	case errors.Is(err, layers.ErrNotPDF):
 		return "name the PDF file of the pattern, or the ZIP that it came in"
+	case is[*pattern.PicturesError](err):
+		return "print it whole and follow your size by hand, or ask who made the pattern for a file with drawn lines"
 	case is[*layers.LostLayersError](err):
 		return "joining, splitting or tiling a file may do that: take it as it came from its designer; " +
 			"or tell sizes apart by line, see sizeply inspect --lines"

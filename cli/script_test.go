@@ -166,6 +166,14 @@ var files = map[string]func(skirt []byte) []byte{
 	"all-in-one": func([]byte) []byte { return onPapers("cover", "a4", "a4", "letter", "a0") },
 	"on-a4":      func([]byte) []byte { return onPapers("cover", "a4", "a4") },
 	"on-a0":      func([]byte) []byte { return onPapers("a0") },
+	// a page of lines in layers, and a scan
+	"half-scan": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 14", "Size 16"}, Pages: []testpdf.Page{
+			{Content: "/OC /Size#2014 BDC P1 EMC /OC /Size#2016 BDC P2 EMC"}, {Content: scanned}}})
+	},
+	"scan": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Pages: []testpdf.Page{{Content: scanned}, {Content: scanned}}})
+	},
 	// a clipping path set in one layer that the other is drawn with
 	"clipped": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{
@@ -219,6 +227,9 @@ var files = map[string]func(skirt []byte) []byte{
 		})
 	},
 }
+
+// scanned is a page of one image, in a frame.
+const scanned = "q 100 0 0 100 0 0 cm BI /W 1 /H 1 /BPC 8 /CS /G ID x EI Q 2 2 96 96 re S"
 
 // onPapers is a pattern of two sizes that has its pages on these papers; a cover is
 // one on A4 without sizes.

@@ -67,6 +67,10 @@ func (b *batch) passedOver(o outcome) {
 	} else {
 		b.say("%s: no layers, as instructions have none; copied as it is -> %s", name, words.Printable(o.output))
 	}
+	if pictures, found := errors.AsType[*pattern.PicturesError](o.without); found {
+		b.say("  In it %v.", pictures)
+		return
+	}
 	b.say("  Where it holds pattern pieces, it holds all sizes: sizeply inspect --lines shows how they are drawn.")
 }
 

@@ -214,3 +214,10 @@ func ExampleWithTrace() {
 	// objects done, error: <nil>
 	// write done, error: <nil>
 }
+
+// Pages that are scans: the demo has none.
+func ExampleDocument_Pictures() {
+	pictures, err := skirt().Pictures(context.Background())
+	fmt.Println(len(pictures), err)
+	// Output: 0 <nil>
+}

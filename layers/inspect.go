@@ -11,9 +11,10 @@ import (
 type (
 	// Inspection tells what the layers of a file hold: its Pages; the Layers with their
 	// Uses; what stands Outside of all layers, a []Use; the test Squares, Pieces and
-	// Private data; Shown, the first 100,000 texts on layers, page by page. Warnings
-	// tell, besides those of the document, which pages could not be read to their
-	// end, so that the figures lack what follows.
+	// Private data; Pictures, the numbers of pages that are scans or the like; Shown, the
+	// first 100,000 texts on layers, page by page. Warnings tell, besides those of the
+	// document, which pages could not be read to their end, so that the figures lack
+	// what follows.
 	Inspection = survey.Inspection
 	// Shown is a Text that a Layer, by its object number, shows on a Page, from 1: as the
 	// file has it, so that codes of a font that are not those of ASCII mean nothing. Left
@@ -45,4 +46,15 @@ func (d *Document) Inspect(ctx context.Context) (*Inspection, error) {
 	found, err := survey.Inspect(ctx, d.file)
 	end(0, err)
 	return found, err
+}
+
+// Pictures returns the numbers of the pages, from 1, that are a picture in place of
+// lines, as a scan is: images cover most of the page, and next to no lines are drawn on
+// it. Nothing tells sizes apart in those. A page that cannot be read is none of them. The
+// error is the context's.
+func (d *Document) Pictures(ctx context.Context) ([]int, error) {
+	if err := d.opened(); err != nil {
+		return nil, err
+	}
+	return survey.Pictures(ctx, d.file)
 }

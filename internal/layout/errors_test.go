@@ -29,7 +29,7 @@ var sorted = map[error]struct {
 	fault.ErrBadFile: {
 		[]error{&failure.FormatError{}, &failure.EncryptionError{}, &failure.UnreadableError{},
 			&failure.UnknownWidthError{}, &failure.LostLayersError{}, &pattern.IncompleteError{},
-			&pattern.ArchiveError{},
+			&pattern.ArchiveError{}, &pattern.PicturesError{Err: layers.ErrNoLayers},
 			&failure.CheckError{Err: errors.New("wrong")}},
 		map[string]error{"layers.ErrBadFile": layers.ErrBadFile, "layers.ErrNotPDF": layers.ErrNotPDF,
 			"layers.ErrEmpty": layers.ErrEmpty, "layers.ErrNoLayers": layers.ErrNoLayers,

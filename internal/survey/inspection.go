@@ -22,6 +22,9 @@ type Inspection struct {
 	Squares []TestSquare `json:"testSquares"`
 	// Pieces are the pattern pieces that the text names, page by page.
 	Pieces []Piece `json:"pieces"`
+	// Pictures are the numbers of the pages that are a picture in place of lines, such
+	// as scans.
+	Pictures []int `json:"pictures,omitempty"`
 	// Private is the private data of programs (14.5).
 	Private []PrivateData `json:"private,omitempty"`
 	// Shown are the texts on layers, page by page in the order of the content:
@@ -58,10 +61,13 @@ func Inspect(ctx context.Context, doc *optional.Document) (*Inspection, error) {
 	}
 	uses := map[pdf.Ref][]optional.Use{}
 	var err error
-	pages := newReader(ctx, doc, aims{uses: true, shapes: true, pieces: true})
+	pages := newReader(ctx, doc, aims{uses: true, shapes: true, pieces: true, pictures: true})
 	res.Warnings, err = pages.all(maxOperations, func(f *findings) error {
 		for ref, u := range f.uses {
 			uses[ref] = append(uses[ref], *u)
+		}
+		if f.err == nil && f.isPicture(doc.PDF.Pages()[f.page-1]) {
+			res.Pictures = append(res.Pictures, f.page)
 		}
 		res.Squares = append(res.Squares, f.squares...)
 		res.Pieces = append(res.Pieces, f.pieces...)

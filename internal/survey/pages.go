@@ -41,7 +41,9 @@ type aims struct {
 	lines  bool // line styles, but for those of annotations
 	texts  bool // with lines: what is written in them
 	sight  bool // whether anything is seen
-	extent bool // with sight: what all that is seen covers
+	// pictures are pages that have a picture in place of lines.
+	pictures bool
+	extent   bool // with sight: what all that is seen covers
 	// states, where there are any, leave out what they hide, and for line styles
 	// what is in no layer that is true.
 	states optional.States
@@ -59,9 +61,10 @@ type findings struct {
 	squares []TestSquare
 	pieces  []Piece
 	lines   *lineFinder
-	seen    bool          // something is drawn that can be seen
-	extent  optional.Rect // of all of it
-	err     error         // what keeps the page from being read to its end
+	pictured
+	seen   bool          // something is drawn that can be seen
+	extent optional.Rect // of all of it
+	err    error         // what keeps the page from being read to its end
 }
 
 // reader reads pages, several at a time.
@@ -100,6 +103,11 @@ func (r *reader) page(p pdf.Page, data []byte, most int) *findings {
 	f.count, f.err = w.Page(r.ctx, p, data, most, func(m *draw.Mark) error {
 		if r.aims.uses {
 			f.use(m)
+		}
+		if r.aims.pictures {
+			if f.pictured.add(m); f.pictured.lined && !r.aims.uses {
+				return draw.ErrStop
+			}
 		}
 		if r.aims.shapes {
 			shapes.add(m)

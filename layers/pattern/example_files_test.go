@@ -101,3 +101,12 @@ func ExampleChoice_SizePapers() {
 	}
 	// Output: A4 23
 }
+
+// What is at risk where pages are scans.
+func ExamplePictureWarnings() {
+	for _, w := range pattern.PictureWarnings([]int{2, 3}) {
+		fmt.Println(w.Text)
+	}
+	// Output:
+	// pages 2-3 are pictures (scans or photos): their lines cannot be told apart, so all sizes on them stay in every print
+}

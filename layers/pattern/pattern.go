@@ -82,13 +82,14 @@ type Want struct {
 // Choose finds the layers and lines that are wanted.
 //
 // Errors: those of [sizes.Match.Pick] and [sizes.Chart.Pick]; what
-// [layers.Document.NoLayers] says of a file without any; a *NoSizesError where a
-// chart is to be drafted and cannot; a *NoSuchLayerError for a layer by name or
-// number, ErrNothingWanted for none; an *UnknownLayersError in strict mode; by
-// lines ErrNoLines, an *IncompleteError, an *AmbiguousLineError, a *MissingLineError
-// where the file has no line of a wanted size, and an *AllTextsError unless ForceTexts
-// is set; a *ColourError for a colour that no line has, or several; an *UnknownByError
-// for a By that is none of the constants.
+// [layers.Document.NoLayers] says of a file without any, which is a *PicturesError
+// where the file is one of scans; a *NoSizesError where a chart is to be drafted and
+// cannot; a *NoSuchLayerError for a layer by name or number, ErrNothingWanted for
+// none; an *UnknownLayersError in strict mode; by lines ErrNoLines, an
+// *IncompleteError, an *AmbiguousLineError, a *MissingLineError where the file has no
+// line of a wanted size, and an *AllTextsError unless ForceTexts is set; a
+// *ColourError for a colour that no line has, or several; an *UnknownByError for a By
+// that is none of the constants.
 func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 	if !slices.Contains([]By{"", ByLayers, ByLines, ByBoth}, want.By) {
 		return nil, &UnknownByError{want.By}
@@ -97,7 +98,7 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 	var err error
 	if c.Chart == nil && len(want.Sizes.Labels) > 0 {
 		if c.Chart, want.Sizes, err = p.told(ctx, want.Sizes); err != nil {
-			return nil, err
+			return nil, p.explained(ctx, err)
 		}
 	}
 	switch {
@@ -106,7 +107,7 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 		if c.By, c.Why = p.by(c, want.By); c.By != ByLayers {
 			err = c.byLines(ctx, p.doc, want.Sizes)
 		} else if len(c.found) == 0 {
-			return nil, p.doc.NoLayers()
+			err = p.doc.NoLayers()
 		} else if c.Pick, err = c.Match.Pick(want.Sizes); err != nil {
 			return nil, err
 		}
@@ -114,12 +115,12 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 			err = errors.Join(err, &UnknownLayersError{names})
 		}
 	case len(c.found) == 0:
-		return nil, p.doc.NoLayers()
+		err = p.doc.NoLayers()
 	default:
 		err = c.byName(want.Layers, want.Objects)
 	}
 	if err != nil {
-		return nil, err
+		return nil, p.explained(ctx, err)
 	}
 	c.warnOfDoubt()
 	c.warnOfOrder()
@@ -128,6 +129,9 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 		if err := c.losses(want.ForceTexts); err != nil {
 			return nil, err
 		}
+	}
+	if err := c.warnOfPictures(ctx, p.doc); err != nil {
+		return nil, err
 	}
 	return c, nil
 }

@@ -16,6 +16,7 @@ const (
 	LinesRemoved   warning.Code = "lines-removed"   // lines outside of the pieces go with the line of a size
 	TextsRemoved   warning.Code = "texts-removed"   // texts that name no size go with the line of one
 	SizeInDoubt    warning.Code = "size-in-doubt"   // a layer that stays may be of a size that was not chosen
+	PicturePages   warning.Code = "picture-pages"   // pages are scans, in which nothing tells sizes apart
 )
 
 // warnOfNames makes warnings of the notes on layers whose names leave a size in doubt or make another
