@@ -112,6 +112,17 @@ type LineText struct {
 // are very many, and none of a style that was not found in a file.
 func (s *LineStyle) Texts() []LineText { return slices.Clone(s.texts) }
 
+// Samples are the places, in points, of the open lines in the style on a page, such as
+// those of a key; none of a style that was not found in a file.
+func (s *LineStyle) Samples(page int) (list []optional.Rect) {
+	for _, l := range s.loose {
+		if l.page == page {
+			list = append(list, optional.RectOf(l.box))
+		}
+	}
+	return list
+}
+
 // kindNames are the kinds of line styles by those of marks.
 var kindNames = map[paint.Kind]LineKind{
 	paint.Stroke: StrokedLine, paint.Thin: ThinShape, paint.Fill: FilledShape, paint.Text: ShownText,

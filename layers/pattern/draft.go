@@ -53,6 +53,7 @@ func AddLines(d *sizes.Drafted, styles []layers.LineStyle) {
 			sizes.Doubt{Position: -1, Reason: fmt.Sprintf(format, args...), About: sizes.DoubtSize})
 	}
 	n := len(d.Chart.Sizes)
+	printed := printedLabels(lines, styles)
 	switch {
 	case len(lines) == 0:
 		doubt("The drawing shows no lines that look like those of sizes.")
@@ -60,9 +61,19 @@ func AddLines(d *sizes.Drafted, styles []layers.LineStyle) {
 	case n == 0:
 		d.Doubts = nil // that names tell no size
 		for i := range lines {
-			d.Chart.Sizes = append(d.Chart.Sizes, sizes.Size{Label: fmt.Sprint("line ", i+1)})
+			label := fmt.Sprint("line ", i+1)
+			if printed != nil {
+				label = printed[i]
+			}
+			d.Chart.Sizes = append(d.Chart.Sizes, sizes.Size{Label: label})
 		}
-		doubt("The lines have no names; give each the label of its size.")
+		if printed == nil {
+			doubt("The lines have no names; give each the label of its size.")
+		} else {
+			doubt("The lines are called what is printed in their colours or beside them; compare it with the pattern.")
+		}
+	case n == len(lines) && printed != nil:
+		lines = byPrinted(d.Chart, lines, printed)
 	case n != len(lines):
 		doubt("The drawing shows %d lines that look like those of sizes, and the names tell %d sizes; "+
 			"no line is stated.", len(lines), n)
@@ -84,6 +95,25 @@ func AddLines(d *sizes.Drafted, styles []layers.LineStyle) {
 		doubt("A solid line of the same colour (%s) is drawn about as long as these: "+
 			"it may be a size that is missing here. It stays in every print.", LineWords(&styles[i]))
 	}
+}
+
+// byPrinted puts lines in the order of the sizes of a chart that are printed for them;
+// lines for which others are printed stay as they are.
+func byPrinted(chart *sizes.Chart, lines []layers.ProposedLine, printed []string) []layers.ProposedLine {
+	list := make([]layers.ProposedLine, len(lines))
+	taken := map[int]bool{}
+	for i, label := range printed {
+		found, err := chart.Resolve(label)
+		if err != nil || len(found) != 1 {
+			return lines
+		}
+		at := slices.Index(chart.Labels(), found[0])
+		list[at], taken[at] = lines[i], true
+	}
+	if len(taken) < len(lines) {
+		return lines
+	}
+	return list
 }
 
 // doubtLines says how the order of proposed lines was found, and what goes with them

@@ -127,13 +127,14 @@ func ExampleAddLines() {
 		log.Fatal(err)
 	}
 	// Output:
-	// # To decide: The lines have no names; give each the label of its size.
+	// # To decide: The lines are called what is printed in their colours or beside
+	// #   them; compare it with the pattern.
 	// # To decide: The lines are guessed: smallest first, since their outlines lie one
 	// #   within the next; compare them with the pattern.
 	// sizes:
-	//   - label: "line 1"
+	//   - label: "6"
 	//     line: {colour: "#c1121f", dash: []}
-	//   - label: "line 2"
+	//   - label: "8"
 	//     line: {colour: "#c1121f", dash: [6, 2]}
 }
 

@@ -86,24 +86,24 @@ func TestBlackAsASize(t *testing.T) {
 			if got := strings.Join(specs, " "); black.Colour != "#000000" || got != h.specs {
 				t.Errorf("black is %+v: %q, want %q", black, got, h.specs)
 			}
-			h.doubted(t, drafted.Doubts)
+			h.doubted(t, drafted)
 			h.warned(t, drafted.Chart)
 		})
 	}
 }
 
 // doubted wants the doubts of a habit.
-func (h habit) doubted(t *testing.T, doubts []sizes.Doubt) {
+func (h habit) doubted(t *testing.T, drafted *sizes.Drafted) {
 	t.Helper()
 	var got []string
-	for _, d := range doubts[2:] { // no names, guessed
+	for _, d := range drafted.Doubts[2:] { // what the lines are called, guessed
 		got = append(got, d.Reason)
 	}
 	if len(got) != len(h.doubts) {
 		t.Fatalf("%d doubts, want %d:\n%s", len(got), len(h.doubts), strings.Join(got, "\n"))
 	}
 	for i, words := range h.doubts {
-		if !strings.Contains(got[i], words) || !strings.Contains(got[i], `"line 4"`) {
+		if !strings.Contains(got[i], words) || !strings.Contains(got[i], fmt.Sprintf("%q", drafted.Chart.Sizes[3].Label)) {
 			t.Errorf("%q does not say %q", got[i], words)
 		}
 	}
@@ -112,7 +112,7 @@ func (h habit) doubted(t *testing.T, doubts []sizes.Doubt) {
 // warned wants the warnings where red is isolated by a drafted chart.
 func (h habit) warned(t *testing.T, chart *sizes.Chart) {
 	t.Helper()
-	got, err := pattern.Isolate(t.Context(), bytes.NewReader(h.file()), chart, of("line 1"), nil)
+	got, err := pattern.Isolate(t.Context(), bytes.NewReader(h.file()), chart, of(chart.Sizes[0].Label), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
