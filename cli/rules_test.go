@@ -95,6 +95,11 @@ var ruleCases = []ruleCase{
 		s := r.chart.Sizes
 		s[0], s[5], r.chart.Names = s[5], s[0], "{label}"
 	}},
+	{id: "label-other-size", why: "the number of a neighbour", layer: "Size 12", change: func(_ *release, sheet, _ *testPattern) {
+		for i, label := range []string{"6", "8", "10", "14", "14", "16"} {
+			sheet.layers[i].pages[0] += " " + wording(label, 10+12*i)
+		}
+	}},
 	{id: "name-form", why: "another word for size", layer: "Gr. 10", rename: "Size 10", change: func(_ *release, sheet, _ *testPattern) { sheet.layer("Size 10").name = "Gr. 10" }},
 	{id: "name-alike", why: "a space more", layer: "Size  10", rename: "Size 10", change: func(_ *release, sheet, _ *testPattern) { sheet.layer("Size 10").name = "Size  10" }},
 	{id: "name-alike", why: "capitals", file: "a4.pdf", layer: "TEXT", rename: "Text", change: func(_ *release, _, a4 *testPattern) { a4.layer("Text").name = "TEXT" }},

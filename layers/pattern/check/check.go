@@ -100,6 +100,7 @@ func Check(files []File, chart *sizes.Chart) *Result {
 				c.extents(f, steps)
 			}
 		}
+		c.labels(f)
 		c.content(f)
 	}
 	return c.result()

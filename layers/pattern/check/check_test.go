@@ -231,6 +231,18 @@ var faults = []fault{
 	{id: "layer-extent", why: "smaller than the smallest", layer: "Size 12", pages: []int{1}, change: func(f []testFile) { f[0].Layers[3].Holds[0].Height = 390 }},
 	{id: "chart-order", why: "a large one below a small one", charts: "with", order: []int{5, 0, 1, 2, 3, 4}, change: func([]testFile) {}},
 	{id: "chart-order", why: "largest first", charts: "with", order: []int{5, 4, 3, 2, 1, 0}, change: func([]testFile) {}},
+	{id: "label-other-size", why: "the number of a neighbour", layer: "Size 10", change: func(f []testFile) {
+		for i, text := range []string{"6", "8", "12", "12", "14", "16"} {
+			h := &f[0].Layers[i].Holds[0]
+			h.Texts = append(h.Texts, shownText{Text: text, X: 30 + 5*float64(i), Y: 50})
+		}
+	}},
+	{id: "label-other-size", why: "with a word", layer: "Size 16", change: func(f []testFile) {
+		for i, text := range []string{"Size 6", "Size 8", "Size 10", "Size 12", "Size 14", "Size 6"} {
+			h := &f[0].Layers[i].Holds[0]
+			h.Texts = append(h.Texts, shownText{Text: text, X: 30 + 5*float64(i), Y: 50})
+		}
+	}},
 	{id: "name-form", why: "another form in all files", layer: "Gr. 10", rename: "Size 10", change: func(f []testFile) { f[0].Layers[2].Name = "Gr. 10" }},
 	{id: "name-alike", why: "spaces", layer: "Size  10", rename: "Size 10", change: func(f []testFile) { f[0].Layers[2].Name = "Size  10" }},
 	{id: "name-alike", why: "capitals", layer: "SIZE 10", rename: "Size 10", change: func(f []testFile) { f[0].Layers[2].Name = "SIZE 10" }},
@@ -252,6 +264,24 @@ func noLines(f []testFile) { f[0].Lines = []layers.LineStyle{} }
 
 func extra(name string) testLayer {
 	return testLayer{ID: 90, Name: name, Place: 30, Holds: []held{{Page: 1, Marks: 1, Width: 10, Height: 10}}}
+}
+
+// Numbers that are no sizes' labels are nothing to find: those of pieces, on layers of
+// sizes that are not labelled or of all.
+func TestLabelsGood(t *testing.T) {
+	for _, texts := range [][]string{
+		{"6", "8", "10", "12", "14", "16"}, {"8", "8", "8", "8", "8", "8"}, {"", "", "8", "", "", ""}, {"6", "8", "10", "", "", ""},
+	} {
+		files := good()
+		for i, text := range texts {
+			if h := &files[0].Layers[i].Holds[0]; text != "" {
+				h.Texts = append(h.Texts, shownText{Text: text, X: 30 + 5*float64(i), Y: 50})
+			}
+		}
+		if r := checked(files, chart()); len(r.Findings) > 0 {
+			t.Errorf("%q: %v", texts, r.Findings)
+		}
+	}
 }
 
 func TestCheckGood(t *testing.T) {
