@@ -41,6 +41,7 @@ type program struct {
 	work     unfinished // files on the way to their places, folders that may stay empty
 	stdin    []byte     // what standard input held, once it has been read
 	password string     // opens encrypted files, "" where none was given
+	asked    bool       // the password was typed at the terminal
 	limits   layers.OpenOptions
 	timed    bool        // --time-limit is given
 	stop     func(error) // ends the run early

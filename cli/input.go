@@ -269,14 +269,14 @@ func (p *program) openPDF(ctx context.Context, in io.ReadSeeker) (*layers.Docume
 		return layers.Open(ctx, in, &opt)
 	}
 	doc, err := p.inTime(ctx, open)
-	if !errors.Is(err, layers.ErrPassword) || p.password != "" {
+	if !errors.Is(err, layers.ErrPassword) || p.password != "" && !p.asked {
 		return doc, err
 	}
 	asked, there := p.askPassword()
 	if there != nil || asked == "" {
 		return nil, err
 	}
-	p.password = asked
+	p.password, p.asked = asked, true // another file may have another
 	return p.inTime(ctx, open)
 }
 

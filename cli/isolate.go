@@ -240,7 +240,7 @@ func (p *program) isolated(a *isolateArguments, c *pattern.Choice, r *layers.Rep
 		p.say("No layer was left out.")
 	}
 	p.otherSizes(c)
-	p.sayKept(a.kept)
+	p.sayKept(a.kept, r)
 	p.unknown(c, r)
 	p.emptyPages(a.input, r)
 	if n := len(r.Residue); n > 0 {

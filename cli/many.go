@@ -236,7 +236,7 @@ func (b *batch) outcome(o outcome) {
 	}
 	b.say("%s: %s -> %s", words.Printable(o.input), kept, words.Printable(o.output))
 	b.otherSizes(o.choice)
-	b.sayKept(o.kept)
+	b.sayKept(o.kept, o.report)
 	b.unknown(o.choice, o.report)
 	b.emptyPages(o.input, o.report)
 	if o.choice.Pick != nil {

@@ -61,11 +61,16 @@ func (a pageArguments) take(ctx context.Context, doc *layers.Document) (*layers.
 	return part, numbers, err
 }
 
-// sayKept says which pages a copy has.
-func (p *program) sayKept(numbers []int) {
-	if len(numbers) > 0 {
-		p.say("Of the file %s alone; in the copy they are counted from 1.",
-			words.Plural(len(numbers), "page ", "pages ")+words.Pages(numbers))
+// sayKept says which pages a copy has, and that nothing on them can be measured.
+func (p *program) sayKept(numbers []int, r *layers.Report) {
+	if len(numbers) == 0 {
+		return
+	}
+	p.say("Of the file %s alone; in the copy they are counted from 1.",
+		words.Plural(len(numbers), "page ", "pages ")+words.Pages(numbers))
+	if len(r.Squares) == 0 {
+		p.say("No test square was found on them: where another page has one, print that too, " +
+			"and measure it before you cut.")
 	}
 }
 

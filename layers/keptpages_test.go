@@ -357,3 +357,32 @@ func TestKeptPagesKey(t *testing.T) {
 		t.Error("the fingerprint is no number")
 	}
 }
+
+// TestKeepPagesEncrypted: pages of an encrypted file are encrypted as it is.
+func TestKeepPagesEncrypted(t *testing.T) {
+	testpdf.Tool(t, "qpdf")
+	file, err := testpdf.Encrypt(pagePlants()[0].build(), "", "owner")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx := context.Background()
+	doc, err := openWith(t, file, "owner").KeepPages(ctx, []int{1, 3})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	report, err := doc.Isolate(ctx, &out, Selection{Lines: []LineStyle{}}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := report.Check(ctx, bytes.NewReader(out.Bytes())); err != nil {
+		t.Error(err)
+	}
+	if err := testpdf.QPDF(out.Bytes()); err != nil {
+		t.Error(err)
+	}
+	got := openWith(t, out.Bytes(), "owner")
+	if e := got.Encryption(); e == nil || len(got.Pages()) != 2 || find(t, out.Bytes()).has("SECRET") {
+		t.Errorf("encrypted: %v, %d pages", e, len(got.Pages()))
+	}
+}
