@@ -45,12 +45,11 @@ func (c *checker) labels(f *file) {
 	}
 	for _, l := range f.layers {
 		own := l.ofOneSize() && slices.Contains(written[l], l.answer.Sizes[0])
-		for _, label := range written[l] {
-			if !own && labelled > 0 && misplaced[label] == 1 { // one that stands on many is no size's
-				c.add("label-other-size", f, l, fmt.Sprintf("%s is the layer of size %s, and %q is written on it.",
-					quote(l.Name), l.answer.Sizes[0], label), "See whether the layer, or the label, is that of the other size.")
-				break
-			}
+		i := slices.IndexFunc(written[l], func(label string) bool { return misplaced[label] == 1 })
+		if !own && labelled > 0 && i >= 0 { // what stands on many layers is no size's label
+			c.add("label-other-size", f, l, fmt.Sprintf("%s is the layer of size %s, and %q is written on it.",
+				quote(l.Name), l.answer.Sizes[0], written[l][i]),
+				"See whether the layer, or the label, is that of the other size.")
 		}
 	}
 }
