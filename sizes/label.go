@@ -39,6 +39,7 @@ type labelIndex struct {
 	colours map[string][]int // English name of a colour that is a label
 	groups  []string         // the people that each label is for
 	title   map[string]bool  // words of the chart's name
+	scale   []extent         // of the labels
 
 	heights  bool // the sizes are heights of the body, in cm
 	years    bool // the plain numbers are years
@@ -91,7 +92,7 @@ func (c *Chart) index() *labelIndex {
 			x.forms[f.value] = append(x.forms[f.value], i)
 		}
 	}
-	x.years = x.areYears()
+	x.years, x.scale = x.areYears(), extentsOf(labels)
 	if system := systemOf(c.Names); system != "" {
 		x.adopt(system)
 	}

@@ -65,10 +65,10 @@ func (x extent) comparable(y extent) bool {
 // meets reports whether two extents on one scale have something in common.
 func (x extent) meets(y extent) bool { return x.from <= y.to && y.from <= x.to }
 
-// extents are those of the labels, of each side of a label.
-func (x *labelIndex) extents() []extent {
+// extentsOf are those of labels, of each side of a label.
+func extentsOf(labels []string) []extent {
 	var out []extent
-	for _, label := range x.labels {
+	for _, label := range labels {
 		e, ok := fullExpression(fold(label), &labelIndex{ofLabels: true})
 		if !ok {
 			continue
@@ -87,7 +87,7 @@ func (x *labelIndex) extents() []extent {
 // that of "16W", parts it from all plain ones.
 func (x *labelIndex) elsewhere(e extent) bool {
 	onScale := e.kind == formRanged
-	for _, label := range x.extents() {
+	for _, label := range x.scale {
 		if !label.comparable(e) {
 			continue
 		}
@@ -147,7 +147,7 @@ func (e expression) plainLabel() string {
 // lone "2" beside "38" and "40" may be anything, and so may an "L" beside an "R".
 func (m *matcher) others(names []string, readings []reading) {
 	var known, all []extent
-	right := slices.ContainsFunc(names, func(name string) bool { return Key(name) == "r" })
+	right := func() bool { return slices.ContainsFunc(names, func(name string) bool { return Key(name) == "r" }) }
 	for _, r := range readings {
 		switch {
 		case r.kind == KindSize && r.rule == RuleLabel && r.extent.kind != 0:
@@ -161,7 +161,7 @@ func (m *matcher) others(names []string, readings []reading) {
 		if r.kind != KindUnknown || r.other == "" {
 			continue
 		}
-		left := right && r.extent.kind == formLetter && r.other == "L"
+		left := r.extent.kind == formLetter && r.other == "L" && right()
 		if r.bare && (left || !r.extent.leadsFrom(known, all)) {
 			readings[i].other = ""
 			continue

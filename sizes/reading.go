@@ -46,10 +46,11 @@ func unknown(kind reasonKind, texts ...string) reading {
 // open to one side ("up to size 14", "size 14+"), or followed by a word that is not known and
 // another number of the chart. Where a word is not accounted for, the name only may be the size.
 func (x *labelIndex) readName(folded string) reading {
-	if r, ok := x.readWhole(folded, bare(folded)); ok {
+	plain := bare(folded)
+	if r, ok := x.readWhole(folded, plain); ok {
 		return r
 	}
-	return x.readMarked(bare(folded))
+	return x.readMarked(plain)
 }
 
 // readWhole reads a text, or its bare form, that is about sizes and nothing else.
