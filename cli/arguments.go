@@ -310,8 +310,8 @@ func (a *selectionArguments) worded(err error) error {
 			words.Quoted(none.Names),
 			byHand + "; or choose with --layer NAME"}
 	case errors.As(err, &none):
-		doubt := strings.TrimSuffix(pattern.DoubtWords(none.Doubts[0]), ".")
-		return &noSizesError{"--size without a chart needs layer names that leave no size in doubt: " + doubt,
+		return &noSizesError{"--size without a chart needs layer names that leave no size in doubt: " +
+			pattern.DoubtsWords(none.Doubts),
 			"run sizeply draft FILE -o chart.yaml, decide there, and give --chart chart.yaml"}
 	case errors.Is(err, pattern.ErrNoLines):
 		return fmt.Errorf("%w; sizeply inspect --lines FILE lists those of the file", err)

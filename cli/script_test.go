@@ -89,6 +89,25 @@ var files = map[string]func(skirt []byte) []byte{
 		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 38", "Size 40", "Size 40 OLD", "Pocket 40", "Size 34-46"},
 			Pages: []testpdf.Page{{Content: "P1"}}})
 	},
+	// a layer for each piece and size, one that names no size, one with the test square
+	"piece-sizes": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{
+			Groups: []string{"Front 12", "Front 14", "Front 16", "Back 12", "Back 14", "Back 16", "Hinweise", "Square"},
+			Pages:  []testpdf.Page{{Content: "/OC /Front#2012 BDC P1 EMC /OC /Front#2014 BDC P2 EMC /OC /Back#2014 BDC P3 EMC"}},
+		})
+	},
+	// sizes that are headings, with pieces of one name under them
+	"heads": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{
+			Groups:       []string{"Front", "Back", "Front", "Back", "Doodle"},
+			OCProperties: "<</OCGs [5 0 R 6 0 R 7 0 R 8 0 R 9 0 R] /D <</Order [[(Size 8) 5 0 R 6 0 R] [(Size 10) 7 0 R 8 0 R] 9 0 R]>>>>",
+			Pages:        []testpdf.Page{{Content: "P1"}},
+		})
+	},
+	"views": func([]byte) []byte {
+		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 8 A/B", "Size 8 C/D", "Size 10 A/B", "Size 10 C/D"},
+			Pages: []testpdf.Page{{Content: "P1"}}})
+	},
 	"unsure": func([]byte) []byte {
 		return testpdf.Build(testpdf.Doc{Groups: []string{"Size 8", "Size 10", "up to size 14"}, Pages: []testpdf.Page{{Content: "P1"}}})
 	},

@@ -172,8 +172,8 @@ type DoubtError struct {
 
 func (e *DoubtError) Error() string {
 	more := ""
-	if n := len(e.Answers) - 1; n > 0 {
-		more = fmt.Sprintf(" (and so for %s more)", count(n, "layer"))
+	if others := each(e.Answers[1:], func(a Answer) string { return a.Name }); len(others) > 0 {
+		more = fmt.Sprintf(" (and so for %s)", quoteSome(others))
 	}
 	a := e.Answers[0]
 	return fmt.Sprintf("layer %s %s Put it in the chart under the layers of %s, under keep or under drop%s",

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
@@ -40,6 +41,22 @@ func DoubtWords(d sizes.Doubt) string {
 		return words.Printable(d.Reason)
 	}
 	return fmt.Sprintf(`layer "%s" %s`, words.Printable(d.Name), words.Printable(d.Reason))
+}
+
+// DoubtsWords writes doubts, one at least, without a full stop: the first as a sentence, and the
+// layers that others are about by name.
+func DoubtsWords(doubts []sizes.Doubt) string {
+	var names []string
+	for _, d := range doubts[1:] {
+		if d.Position >= 0 && d.Name != doubts[0].Name {
+			names = append(names, d.Name)
+		}
+	}
+	text := strings.TrimSuffix(DoubtWords(doubts[0]), ".")
+	if len(names) > 0 {
+		text += " (in doubt too: " + words.Quoted(names) + ")"
+	}
+	return text
 }
 
 // AddLines states lines for the sizes of a draft, as [layers.ProposeLines]

@@ -46,8 +46,7 @@ func (e *NoSizesError) Error() string {
 	if e.Found == 0 {
 		return "without a chart the layers have to be named after sizes, and here are " + words.Quoted(e.Names)
 	}
-	doubt := strings.TrimSuffix(DoubtWords(e.Doubts[0]), ".")
-	return "without a chart the layer names have to leave no size in doubt: " + doubt
+	return "without a chart the layer names have to leave no size in doubt: " + DoubtsWords(e.Doubts)
 }
 
 // Is reports whether target is [layers.ErrBadRequest].

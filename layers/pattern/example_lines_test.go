@@ -118,6 +118,14 @@ func ExampleDoubtWords() {
 
 // A first chart of a file without layers: the drawing tells how many sizes there
 // are, and what their lines look like.
+func ExampleDoubtsWords() {
+	fmt.Println(pattern.DoubtsWords([]sizes.Doubt{
+		{Position: 0, Name: "Size 8 A", Reason: `says size "8", but what is "A"?`},
+		{Position: 1, Name: "Size 8 B", Reason: `says size "8", but what is "B"?`},
+	}))
+	// Output: layer "Size 8 A" says size "8", but what is "A"? (in doubt too: "Size 8 B")
+}
+
 func ExampleAddLines() {
 	styles, _ := lines("tollmere-skirt-both.pdf", "tollmere-both.yaml")
 	drafted := pattern.Draft() // of no layers
