@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // An extent is what a name or a label says on the scale of its kind of size: one value, or all from
@@ -147,7 +148,9 @@ func (e expression) plainLabel() string {
 // lone "2" beside "38" and "40" may be anything, and so may an "L" beside an "R".
 func (m *matcher) others(names []string, readings []reading) {
 	var known, all []extent
-	right := func() bool { return slices.ContainsFunc(names, func(name string) bool { return Key(name) == "r" }) }
+	right := sync.OnceValue(func() bool {
+		return slices.ContainsFunc(names, func(name string) bool { return Key(name) == "r" })
+	})
 	for _, r := range readings {
 		switch {
 		case r.kind == KindSize && r.rule == RuleLabel && r.extent.kind != 0:
@@ -157,12 +160,19 @@ func (m *matcher) others(names []string, readings []reading) {
 			all = append(all, r.extent)
 		}
 	}
+	scales := map[scaleKey]func(at float64) bool{}
+	leadsTo := func(x extent) bool {
+		if scales[x.scaleKey()] == nil {
+			scales[x.scaleKey()] = x.reachable(known, all)
+		}
+		return scales[x.scaleKey()](x.from)
+	}
 	for i, r := range readings {
 		if r.kind != KindUnknown || r.other == "" {
 			continue
 		}
 		left := r.extent.kind == formLetter && r.other == "L" && right()
-		if r.bare && (left || !r.extent.leadsFrom(known, all)) {
+		if r.bare && (left || !leadsTo(r.extent)) {
 			readings[i].other = ""
 			continue
 		}
@@ -170,9 +180,19 @@ func (m *matcher) others(names []string, readings []reading) {
 	}
 }
 
-// leadsFrom reports whether known sizes lead to an extent by steps that some names take: numbers by
-// steps like those of the known ones, letters one by one. Ages, and letters with an X, need no step.
-func (x extent) leadsFrom(known, all []extent) bool {
+// A scaleKey is what extents that can be compared have in common.
+type scaleKey struct {
+	kind          formKind
+	value, system string
+}
+
+func (x extent) scaleKey() scaleKey { return scaleKey{x.kind, x.value, x.system} }
+
+// reachable gives a function that reports whether known sizes lead to an extent on the scale of x, by
+// steps that some names take: numbers by steps like those of the known ones, letters one by one.
+// Ages, and letters with an X, need no step.
+func (x extent) reachable(known, all []extent) func(at float64) bool {
+	always := func(yes bool) func(float64) bool { return func(float64) bool { return yes } }
 	var from, steps []float64 // known, and all, on the scale of x
 	anyNumber := false
 	for _, k := range known {
@@ -187,10 +207,10 @@ func (x extent) leadsFrom(known, all []extent) bool {
 		}
 	}
 	if x.kind == formRanged {
-		return anyNumber || len(from) > 0
+		return always(anyNumber || len(from) > 0)
 	}
 	if len(from) == 0 || x.kind == formAge {
-		return len(from) > 0
+		return always(len(from) > 0)
 	}
 	step := 1.0
 	if x.kind == formNumber {
@@ -198,11 +218,12 @@ func (x extent) leadsFrom(known, all []extent) bool {
 			step = leastStep(steps)
 		}
 		if step < 2 {
-			return false // counted from one to the next, as pages are
+			return always(false) // counted from one to the next, as pages are
 		}
 		step *= 2 // one may be missing
 	}
-	return reaches(from, steps, x.from, step)
+	reached := reach(from, steps, step)
+	return func(at float64) bool { return reached[at] }
 }
 
 // leastStep is the least difference between two values, 0 where all are equal.
@@ -217,24 +238,24 @@ func leastStep(values []float64) float64 {
 	return least
 }
 
-// reaches reports whether steps of a size or less lead from some values over others to a target.
-func reaches(from, over []float64, target, step float64) bool {
+// reach gives the values to which steps of a size or less lead from some values, over others.
+func reach(from, over []float64, step float64) map[float64]bool {
 	over = slices.Compact(slices.Sorted(slices.Values(slices.Concat(from, over))))
-	at, ok := slices.BinarySearch(over, target)
-	if !ok {
-		return false
+	known := map[float64]bool{}
+	for _, v := range from {
+		known[v] = true
 	}
-	for _, way := range []int{-1, 1} {
-		for i := at; i >= 0 && i < len(over); i += way {
-			if i != at && math.Abs(over[i]-over[i-way]) > step {
-				break
-			}
-			if slices.Contains(from, over[i]) {
-				return true
-			}
+	reached := map[float64]bool{}
+	for i := 0; i < len(over); {
+		end, leads := i, false // of values with no wider step between
+		for ; end < len(over) && (end == i || over[end]-over[end-1] <= step); end++ {
+			leads = leads || known[over[end]]
+		}
+		for ; i < end; i++ {
+			reached[over[i]] = leads
 		}
 	}
-	return false
+	return reached
 }
 
 // An OtherSize is one that names of a file say plainly and the chart does not have.
@@ -246,13 +267,15 @@ type OtherSize struct {
 // Others returns the sizes that names say plainly and the chart does not have, smallest first.
 func (m *Match) Others() []OtherSize {
 	var list []OtherSize
+	places := map[string]int{}
 	for _, a := range m.Answers {
 		if a.Kind != KindOther {
 			continue
 		}
-		i := slices.IndexFunc(list, func(o OtherSize) bool { return o.Label == a.Other })
-		if i < 0 {
+		i, ok := places[a.Other]
+		if !ok {
 			i = len(list)
+			places[a.Other] = i
 			list = append(list, OtherSize{Label: a.Other})
 		}
 		list[i].Positions = append(list[i].Positions, a.Position)
