@@ -82,6 +82,9 @@ func (p *program) draftOf(c *urfave.Context, files []string) (*sizes.Drafted, er
 		}
 	}
 	drafted := pattern.Draft(found...)
+	if err := pattern.KeepShared(c.Context, drafted, first); err != nil {
+		return nil, in(files[0], err)
+	}
 	if c.Bool("lines") {
 		lines, err := first.Lines(c.Context)
 		if err != nil {

@@ -73,7 +73,7 @@ func (b *batch) file(ctx context.Context, name string) {
 		err = in(name, err)
 	}
 	if err == nil {
-		wants, err = b.wants(doc)
+		wants, err = b.wants(ctx, doc)
 		err = in(name, err)
 	}
 	switch o := (outcome{input: name, err: err}); {
@@ -110,11 +110,11 @@ func (b *batch) ended(o outcome) {
 }
 
 // wants are the wishes that get a file each.
-func (b *batch) wants(doc *layers.Document) ([]*selectionArguments, error) {
+func (b *batch) wants(ctx context.Context, doc *layers.Document) ([]*selectionArguments, error) {
 	if !b.each {
 		return []*selectionArguments{b.selectionArguments}, nil
 	}
-	labels, err := pattern.New(doc, b.chart).Sizes(b.want.Sizes)
+	labels, err := pattern.New(doc, b.chart).Sizes(ctx, b.want.Sizes)
 	if err != nil {
 		return nil, b.worded(err)
 	}

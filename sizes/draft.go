@@ -206,8 +206,7 @@ func (d *drafting) rest() {
 		shared := r.kind == KindUnknown && len(r.may) == 0 && stray == "" && isShared(key)
 		stray = cmp.Or(stray, d.unsure[key])
 		if shared && checkText("", "", name) == nil && len(chart.Keep) < maxPatterns {
-			literal := strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`).Replace(name) // no glob
-			chart.Keep = append(chart.Keep, literal)
+			chart.Keep = append(chart.Keep, Literal(name))
 			continue
 		}
 		why, about := "", DoubtSize

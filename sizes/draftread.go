@@ -45,6 +45,7 @@ func (f form) family() form { return form{kind: f.kind, system: f.system} }
 // statements that name one size.
 func (d *drafting) read() {
 	seen := map[string]bool{}
+	heights := heightNames(d.names)
 	var unread []string
 	for _, name := range d.names {
 		key := fold(name)
@@ -52,7 +53,7 @@ func (d *drafting) read() {
 			continue
 		}
 		seen[key] = true
-		if s, ok := readStatement(key); ok {
+		if s, ok := readStatement(cmp.Or(heights[key], key)); ok {
 			s.name = name
 			d.statements = append(d.statements, s)
 		} else {
@@ -70,6 +71,24 @@ func (d *drafting) read() {
 	d.bareNumbers()
 	d.distinct()
 	d.group()
+}
+
+// heightNames are the names that are nothing but the height of a child in centimetres, "98 cm", and
+// what they are without the unit: where there are three of them, and none is another length.
+func heightNames(names []string) map[string]string {
+	heights := map[string]string{}
+	for _, name := range names {
+		if len(name) > maxTextBytes {
+			continue
+		}
+		if key := fold(name); strings.HasSuffix(key, "cm") && heightLabel.MatchString(key) {
+			heights[key] = strings.TrimSuffix(strings.TrimSuffix(key, "cm"), " ")
+		}
+	}
+	if len(heights) < 3 || !areHeights(slices.Collect(maps.Keys(heights))) {
+		return nil
+	}
+	return heights
 }
 
 // readSlots finds the sizes within the names of other things, among those that say none by

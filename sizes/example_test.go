@@ -465,3 +465,14 @@ func ExampleMatch_Doubt() {
 	// <nil>
 	// layer "Front size 14 draped" says size "14", but what is "draped"? Put it in the chart under the layers of size "14", under keep or under drop
 }
+
+// A layer that every print needs, whatever signs its name has.
+func ExampleLiteral() {
+	chart := &sizes.Chart{Sizes: []sizes.Size{{Label: "8"}, {Label: "10"}}, Keep: []string{sizes.Literal("Text [all]")}}
+	for _, a := range chart.Match([]string{"Text [all]", "Text a"}).Answers {
+		fmt.Println(a.Name, a.Kind)
+	}
+	// Output:
+	// Text [all] keep
+	// Text a unknown
+}

@@ -219,3 +219,9 @@ func (g globItem) takes(r rune) bool {
 	}
 	return g.negated
 }
+
+// Literal is the pattern, as those of a size's layers, of Keep and of Drop, that fits one name alone,
+// whatever signs are in it.
+func Literal(name string) string {
+	return strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`).Replace(name)
+}

@@ -1,12 +1,14 @@
 package pattern_test
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"log"
 	"os"
 	"strings"
 
+	"github.com/sizeply/sizeply/internal/testpdf"
 	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/layers/pattern"
 	"github.com/sizeply/sizeply/sizes"
@@ -62,6 +64,27 @@ func ExampleStatesLines() {
 	// Output:
 	// false
 	// true
+}
+
+// Black beside colours: the layer with the test square is no size.
+func ExampleKeepShared() {
+	ctx := context.Background()
+	nest := testpdf.Nest{Layers: []testpdf.NestLayer{
+		{Name: "Blue", Outlines: []int{0}}, {Name: "Red", Outlines: []int{1}}, {Name: "Black", Shared: true},
+	}}
+	doc, err := layers.Open(ctx, bytes.NewReader(nest.PDF()), nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	drafted := pattern.Draft(doc.Layers())
+	fmt.Println(drafted.Chart.Labels())
+	if err := pattern.KeepShared(ctx, drafted, doc); err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(drafted.Chart.Labels(), drafted.Chart.Keep)
+	// Output:
+	// [Blue Red Black]
+	// [Blue Red] [Black]
 }
 
 // A line as a person looks for it on the paper.

@@ -106,12 +106,12 @@ func ExamplePattern_Choose_layers() {
 // One copy for each size that the file has.
 func ExamplePattern_Sizes() {
 	doc, chart := open("tollmere-skirt.pdf", "tollmere.yaml")
-	labels, err := pattern.New(doc, chart).Sizes(sizes.Want{})
+	labels, err := pattern.New(doc, chart).Sizes(context.Background(), sizes.Want{})
 	if err != nil {
 		log.Fatal(err)
 	}
 	fmt.Println(labels)
-	labels, err = pattern.New(doc, chart).Sizes(sizes.Want{Labels: []string{"10..14"}, Above: 1})
+	labels, err = pattern.New(doc, chart).Sizes(context.Background(), sizes.Want{Labels: []string{"10..14"}, Above: 1})
 	fmt.Println(labels, err)
 	// Output:
 	// [6 8 10 12 14 16 18 20 22 24]

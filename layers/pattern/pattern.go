@@ -140,7 +140,7 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 // size and sizes are wanted by colour, of its lines. It gives what is wanted by the
 // labels of the chart.
 func (p *Pattern) told(ctx context.Context, want sizes.Want) (*sizes.Chart, sizes.Want, error) {
-	chart, err := p.drafted(want)
+	chart, err := p.drafted(ctx, want)
 	none, unnamed := errors.AsType[*NoSizesError](err)
 	if colours, ok := wantsColours(want.Labels); ok && unnamed && none.Found == 0 {
 		chart, coloured, err := p.byColours(ctx, want, colours)
@@ -156,9 +156,12 @@ func (p *Pattern) told(ctx context.Context, want sizes.Want) (*sizes.Chart, size
 
 // drafted is the chart that the layer names tell, where they leave nothing in doubt
 // that matters to what is wanted.
-func (p *Pattern) drafted(want sizes.Want) (*sizes.Chart, error) {
+func (p *Pattern) drafted(ctx context.Context, want sizes.Want) (*sizes.Chart, error) {
 	found := p.doc.Layers()
 	drafted := Draft(found)
+	if err := KeepShared(ctx, drafted, p.doc); err != nil {
+		return nil, err
+	}
 	if doubts := drafted.Open(want); len(doubts) > 0 || len(drafted.Chart.Sizes) == 0 {
 		return nil, &NoSizesError{Names: layers.Names(found), Doubts: doubts, Found: len(drafted.Chart.Sizes)}
 	}
@@ -194,14 +197,14 @@ func (p *Pattern) by(c *Choice, asked By) (By, Reason) {
 // which must leave no size in doubt. It gives ErrNoSizes where there are none, the
 // errors of [sizes.Chart.Pick], a *NoSizesError where a chart is to be drafted and
 // cannot, and what [layers.Document.NoLayers] says of a file without any.
-func (p *Pattern) Sizes(w sizes.Want) ([]string, error) {
+func (p *Pattern) Sizes(ctx context.Context, w sizes.Want) ([]string, error) {
 	chart := p.chart
 	if chart == nil {
 		if len(p.doc.Layers()) == 0 {
 			return nil, p.doc.NoLayers()
 		}
 		var err error
-		if chart, err = p.drafted(w); err != nil {
+		if chart, err = p.drafted(ctx, w); err != nil {
 			return nil, err
 		}
 	}

@@ -178,7 +178,7 @@ func TestSizes(t *testing.T) {
 		{sizes.Want{Labels: []string{"10..14"}, Above: 1}, []string{"10", "12", "14"}},
 		{sizes.Want{Above: 1}, []string{"6", "8", "10", "12", "14", "16", "18", "20", "22", "24"}},
 	} {
-		got, err := p.Sizes(c.want)
+		got, err := p.Sizes(context.Background(), c.want)
 		if err != nil {
 			t.Error(err)
 		}
@@ -187,10 +187,10 @@ func TestSizes(t *testing.T) {
 		}
 	}
 	flat, dashes := open("tollmere-skirt-dash.pdf", "tollmere-dash.yaml")
-	if got, err := pattern.New(flat, dashes).Sizes(sizes.Want{}); err != nil || len(got) != 10 {
+	if got, err := pattern.New(flat, dashes).Sizes(context.Background(), sizes.Want{}); err != nil || len(got) != 10 {
 		t.Errorf("by lines: %q, %v", got, err)
 	}
-	if got, err := pattern.New(flat, withoutLines(dashes)).Sizes(sizes.Want{}); !errors.Is(err, pattern.ErrNoSizes) {
+	if got, err := pattern.New(flat, withoutLines(dashes)).Sizes(context.Background(), sizes.Want{}); !errors.Is(err, pattern.ErrNoSizes) {
 		t.Errorf("without lines: %q, %v", got, err)
 	}
 }
@@ -217,12 +217,12 @@ func TestWithoutChart(t *testing.T) {
 		t.Errorf("no chart states %v of %q", specs, labels)
 	}
 	for n, want := range map[int]sizes.Want{10: {}, 1: {Labels: []string{"8"}}} {
-		if got, err := pattern.New(doc, nil).Sizes(want); err != nil || len(got) != n {
+		if got, err := pattern.New(doc, nil).Sizes(context.Background(), want); err != nil || len(got) != n {
 			t.Errorf("sizes without a chart: %q, %v", got, err)
 		}
 	}
 	flat, _ := open("tollmere-skirt-dash.pdf", "tollmere-dash.yaml")
-	if got, err := pattern.New(flat, nil).Sizes(sizes.Want{}); !errors.Is(err, layers.ErrNoLayers) {
+	if got, err := pattern.New(flat, nil).Sizes(context.Background(), sizes.Want{}); !errors.Is(err, layers.ErrNoLayers) {
 		t.Errorf("sizes without a chart and layers: %q, %v", got, err)
 	}
 }
