@@ -339,7 +339,7 @@ func (p *program) unknown(c *pattern.Choice, r *layers.Report) {
 			named = append(named, l.Name)
 			continue
 		}
-		p.say("The chart does not know layer %q (object %d): it %s.", words.Printable(l.Name), l.Object, state)
+		p.say("The chart does not know layer %q: it %s.", words.Printable(l.Name), state)
 	}
 	if len(named) > 0 {
 		p.say("Kept for every size, since %s no size: %s.", words.Plural(len(named), "it names", "they name"),

@@ -118,8 +118,8 @@ func (r *reporting) findLines(ctx context.Context) (*pattern.Lines, error) {
 	return pattern.MatchLines(found.Styles, r.chart)
 }
 
-// findings adds what a check of the file finds, but for notes; of test squares
-// there are warnings already.
+// findings adds what a check of the file finds that matters to whoever prints it, but for
+// notes; of test squares there are warnings already.
 func (r *reporting) findings(ctx context.Context) (err error) {
 	held := *r.held
 	held.Squares = nil
@@ -129,9 +129,13 @@ func (r *reporting) findings(ctx context.Context) (err error) {
 			return err
 		}
 	}
+	printed := map[string]bool{}
+	for _, rule := range check.Rules() {
+		printed[rule.ID] = rule.Print
+	}
 	for _, x := range check.Check([]check.File{f}, r.chart).Findings {
-		if x.Severity >= check.Warning {
-			r.finding(x.Text + " " + x.Do)
+		if x.Severity >= check.Warning && printed[x.ID] {
+			r.finding(x.Text)
 		}
 	}
 	return nil

@@ -56,7 +56,7 @@ func ExampleDocument_NoLayers() {
 	}
 	// Output:
 	// tollmere-skirt.pdf by layer
-	// tollmere-skirt-colour.pdf by line: the file has no layers (optional content): its sizes cannot be told apart by layer
+	// tollmere-skirt-colour.pdf by line: the file has no layers: its sizes cannot be told apart by layer
 }
 
 // What paper a pattern needs at 100 %.

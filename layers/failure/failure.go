@@ -176,7 +176,7 @@ func (*ResidueError) Is(target error) bool { return target == fault.ErrBadReques
 
 // ErrNoLayers says that a file has no layers. It is a bad file.
 var ErrNoLayers = fault.New(fault.ErrBadFile,
-	"the file has no layers (optional content): its sizes cannot be told apart by layer")
+	"the file has no layers: its sizes cannot be told apart by layer")
 
 // A LostLayersError says that a file has no layers any more (8.11.4.2): it has
 // groups of optional content, by these names, and no list of them. It is an
@@ -184,7 +184,7 @@ var ErrNoLayers = fault.New(fault.ErrBadFile,
 type LostLayersError struct{ Names []string }
 
 func (e *LostLayersError) Error() string {
-	return "the file has lost its list of layers (optional content), of which it still names " +
+	return "the file has lost its list of layers, of which it still names " +
 		words.Quoted(e.Names) + ": nothing can be switched in it"
 }
 

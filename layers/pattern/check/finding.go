@@ -71,12 +71,16 @@ type Rule struct {
 	// Severity is that of its findings; an empty layer is an Error where it is all
 	// that a size has.
 	Severity Severity `json:"severity"`
+	// Print is true where it matters to whoever prints the file as it is; what it is
+	// false for, the designer alone can mend and need know.
+	Print bool `json:"print"`
 	// Title says in a few words what is found, Why in a sentence why it matters.
 	Title string `json:"title"`
 	Why   string `json:"why"`
 }
 
-// rulesTable has a row for each rule: id, severity, title and why.
+// rulesTable has a row for each rule: id, severity, whom it matters to besides the
+// designer ("print", else "file"), title and why.
 //
 //go:embed rules.tsv
 var rulesTable string
@@ -85,7 +89,7 @@ var rulesTable string
 var rules = sync.OnceValue(func() (list []Rule) {
 	for line := range strings.Lines(rulesTable) {
 		cells := strings.Split(strings.TrimSpace(line), "\t")
-		r := Rule{ID: cells[0], Title: cells[2], Why: cells[3]}
+		r := Rule{ID: cells[0], Print: cells[2] == "print", Title: cells[3], Why: cells[4]}
 		if err := r.Severity.UnmarshalText([]byte(cells[1])); err != nil {
 			panic(err) // the table is part of the program
 		}
