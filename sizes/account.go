@@ -301,6 +301,45 @@ func (m *matcher) part(readings []reading) {
 	}
 }
 
+// versions puts those names in doubt that say a size in a version, where another name differs from them
+// by that alone: which of the two drawings is out of date only who made them knows.
+func (m *matcher) versions(names []string, readings []reading) {
+	seen := map[string]map[string]bool{} // of each name without its version, the versions
+	split := func(i int) (rest, version string) {
+		if readings[i].rule != RuleLabel || readings[i].kind != KindSize {
+			return "", ""
+		}
+		return withoutVersion(tokens(fold(names[i])))
+	}
+	for i := range readings {
+		rest, version := split(i)
+		if seen[rest] == nil {
+			seen[rest] = map[string]bool{}
+		}
+		seen[rest][version] = true
+	}
+	for i, r := range readings {
+		if rest, version := split(i); version != "" && len(seen[rest]) > 1 {
+			readings[i] = r.inDoubt(m.index, []string{version})
+		}
+	}
+}
+
+// withoutVersion parts the tokens of a name from a version such as "v2" or "rev. 3" among them, "" for
+// none.
+func withoutVersion(toks []token) (rest, version string) {
+	for i, t := range toks {
+		end := i + 1
+		for end < len(toks) && toks[end].kind == tokenSign && strings.Contains(".:#-", toks[end].text) {
+			end++
+		}
+		if t.is(meansVersion) && end < len(toks) && toks[end].kind == tokenNumber {
+			return strings.TrimSpace(phrase(toks[:i]) + " " + phrase(toks[end+1:])), phraseText(toks[i : end+1])
+		}
+	}
+	return phrase(toks), ""
+}
+
 // settle takes from doubt the names whose unknown words tell no size from another: those that all
 // names have which say sizes, such as the name of the pattern, where they say several.
 func (m *matcher) settle(readings []reading) {

@@ -456,6 +456,16 @@ func ExampleChart_OutOfOrder() {
 	// [[46 34]]
 }
 
+// Size 12 is missing between 10 and 14.
+func ExampleChart_Skips() {
+	chart := &sizes.Chart{Sizes: []sizes.Size{{Label: "8"}, {Label: "10"}, {Label: "14"}, {Label: "16"}}}
+	fmt.Println(chart.Skips(nil))
+	fmt.Println(chart.Skips([]string{"9"}))
+	// Output:
+	// [[10 14]]
+	// [[8 10] [10 14]]
+}
+
 func ExampleMatch_Doubt() {
 	chart := &sizes.Chart{Sizes: []sizes.Size{{Label: "12"}, {Label: "14"}}}
 	match := chart.Match([]string{"Size 12", "Size 14", "Front size 14 draped"})

@@ -63,6 +63,7 @@ const (
 	meansVariant                         // makes another size of the one beside it
 	meansSized                           // a thing whose own size may stand behind a size word: "text size 12"
 	meansGauge                           // stands for the letter of a length: "42 Regular" is 42R
+	meansVersion                         // the number behind it tells a new drawing of the same from an old one
 )
 
 // meaningNames are the meanings in the order of their bits, as the table has them.
@@ -71,6 +72,7 @@ var meaningNames = [...]string{
 	"and-others", "thing", "counted", "length", "range", "range-letter", "toddler", "cup", "measure", "letter",
 	"month", "month-letter", "year", "year-letter", "birth", "group", "unit", "copy", "joined-copy", "calendar",
 	"all-sizes", "shared", "colour", "numbered", "height", "harmless", "line-kind", "variant", "sized", "gauge",
+	"version",
 }
 
 // A lexeme is what the lexicon says of a word. A nil one says nothing.

@@ -65,7 +65,7 @@ func TestLexicon(t *testing.T) {
 
 // The last meaning is that of the last name.
 func TestMeaningNames(t *testing.T) {
-	if meansGauge != 1<<(len(meaningNames)-1) || meaningNames[len(meaningNames)-1] != "gauge" {
-		t.Errorf("meansGauge is %b of %d names", meansGauge, len(meaningNames))
+	if meansVersion != 1<<(len(meaningNames)-1) || meaningNames[len(meaningNames)-1] != "version" {
+		t.Errorf("meansVersion is %b of %d names", meansVersion, len(meaningNames))
 	}
 }

@@ -112,8 +112,8 @@ func (r *Rule) UnmarshalText(text []byte) error { return unword((*int)(r), text,
 //     an "and" or a "to". Every other word of the name must be known to say nothing of the size: a
 //     piece, a garment, a kind of line, a count, a version, a colour, a word of the chart's Name, or
 //     one that all names have which say sizes. Else the name is Unknown, with the sizes that it
-//     May be and the Words: "Size 14 full-length". Names that say one size for different people are
-//     in doubt as well. A colour is its label in any language.
+//     May be and the Words: "Size 14 full-length". Names that say one size for different people, or in
+//     different versions, are in doubt as well. A colour is its label in any language.
 //     A name that marks no size, such as "Front 12" or "Sleeve_XL", says the one that stands in it
 //     where other names of the file agree with it but for that, and what takes turns there are
 //     sizes in a row: "Front 10", "Front 12", "Front 14", or one row for each of several pieces.
@@ -273,6 +273,7 @@ func (m *matcher) readAll(names []string) []reading {
 	m.readSlots(names, readings)
 	m.settle(readings)
 	m.part(readings)
+	m.versions(names, readings)
 	m.others(names, readings)
 	for i, r := range readings {
 		if r.reason.kind == reasonDoubt {

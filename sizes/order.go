@@ -2,6 +2,7 @@ package sizes
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -26,6 +27,40 @@ func (c *Chart) OutOfOrder() [][2]string {
 	var pairs [][2]string
 	for _, kind := range kinds {
 		pairs = append(pairs, falls(of[kind])...)
+	}
+	return pairs
+}
+
+// Skips returns pairs of labels that follow each other in the chart and between which a size is missing
+// or another series of sizes begins: two that are twice as far from each other as those beside them are,
+// or more, such as 10 and 14 between 8 and 16, and two between which one of some other names lies, in
+// their kind. Ages have no even steps, so only names tell there.
+func (c *Chart) Skips(names []string) (pairs [][2]string) {
+	var all, others []ranked
+	for _, label := range c.Labels() {
+		r, _ := rankOf(label) // of none, kind ""
+		r.label = label
+		all = append(all, r)
+	}
+	for _, name := range names {
+		if r, ok := rankOf(name); ok {
+			others = append(others, r)
+		}
+	}
+	step := func(i int) float64 { // from the label before to that at i, 0 for none
+		if i < 1 || i >= len(all) || all[i].kind != all[i-1].kind || all[i].kind == "age" {
+			return 0
+		}
+		return max(0, all[i].value-all[i-1].value)
+	}
+	for i := 1; i < len(all); i++ {
+		a, b := all[i-1], all[i]
+		between := func(r ranked) bool { return r.kind == a.kind && a.value < r.value && r.value < b.value }
+		usual := max(step(i-1), step(i+1))
+		apart := usual > 0 && step(i) >= 2*usual
+		if a.kind != "" && a.kind == b.kind && (apart || slices.ContainsFunc(others, between)) {
+			pairs = append(pairs, [2]string{a.label, b.label})
+		}
 	}
 	return pairs
 }

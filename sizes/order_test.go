@@ -55,3 +55,42 @@ func TestOutOfOrder(t *testing.T) {
 		}
 	}
 }
+
+func TestSkips(t *testing.T) {
+	for _, c := range []struct{ labels, others, want string }{
+		{"8 10 12 14", "", ""},
+		{"8 10 14 16", "", "10>14"},
+		{"8 10 12 16", "", "12>16"},
+		{"4 8 10 12", "", "4>8"},
+		{"8 10 12", "11", "10>12"},
+		{"8 12 16", "10 14", "8>12 12>16"},
+		{"8 12 16", "6 18 M", ""},
+		{"6 7 8 10 12 14", "", ""}, // steps of one become steps of two
+		{"128 134 140 152 164", "", ""},
+		{"00 0 2 4", "", ""},
+		{"XS S M L XL 2XL", "", ""},
+		{"XS S L XL", "", "S>L"},
+		{"18 19 20 36 38 40", "", "20>36"}, // short sizes before others
+		{"36 38 40 72 76 80", "", "40>72"}, // long ones behind
+		{"14W 16W 20W 22W", "", "16W>20W"},
+		{"3M 6M 9M 12M 18M 24M", "", ""},
+		{"0-3M 3-6M 12-18M", "6-12M", "3-6M>12-18M"},
+		{"10-12 14-16 22-24 26-28", "", "14-16>22-24"},
+		{"Red Blue Green", "", ""},
+		{"8 10 S M L", "", ""},
+		{"8", "", ""},
+		{"", "8", ""},
+	} {
+		chart := &Chart{}
+		for _, l := range strings.Fields(c.labels) {
+			chart.Sizes = append(chart.Sizes, Size{Label: l})
+		}
+		var got []string
+		for _, p := range chart.Skips(strings.Fields(c.others)) {
+			got = append(got, fmt.Sprintf("%s>%s", p[0], p[1]))
+		}
+		if s := strings.Join(got, " "); s != c.want {
+			t.Errorf("%s beside %s: %q, want %q", c.labels, c.others, s, c.want)
+		}
+	}
+}

@@ -3,6 +3,7 @@ package sizes
 import (
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // A reading is what a name says about the sizes of a chart.
@@ -336,11 +337,54 @@ func (p *parser) unmarked() reading {
 		if i+1 == len(p.toks) {
 			break
 		}
+		if next := p.at(i + 1); i == 0 && len(p.toks) == 2 && !next.space && isCode(next) { // "12dd"
+			return said.inDoubt(p.index, []string{next.text})
+		}
 		if n, what := p.aside(i+1, make([]bool, len(p.toks))); n > 0 && what.is(meansVariant) {
 			return unknown(reasonLacks, phraseText(p.toks[i:i+1+n])).perhaps(said)
 		}
 	}
+	return p.coded()
+}
+
+// coded reads a name that ends in a size word and something that is too short for a word behind it, such
+// as "tam pp" and "size 12d": a size, perhaps, in a spelling that is not known.
+func (p *parser) coded() reading {
+	for i := range p.toks {
+		at, number := i+1, -1
+		if !p.word(i).is(meansSize) {
+			continue
+		}
+		for ; p.sign(at, ".:#-(") || p.number(at, false); at++ {
+			if p.inChart(at) {
+				number = at
+			}
+		}
+		end := at + 1
+		if p.sign(end, ")") {
+			end++
+		}
+		code := p.word(at)
+		switch {
+		case !isCode(code) || end < len(p.toks):
+		case number >= 0:
+			said := reading{sizes: p.index.fit(form{kind: formNumber, value: p.at(number).text})}
+			return said.inDoubt(p.index, []string{code.text})
+		default:
+			out := unknown(reasonLacks, phraseText(p.toks[i:end]))
+			out.lacks = out.reason.text
+			return out
+		}
+	}
 	return unknown(reasonNothing)
+}
+
+// isCode reports whether a word is no more than a few letters that have no meaning, as those are that
+// stand for a cup, a length or a size: "dd", "k", "pp".
+func isCode(t token) bool {
+	const longest = 3 // letters
+	n := utf8.RuneCountInString(t.text)
+	return t.kind == tokenWord && (n == 1 || n <= longest && t.lexeme == nil)
 }
 
 // perhaps says of a name that it may be the sizes that it would be but for what speaks against that,

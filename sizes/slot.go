@@ -126,9 +126,17 @@ func beginsSlot(toks []token, i int) bool {
 	return !toks[at].is(meansNumbered | meansThing | meansNotJust)
 }
 
-// frameOf is what names agree in that have a size at a place.
+// frameOf is what names agree in that have a size at a place. One colour beside the size is as good as
+// another: "8 - red" and "10 - blue" agree.
 func frameOf(toks []token, at place) string {
-	return strings.TrimSpace(phrase(toks[:at.from]) + " " + frameGap + " " + phrase(toks[at.to:]))
+	part := func(toks []token) string {
+		text := phrase(toks)
+		if colour := strings.Trim(text, " -()[]:/"); colour != "" && len(palette().find(colour)) > 0 {
+			return strings.Replace(text, colour, "<colour>", 1)
+		}
+		return text
+	}
+	return strings.TrimSpace(part(toks[:at.from]) + " " + frameGap + " " + part(toks[at.to:]))
 }
 
 // find settles which frames hold sizes, and gives each name its slot. A name with two such places
