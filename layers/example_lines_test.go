@@ -144,6 +144,22 @@ func ExampleOutlinesOf() {
 	// Size 12 lies within Size 14: true
 }
 
+// How many sizes are drawn outside of the layers that a person chose.
+func ExampleNestBeside() {
+	doc := open("tollmere-skirt.pdf")
+	found, err := doc.Lines(context.Background())
+	if err != nil {
+		log.Fatal(err)
+	}
+	var all []int
+	for _, l := range doc.Layers() {
+		all = append(all, l.Object)
+	}
+	fmt.Println(layers.NestBeside(found.Styles, all), layers.NestBeside(found.Styles, all[3:4]))
+	// Output:
+	// 0 9
+}
+
 // What a size draws besides the outlines of its pieces: darts, notches and the sample
 // of its line.
 func ExampleFindStrays() {

@@ -132,6 +132,11 @@ func OutlinesOf(styles []LineStyle, layers []int) Outlines { return survey.Outli
 // some one way and some the other.
 func Nest(sizes []Outlines) *Nesting { return survey.Nest(sizes) }
 
+// NestBeside is the most closed lines, each of another size, that lie on one another in
+// none of some layers, by object number: three or more are those of sizes, drawn outside
+// of the layers of sizes.
+func NestBeside(styles []LineStyle, layers []int) int { return survey.NestBeside(styles, layers) }
+
 // FindStrays counts the lines of each size, given by its styles, that are no outline
 // of a piece: all that have no partner among the other sizes. Where no two sizes lie
 // on each other, all lines are outside.

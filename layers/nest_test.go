@@ -1,12 +1,15 @@
 package layers
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"github.com/sizeply/sizeply/internal/testpdf"
 )
 
 // largePage has room for nests.
@@ -92,6 +95,37 @@ func TestNest(t *testing.T) {
 				t.Errorf("%q, want %q", got, c.want)
 			}
 		})
+	}
+}
+
+// Sizes that are drawn outside of a layer lie on what is in it; what all sizes share
+// does not.
+func TestNestBeside(t *testing.T) {
+	size := func(i int) string { return fmt.Sprintf("20 20 %g %g re S\n", 90+grade(i), 60+grade(i)) }
+	nest := size(0) + size(1) + size(2)
+	in := func(content string) string { return "/OC /A BDC " + content + "EMC " }
+	for _, c := range []struct {
+		name, content string
+		want          int
+	}{
+		{"a size alone", in(size(0)), 0},
+		{"frames and a square", in(size(0)) + "5 5 590 780 re S 6 6 588 778 re S 300 300 72 72 re S\n", 0},
+		{"sizes in no layer", in(size(0)) + nest, 3},
+		{"sizes in another layer", in(size(0)) + "/OC /B BDC " + nest + "EMC", 3},
+		{"a size twice", in(size(0)) + nest + nest, 3},
+		{"sizes in the layer", in(nest) + size(3), 1},
+		{"a nest away from the piece", in(size(0)) + "1 0 0 1 300 300 cm " + nest, 0},
+		{"the layer draws no outline", in("20 20 m 60 60 l S ") + nest, 3},
+	} {
+		d := testpdf.Doc{Groups: []string{"A", "B"}, Pages: []testpdf.Page{{Content: c.content, Entries: largePage,
+			Resources: "<</Properties <</A 5 0 R /B 6 0 R>>>>"}}}
+		found, err := open(t, testpdf.Build(d)).Lines(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := NestBeside(found.Styles, []int{testpdf.GroupObject}); got != c.want {
+			t.Errorf("%s: %d, want %d", c.name, got, c.want)
+		}
 	}
 }
 

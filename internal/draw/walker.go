@@ -106,8 +106,6 @@ func (s *Source) content(ctx context.Context, st *pdf.Stream) (data []byte, faul
 type Options struct {
 	// States, where there are any, leave out what they hide.
 	States optional.States
-	// Chosen leaves out what is in no group that is true under States.
-	Chosen bool
 	// Annotations draws the appearances of annotations too.
 	Annotations bool
 	// Straight asks paths for their subpaths of straight lines.
@@ -145,7 +143,6 @@ type fonts struct {
 type place struct {
 	groups []pdf.Ref // of the open sections, outermost first, each once
 	hidden bool      // what is drawn is left out
-	chosen bool      // a group is true
 }
 
 // Walker makes one.
@@ -195,9 +192,9 @@ func (w *Walker) spend(n int) error {
 
 // membership is what an OC entry or property list says of what is within.
 type membership struct {
-	groups         []pdf.Ref // that it names, each once
-	hidden, chosen bool
-	cost           int // what entering it counts for: the groups that it names, however often
+	groups []pdf.Ref // that it names, each once
+	hidden bool
+	cost   int // what entering it counts for: the groups that it names, however often
 }
 
 // membership reads one, that of an object once; nil where it is no optional content.
@@ -215,7 +212,6 @@ func (w *Walker) membership(oc pdf.Object) (m *membership) {
 			if !seen[ref] {
 				seen[ref] = true
 				m.groups = append(m.groups, ref)
-				m.chosen = m.chosen || states != nil && states(ref) == optional.True
 			}
 		})
 	}
@@ -235,7 +231,6 @@ func (w *Walker) enter(oc pdf.Object) (before place) {
 	}
 	w.count += m.cost
 	w.place.hidden = w.place.hidden || m.hidden
-	w.place.chosen = w.place.chosen || m.chosen
 	for _, ref := range m.groups {
 		if !w.open[ref] {
 			w.open[ref] = true
@@ -256,7 +251,7 @@ func (w *Walker) leave(before place) {
 
 // wanted reports whether marks are yielded where the walker is.
 func (w *Walker) wanted() bool {
-	return !w.place.hidden && (w.place.chosen || !w.options.Chosen)
+	return !w.place.hidden
 }
 
 // give yields a mark, where it is wanted.

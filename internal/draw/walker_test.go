@@ -98,8 +98,6 @@ func TestWalker(t *testing.T) {
 			objects: []testpdf.Object{testpdf.Form(30, "", "0 0 9 9 re f")}, options: draw.Options{States: states}, want: []string{"path 0 0 2 2"}},
 		{name: "what is hidden clips", content: "/OC /B BDC 0 0 5 5 re W f EMC 0 0 9 9 re f", options: draw.Options{States: states},
 			want: []string{"path 0 0 5 5"}},
-		{name: "chosen", content: "0 0 1 1 re f /OC /A BDC 0 0 2 2 re f /OC /B BDC 0 0 3 3 re f EMC EMC",
-			options: draw.Options{States: states, Chosen: true}, want: []string{"path 0 0 2 2 /A"}},
 		{name: "form", content: "2 0 0 2 0 0 cm 3 w /X Do", xobjects: "/X 30 0 R",
 			objects: []testpdf.Object{testpdf.Form(30, "/Matrix [1 0 0 1 5 5] /BBox [0 0 10 10]", "0 0 50 50 re S 0 0 1 1 re W n")},
 			options: draw.Options{Styles: true}, want: []string{`path 10 10 30 30 fill 0 stroke 1 width 2117 dash ""`}},

@@ -121,7 +121,7 @@ func (i *Isolator) Isolate(ctx context.Context, out io.Writer, sel Selection, op
 		squares = survey.SearchSquares(searching, doc)
 	}
 	if e.opt.KeptLines {
-		lines = survey.SearchLines(searching, doc, e.state)
+		lines = survey.SearchLines(searching, doc, e.printed)
 	}
 	o := observer{survey.Watch(), survey.Watch(seen), e.opt.begin("isolate", len(doc.PDF.Pages())), stop}
 	if e.filters() { // else pages are read for the searches alone

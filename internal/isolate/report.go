@@ -30,8 +30,8 @@ type Report struct {
 	// those that are not of the size they say, of the whole file, and where
 	// none of those in the file is kept.
 	Squares []survey.TestSquare `json:"testSquares"`
-	// KeptLines are the line styles of what is in the layers of Kept, as Lines
-	// tells them; nil where they were not asked for, or where the pages draw more
+	// KeptLines are the line styles of all that is drawn on paper, in layers or none, as
+	// Lines tells them; nil where they were not asked for, or where the pages draw more
 	// than can be counted.
 	KeptLines []survey.LineStyle `json:"-"`
 	// Residue is what had to stay of removed layers and lines so that the rest looks

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"cmp"
 	"slices"
 
 	"github.com/sizeply/sizeply/internal/content"
@@ -162,6 +163,44 @@ func OutlinesOf(styles []LineStyle, layers []int) Outlines {
 		o.pages[page], o.depth = outermost(list, o.depth)
 	}
 	return o
+}
+
+// NestBeside is the most outlines, each of another size, that lie on one another in none of some layers,
+// given by object number, and on an outline that these layers draw where they draw any. What all sizes
+// share has one or two, such as frames; where sizes are drawn outside of their layers there are more.
+func NestBeside(styles []LineStyle, layers []int) (most int) {
+	within, beside := map[int][]content.Rect{}, map[int][]content.Rect{}
+	for i := range styles {
+		for _, l := range styles[i].outlines {
+			list := beside
+			if slices.ContainsFunc(l.layers, func(object int) bool { return slices.Contains(layers, object) }) {
+				list = within
+			}
+			list[l.page] = append(list[l.page], l.box)
+		}
+	}
+	if len(within) == 0 {
+		within = beside
+	}
+	left := maxComparisons
+	for page, list := range within {
+		others := beside[page]
+		slices.SortFunc(others, func(a, b content.Rect) int { return cmp.Compare(area(a), area(b)) })
+		for _, box := range list {
+			if left -= len(others); left < 0 {
+				return most
+			}
+			var nest []content.Rect
+			for _, other := range others {
+				n := len(nest)
+				if lieTogether(box, other) && (n == 0 || compareBoxes(nest[n-1], other) < 0) {
+					nest = append(nest, other)
+				}
+			}
+			most = max(most, len(nest))
+		}
+	}
+	return most
 }
 
 // maxCompared bounds the outlines of a size on one page that are compared, the

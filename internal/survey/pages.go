@@ -44,8 +44,7 @@ type aims struct {
 	// pictures are pages that have a picture in place of lines.
 	pictures bool
 	extent   bool // with sight: what all that is seen covers
-	// states, where there are any, leave out what they hide, and for line styles
-	// what is in no layer that is true.
+	// states, where there are any, leave out what they hide.
 	states optional.States
 	// trim takes out of contents what nobody looks at.
 	trim func(context.Context, []byte) []byte
@@ -80,7 +79,7 @@ func newReader(ctx context.Context, doc *optional.Document, a aims) *reader {
 	source := draw.NewSource(doc, a.trim)
 	r.walkers.New = func() any {
 		return source.Walker(draw.Options{
-			States: a.states, Chosen: a.lines && a.states != nil, Annotations: !a.lines,
+			States: a.states, Annotations: !a.lines,
 			Straight: a.shapes, Styles: a.lines,
 		})
 	}
@@ -209,8 +208,7 @@ func SearchSquares(ctx context.Context, doc *optional.Document) *Search {
 	return newSearch(ctx, doc, aims{shapes: true, trim: content.Sketch}, maxSearched)
 }
 
-// SearchLines looks for the line styles of what is in the layers that are true
-// under states.
+// SearchLines looks for the line styles of what the states do not hide.
 func SearchLines(ctx context.Context, doc *optional.Document, states optional.States) *Search {
 	return newSearch(ctx, doc, aims{lines: true, states: states}, maxOperations)
 }

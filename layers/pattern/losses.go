@@ -70,6 +70,26 @@ func (c *Choice) losses(forced bool) error {
 	return c.textWarnings(labels, lines, goes, forced)
 }
 
+// warnOfOtherLines warns of the lines that stay since the chart states none like them, though their
+// outlines lie within those of sizes, or around them, as those of one more size do.
+func (c *Choice) warnOfOtherLines() {
+	lines := layers.ProposeLines(c.Lines.Styles)
+	known := func(i int) bool { return len(c.Lines.Answers[i].Sizes) > 0 }
+	isSize := func(l layers.ProposedLine) bool { return slices.ContainsFunc(l.Styles, known) }
+	if !slices.ContainsFunc(lines, isSize) {
+		return
+	}
+	for _, l := range lines {
+		if !l.Nested || isSize(l) {
+			continue
+		}
+		line := LineWords(&c.Lines.Styles[l.Styles[0]])
+		c.Warnings = append(c.Warnings, warning.New(LineInDoubt, []string{l.Spec.Colour}, "a line that looks like "+
+			"that of one more size stays in the print, since the chart states no line like it: %s. Give it a size in "+
+			"the chart, or correct the colour that is stated", line))
+	}
+}
+
 // strayWarnings warn of lines outside of the pieces.
 func (c *Choice) strayWarnings(labels []string, lines [][]layers.LineStyle, goes func(int) bool) {
 	strays := layers.FindStrays(lines)

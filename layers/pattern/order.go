@@ -69,6 +69,30 @@ func (c *Choice) warnOfOrder() {
 	c.Warnings = append(c.Warnings, list...)
 }
 
+// warnOfSkips warns where a neighbour that is kept may not be the nearest there is.
+func (c *Choice) warnOfSkips() {
+	if c.Pick == nil {
+		return
+	}
+	roles := map[string]sizes.Role{}
+	for _, z := range c.Pick.Sizes {
+		roles[z.Label] = z.Role
+	}
+	var others []string
+	for _, o := range c.Pick.Others {
+		others = append(others, o.Label)
+	}
+	for _, pair := range c.Chart.Skips(others) {
+		a, b := roles[pair[0]], roles[pair[1]]
+		if a == 0 || b == 0 || a == sizes.RoleWanted && b == sizes.RoleWanted {
+			continue
+		}
+		c.Warnings = append(c.Warnings, warning.New(SizesSkipped, pair[:], "between %s and %s a size seems to be "+
+			"missing, or another series of sizes begins: they may be too far apart to grade between. Ask for the "+
+			"sizes that you want by name, or complete the chart", words.Printable(pair[0]), words.Printable(pair[1])))
+	}
+}
+
 // Outlines returns those of the sizes of a chart that have lines of their own, in the
 // order of the chart, with their labels.
 func (l *Lines) Outlines(chart *sizes.Chart) (labels []string, list []layers.Outlines) {
@@ -88,21 +112,24 @@ func (l *Lines) Outlines(chart *sizes.Chart) (labels []string, list []layers.Out
 
 // Compares reports whether the lines of what is kept may add to the warnings of the
 // choice; see AllWarnings.
-func (c *Choice) Compares() bool { return c.Pick != nil && c.Lines == nil && len(c.Pick.Sizes) > 1 }
+func (c *Choice) Compares() bool { return c.Pick != nil && c.Lines == nil }
 
 // AllWarnings returns the warnings of the choice with those that an isolation adds:
 // where layers tell sizes apart, and the report has the lines of what was kept
 // ([layers.IsolateOptions.KeptLines]), whether the outlines of the sizes that are kept
-// contradict the order of the chart, unless its names do; and whether the copy has its
-// sizes on several papers. Without a report, nil, it is
-// Warnings.
+// contradict the order of the chart, unless its names do, and whether sizes are drawn
+// outside of their layers; and whether the copy has its sizes on several papers. Without
+// a report, nil, it is Warnings.
 func (c *Choice) AllWarnings(report *layers.Report) []warning.Warning {
 	said := func(w warning.Warning) bool { return w.Code == ChartOrder }
 	if report == nil {
 		return c.Warnings
 	}
 	all := slices.Concat(c.Warnings, c.severalPapers(report))
-	if !c.Compares() || slices.ContainsFunc(c.Warnings, said) {
+	if !c.Compares() {
+		return all
+	}
+	if all = append(all, c.sizesStay(report)...); slices.ContainsFunc(c.Warnings, said) {
 		return all
 	}
 	var labels []string
@@ -119,4 +146,22 @@ func (c *Choice) AllWarnings(report *layers.Report) []warning.Warning {
 		}
 	}
 	return append(all, orderWarnings(AgainstOutlines(labels, list), OutlinesSay)...)
+}
+
+// sizesStay warns of lines of sizes that no layer of a size holds, in a copy.
+func (c *Choice) sizesStay(report *layers.Report) []warning.Warning {
+	const least = 3
+	var objects []int
+	for _, z := range c.Pick.Sizes {
+		for _, i := range z.Positions {
+			objects = append(objects, c.found[i].Object)
+		}
+	}
+	n := layers.NestBeside(report.KeptLines, objects)
+	if n < least {
+		return nil
+	}
+	return []warning.Warning{warning.New(SizesStay, nil, "%d lines that lie one within another, as those of sizes "+
+		"do, are in no layer of a size and stay in the print: look whether it shows other sizes. Where a layer "+
+		"draws them, name it under drop in the chart; else choose sizes by their lines", n)}
 }

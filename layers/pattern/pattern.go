@@ -124,8 +124,10 @@ func (p *Pattern) Choose(ctx context.Context, want Want) (*Choice, error) {
 	}
 	c.warnOfDoubt()
 	c.warnOfOrder()
+	c.warnOfSkips()
 	c.warnOfNames()
 	if c.Lines != nil {
+		c.warnOfOtherLines()
 		if err := c.losses(want.ForceTexts); err != nil {
 			return nil, err
 		}

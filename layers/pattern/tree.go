@@ -3,6 +3,7 @@ package pattern
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/sizeply/sizeply/internal/words"
 	"github.com/sizeply/sizeply/layers"
@@ -11,7 +12,8 @@ import (
 
 // Match answers for the layers of a file by their names, as [sizes.Chart.Match] does. A layer that
 // is nothing to the chart by its own name, and stands under a size in the list that viewers show, is
-// that of the size: "Front" under "Size 8", and another "Front" under "Size 10".
+// that of the size: "Front" under "Size 8", and another "Front" under "Size 10". Where several headings
+// have one size under them, what they say counts too: an "8" under "Tall" is no plain 8.
 func Match(chart *sizes.Chart, found []layers.Layer) *sizes.Match {
 	m := chart.Match(layers.Names(found))
 	for i, above := range underSizes(chart, found) {
@@ -20,7 +22,43 @@ func Match(chart *sizes.Chart, found []layers.Layer) *sizes.Match {
 			a.Reason = fmt.Sprintf(`stands under "%s", which %s`, words.Printable(above.Name), above.Reason)
 		}
 	}
+	headed(chart, found, m.Answers)
 	return m
+}
+
+// headed answers again for layers of sizes that stand under different headings for one size, none being
+// one as well: by their headings and sizes together. Those that are no such size then, or may be
+// another one, as under "B cup" or "OLD", are that.
+func headed(chart *sizes.Chart, found []layers.Layer, answers []sizes.Answer) {
+	isSize := map[string]bool{}
+	for _, a := range chart.Match(parents(found)).Answers {
+		isSize[a.Name] = a.Kind == sizes.KindSize || a.Kind == sizes.KindOther
+	}
+	headings, of := make([]string, len(found)), map[string]map[string]bool{} // the headings of each size
+	var at []int
+	var names []string
+	for i, a := range answers {
+		if a.Kind != sizes.KindSize || a.Rule != sizes.RuleLabel || len(a.Sizes) != 1 {
+			continue
+		}
+		above := slices.DeleteFunc(slices.Clone(found[i].Parents), func(name string) bool { return isSize[name] })
+		headings[i] = strings.Join(above, " ")
+		if of[a.Sizes[0]] == nil {
+			of[a.Sizes[0]] = map[string]bool{}
+		}
+		of[a.Sizes[0]][headings[i]] = true
+		at, names = append(at, i), append(names, strings.TrimSpace(headings[i]+" size "+a.Sizes[0]))
+	}
+	plain := &sizes.Chart{Name: chart.Name, Sizes: chart.Sizes}
+	for k, a := range plain.Match(names).Answers {
+		own := &answers[at[k]]
+		if len(of[own.Sizes[0]]) < 2 || a.Kind == sizes.KindSize {
+			continue
+		}
+		a.Position, a.Name = own.Position, own.Name
+		a.Reason = fmt.Sprintf(`stands under "%s" and so %s`, words.Printable(headings[at[k]]), a.Reason)
+		*own = a
+	}
 }
 
 // underSizes gives the size under which layers stand, by their positions. There are none where only

@@ -14,7 +14,7 @@ import (
 // and what each is to the chart that the names tell.
 var treeCases = []struct {
 	why   string
-	lines string // "above > layer = size", "?" for none and "keep"
+	lines string // "above > layer = size", "?" for none, "!8" for what may be one, "+9" for another, and "keep"
 }{
 	{"pieces under sizes", "Size 8 = 8; Size 8 > Front = 8; Size 8 > Text = 8; Size 10 = 10; Size 10 > Front = 10; Doodle = ?"},
 	{"sizes that are headings alone", "Size 8 > Front = 8; Size 8 > Back = 8; Size 10 > Front = 10; Size 10 > Back = 10"},
@@ -24,6 +24,13 @@ var treeCases = []struct {
 	{"one size alone has something under it", "Size 8 = 8; Size 10 = 10; Size 10 > Doodle = ?"},
 	{"one size under another", "Size 8 = 8; Size 8 > Size 10 = 10; Size 8 > Size 10 > Doodle = ?; Size 12 = 12; Size 12 > Sun = ?"},
 	{"pieces under bare numbers", "34 > Front = 34; 34 > Back = 34; 36 > Front = 36; 38 > Front = 38; 38 > Back = 38"},
+	{"cups above sizes", "B cup > 8 = !8; B cup > 10 = !10; D cup > 8 = !8; D cup > 10 = !10"},
+	{"tall sizes under a heading", "8 = 8; 10 = 10; Tall > 8 = +tall size 8; Tall > 10 = +tall size 10"},
+	{"an old drawing under a heading", "8 = 8; 10 = 10; OLD > 8 = !8; OLD > 10 = !10"},
+	{"people above sizes", "Misses > 14 = !14; Misses > 16 = !16; Women > 14 = !14; Women > 16 = !16"},
+	{"two views above sizes", "View A > 8 = 8; View A > 10 = 10; View B > 8 = 8; View B > 10 = 10"},
+	{"garments of one pattern above sizes", "Brindle top > Size 8 = 8; Brindle top > Size 10 = 10; Brindle skirt > Size 8 = 8; Brindle skirt > Size 10 = 10"},
+	{"sheets above sizes", "Sheet 1 > 8 = 8; Sheet 1 > 10 = 10; Sheet 2 > 8 = 8; Sheet 2 > 10 = 10"},
 	{"a span above is no size", "Sizes 8-12 > Size 8 = 8; Sizes 8-12 > Size 10 = 10; Sizes 8-12 > Size 12 = 12; Sizes 8-12 > Doodle = ?"},
 }
 
@@ -44,6 +51,11 @@ func TestTrees(t *testing.T) {
 			switch a.Kind {
 			case sizes.KindUnknown:
 				got = "?"
+				if len(a.Words) > 0 {
+					got = "!" + strings.Join(a.May, " ")
+				}
+			case sizes.KindOther:
+				got = "+" + a.Other
 			case sizes.KindKeep:
 				got = "keep"
 			}

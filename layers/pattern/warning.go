@@ -16,6 +16,9 @@ const (
 	LinesRemoved   warning.Code = "lines-removed"   // lines outside of the pieces go with the line of a size
 	TextsRemoved   warning.Code = "texts-removed"   // texts that name no size go with the line of one
 	SizeInDoubt    warning.Code = "size-in-doubt"   // a layer that stays may be of a size that was not chosen
+	SizesSkipped   warning.Code = "sizes-skipped"   // between a size and its neighbour one seems to be missing
+	SizesStay      warning.Code = "sizes-stay"      // sizes are drawn outside of the layers of sizes, and stay
+	LineInDoubt    warning.Code = "line-in-doubt"   // a line that stays looks like that of a size not in the chart
 	PicturePages   warning.Code = "picture-pages"   // pages are scans, in which nothing tells sizes apart
 )
 
