@@ -148,6 +148,35 @@ func habits() []habit {
 			says: []string{"OLD"}},
 		{name: "buttons of a size", nest: with(sized("Size %s", "Text", numbers...), testpdf.NestLayer{Name: "Size 12 buttons", Texts: []testpdf.NestText{{X: 30, Y: 280, Text: "o"}}}),
 			says: []string{"buttons"}},
+		{name: "letters of another language", nest: sized("Tam %s", "Geral", "PP", "P", "M", "G", "GG"),
+			commands: []string{"isolate pattern.pdf --size M -o out.pdf"}, says: []string{"Tam PP", "Tam GG"}},
+		{name: "a letter behind a size", nest: with(sized("%s", "Text", numbers...), testpdf.NestLayer{Name: "14DD", Outlines: []int{6}}),
+			says: []string{"14DD"}},
+		{name: "two versions of each size", nest: sized("Size %s", "Text", "10 v1", "10 v2", "12 v1", "12 v2"),
+			commands: []string{"isolate pattern.pdf --size 12 -o out.pdf"}, says: []string{"12 v1", "12 v2"}},
+		{name: "cups as headings", nest: func() testpdf.Nest {
+			n := sized("%s", "Text", "10", "12", "10", "12")
+			n.Order = "[(B cup) 5 0 R 6 0 R] [(D cup) 7 0 R 8 0 R] 9 0 R"
+			return n
+		}(), commands: []string{"isolate pattern.pdf --size 12 -o out.pdf"}, says: []string{"B cup", "--layer-id"}},
+		{name: "views as headings", nest: func() testpdf.Nest {
+			n := sized("%s", "Text", "10", "12", "10", "12")
+			n.Order = "[(View A) 5 0 R 6 0 R] [(View B) 7 0 R 8 0 R] 9 0 R"
+			return n
+		}(), commands: []string{"isolate pattern.pdf --size 12 -o out.pdf"}, drawn: []int{1, 3}},
+		{name: "a colour beside each size", nest: sized("%s", "Text", "8 red", "10 blue", "12 dark green", "14 pink"), drawn: []int{1, 2, 3}},
+		{name: "all sizes in a layer beside", nest: with(sized("Size %s", "Text", numbers...), testpdf.NestLayer{Name: "Nested", Outlines: []int{0, 1, 2, 3, 4}}),
+			drawn: []int{0, 1, 2, 3, 4}, says: []string{"Warning: 5 lines that lie one within another"}},
+		{name: "all sizes in no layer beside", nest: with(sized("Size %s", "Text", numbers...), testpdf.NestLayer{Outlines: []int{0, 1, 2, 3, 4}}),
+			drawn: []int{0, 1, 2, 3, 4}, says: []string{"Warning: 5 lines that lie one within another"}},
+		{name: "a size is missing in the file", nest: sized("Size %s", "Text", "8", "10", "14", "16"), drawn: []int{0, 1, 2},
+			commands: []string{"isolate pattern.pdf --size 10 --neighbours 1 -o out.pdf"}, says: []string{"Warning: between 10 and 14"}},
+		{name: "long sizes behind others", nest: sized("%s", "Text", "36", "38", "40", "72", "76", "80"), drawn: []int{1, 2, 3},
+			commands: []string{"isolate pattern.pdf --size 40 --neighbours 1 -o out.pdf"}, says: []string{"Warning: between 40 and 72"}},
+		{name: "a chart of fewer lines", nest: coloured("d7263d", "2a9d3f", "7b2d8b"),
+			files: map[string]string{"chart.yaml": "sizes:\n- {label: S, line: {colour: '#d7263d'}}\n" +
+				"- {label: M, line: {colour: '#2a9d3f'}}\n"},
+			commands: []string{"isolate pattern.pdf --chart chart.yaml --size M -o out.pdf"}, drawn: []int{1, 2}, says: []string{"Warning: a line that looks like"}},
 		{name: "pages in place of sizes", nest: sized("Page %s", "Text", "1", "2", "3", "4", "5"),
 			commands: []string{"isolate pattern.pdf --size 2 -o out.pdf"}, says: []string{"Page"}},
 		{name: "numbered layers", nest: sized("Layer %s", "Text", "1", "2", "3", "4", "5"),

@@ -56,7 +56,8 @@ func hintFor(err error) string {
 		return "say in the chart which size the layer serves (layers: [...]), or list it under keep or drop"
 	case is[*sizes.DoubtError](err):
 		return "look at the layer with sizeply preview --layer NAME; " +
-			"without a chart, sizeply draft writes one to put it in"
+			"without a chart, sizeply draft writes one to put it in; where several layers have one name, " +
+			"choose with --layer-id N, by the numbers of sizeply inspect FILE"
 	case is[*layers.ResidueError](err):
 		return "it would stay unseen; leave --no-residue out to accept that"
 	case is[*pattern.AllTextsError](err):
