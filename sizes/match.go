@@ -26,7 +26,7 @@ type Answer struct {
 	Other    string   `json:"other,omitempty"`  // for KindOther, the size that it says
 	May      []string `json:"may,omitempty"`    // for KindUnknown: labels of the sizes that it may be all the same
 	Words    []string `json:"words,omitempty"`  // what nothing accounts for, where that is why it only may be
-	Lacks    bool     `json:"-"`                // it says what may be a size, which the chart does not have
+	Lacks    bool     `json:"-"`                // it speaks of what may be sizes, and of none of the chart alone
 }
 
 // A Claim is one of several answers that a rule gives for a name.
@@ -254,7 +254,7 @@ func patterns(entries []string) []pattern {
 // answer words what is read from a name.
 func (m *matcher) answer(r reading) Answer {
 	a := Answer{Kind: r.kind, Rule: r.rule, Reason: r.reason.String(), Claims: r.claims, Words: r.words}
-	a.Lacks = r.reason.kind == reasonLacks
+	a.Lacks = slices.Contains(sizesUnread, r.reason.kind)
 	if len(r.may) > 0 {
 		a.May = m.index.names(r.may)
 	}

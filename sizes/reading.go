@@ -376,6 +376,22 @@ func (p *parser) coded() reading {
 			return out
 		}
 	}
+	return p.farMarked()
+}
+
+// farMarked reads a name with a size word, and a size of the chart further on: what stands between makes
+// it not just that size, as in "all sizes except 12".
+func (p *parser) farMarked() reading {
+	marked := slices.IndexFunc(p.toks, func(t token) bool { return t.is(meansSize) })
+	for i := marked + 2; marked >= 0 && i < len(p.toks); i++ {
+		before := p.at(i - 1)
+		if !p.inChart(i) || before.is(meansNumbered|meansCounted) || p.at(i+1).is(meansMeasure) {
+			continue
+		}
+		out := unknown(reasonNotJust, p.toks[i].text, before.text)
+		out.may = p.index.fit(form{kind: formNumber, value: p.toks[i].text})
+		return out
+	}
 	return unknown(reasonNothing)
 }
 

@@ -48,6 +48,11 @@ const (
 	reasonSlot                   // names like it have other sizes in that place
 )
 
+// sizesUnread are the reasons for no answer of names that speak of sizes.
+var sizesUnread = []reasonKind{
+	reasonLacks, reasonChain, reasonNotJust, reasonEndless, reasonBeside, reasonOpen, reasonUnknownWord,
+}
+
 // reasonForms are the sentences, in which %[1]q and %[2]q are the two texts, %[3]s
 // the sizes with the word for them and %[4]s without.
 var reasonForms = [...]string{

@@ -271,8 +271,8 @@ func (f *slotFinder) rowOf(frame string, names []slotted) row {
 		strength = 2
 	case labelled == 0 && len(f.index.labels) > 0: // none of the chart's, unless another frame has these
 		strength = min(strength, 1)
-	case isKnown == 0 && len(f.known) > 1:
-		strength = 0
+	case isKnown == 0 && len(f.known) > 1: // sizes of another kind, perhaps
+		strength /= 2
 	}
 	r.strength = strength
 	return r

@@ -137,6 +137,9 @@ func (c *Choice) Keeps(label string) bool {
 	return c.Pick != nil && slices.ContainsFunc(c.Pick.Sizes, func(z sizes.PickedSize) bool { return z.Label == label })
 }
 
+// isTold reports whether the chart is one that the file tells, and not one that was given.
+func (c *Choice) isTold() bool { return c.Why == ByNames || c.Why == ByColours }
+
 // namesOf returns the names of the layers that are of a kind to the chart.
 func (c *Choice) namesOf(kind sizes.Kind) (names []string) {
 	for _, a := range c.Match.Answers {

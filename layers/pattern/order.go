@@ -45,11 +45,17 @@ const (
 	OutlinesSay = "outlines say"
 )
 
-// orderWarnings warn of pairs that a chart lists otherwise than a witness, where there
+// orderWarnings warn of pairs that the chart lists otherwise than a witness, where there
 // are any.
-func orderWarnings(pairs [][2]string, witness string) []warning.Warning {
-	if len(pairs) == 0 {
+func (c *Choice) orderWarnings(pairs [][2]string, witness string) []warning.Warning {
+	switch {
+	case len(pairs) == 0:
 		return nil
+	case c.isTold():
+		return []warning.Warning{warning.New(ChartOrder, pairs[0][:], "by their names %s is smaller than %s; the %s "+
+			"otherwise: the size below or above yours may be a wrong one. The sizes may be of two series, or two of "+
+			"them are swapped: ask who made the file before you cut",
+			words.Printable(pairs[0][0]), words.Printable(pairs[0][1]), witness)}
 	}
 	return []warning.Warning{warning.New(ChartOrder, pairs[0][:], "%s: the size below or above yours may be a "+
 		"wrong one. Put the sizes of the chart in order, smallest first; if they are, two sizes of the file "+
@@ -62,9 +68,9 @@ func (c *Choice) warnOfOrder() {
 	if c.Chart == nil {
 		return
 	}
-	list := orderWarnings(c.Chart.OutOfOrder(), NamesSay)
+	list := c.orderWarnings(c.Chart.OutOfOrder(), NamesSay)
 	if len(list) == 0 && c.Lines != nil {
-		list = orderWarnings(AgainstOutlines(c.Lines.Outlines(c.Chart)), OutlinesSay)
+		list = c.orderWarnings(AgainstOutlines(c.Lines.Outlines(c.Chart)), OutlinesSay)
 	}
 	c.Warnings = append(c.Warnings, list...)
 }
@@ -89,7 +95,8 @@ func (c *Choice) warnOfSkips() {
 		}
 		c.Warnings = append(c.Warnings, warning.New(SizesSkipped, pair[:], "between %s and %s a size seems to be "+
 			"missing, or another series of sizes begins: they may be too far apart to grade between. Ask for the "+
-			"sizes that you want by name, or complete the chart", words.Printable(pair[0]), words.Printable(pair[1])))
+			"sizes that you want one by one, or put what is missing into the chart",
+			words.Printable(pair[0]), words.Printable(pair[1])))
 	}
 }
 
@@ -145,7 +152,7 @@ func (c *Choice) AllWarnings(report *layers.Report) []warning.Warning {
 			labels, list = append(labels, z.Label), append(list, layers.OutlinesOf(report.KeptLines, objects))
 		}
 	}
-	return append(all, orderWarnings(AgainstOutlines(labels, list), OutlinesSay)...)
+	return append(all, c.orderWarnings(AgainstOutlines(labels, list), OutlinesSay)...)
 }
 
 // sizesStay warns of lines of sizes that no layer of a size holds, in a copy.
@@ -162,6 +169,6 @@ func (c *Choice) sizesStay(report *layers.Report) []warning.Warning {
 		return nil
 	}
 	return []warning.Warning{warning.New(SizesStay, nil, "%d lines that lie one within another, as those of sizes "+
-		"do, are in no layer of a size and stay in the print: look whether it shows other sizes. Where a layer "+
-		"draws them, name it under drop in the chart; else choose sizes by their lines", n)}
+		"do, are in no layer of a size and stay in the print: look whether it shows other sizes. A chart leaves "+
+		"out a layer that it names under drop, and can tell sizes apart by their lines", n)}
 }
