@@ -13,8 +13,28 @@ import (
 )
 
 // Draft makes a first chart from the names of the layers of the files of a
-// pattern, as [sizes.Draft] does, each in the order that viewers show.
+// pattern, as [sizes.Draft] does, each in the order that viewers show. Layers of one size
+// under headings that may make different ones of it are a doubt.
 func Draft(files ...[]layers.Layer) *sizes.Drafted {
+	d := draftNames(files...)
+	for _, found := range files {
+		for _, a := range Match(d.Chart, found).Answers {
+			above := strings.Join(found[a.Position].Parents, " ")
+			if len(a.Words) == 0 || !strings.HasPrefix(a.Reason, standsUnder(above)) {
+				continue
+			}
+			d.Doubts = append(d.Doubts, sizes.Doubt{Position: -1, About: sizes.DoubtSize, Reason: fmt.Sprintf(
+				`Layers of one size stand under several headings, and "%s" may make another size of "%s": `+
+					"no chart tells layers of one name apart, so choose them by the numbers that inspecting lists.",
+				words.Printable(above), words.Printable(a.Name))})
+			return d
+		}
+	}
+	return d
+}
+
+// draftNames drafts from names alone.
+func draftNames(files ...[]layers.Layer) *sizes.Drafted {
 	var names []string
 	for _, found := range files {
 		names = append(names, ownNames(found)...)

@@ -160,7 +160,7 @@ func (p *Pattern) told(ctx context.Context, want sizes.Want) (*sizes.Chart, size
 // that matters to what is wanted.
 func (p *Pattern) drafted(ctx context.Context, want sizes.Want) (*sizes.Chart, error) {
 	found := p.doc.Layers()
-	drafted := Draft(found)
+	drafted := draftNames(found) // a choice asks about headings by itself
 	if err := KeepShared(ctx, drafted, p.doc); err != nil {
 		return nil, err
 	}

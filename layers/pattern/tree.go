@@ -19,7 +19,7 @@ func Match(chart *sizes.Chart, found []layers.Layer) *sizes.Match {
 	for i, above := range underSizes(chart, found) {
 		if a := &m.Answers[i]; a.Kind == sizes.KindUnknown && !a.Lacks {
 			a.Kind, a.Rule, a.Sizes, a.Other = above.Kind, above.Rule, above.Sizes, above.Other
-			a.Reason = fmt.Sprintf(`stands under "%s", which %s`, words.Printable(above.Name), above.Reason)
+			a.Reason = standsUnder(above.Name) + ", which " + above.Reason
 		}
 	}
 	headed(chart, found, m.Answers)
@@ -56,9 +56,14 @@ func headed(chart *sizes.Chart, found []layers.Layer, answers []sizes.Answer) {
 			continue
 		}
 		a.Position, a.Name = own.Position, own.Name
-		a.Reason = fmt.Sprintf(`stands under "%s" and so %s`, words.Printable(headings[at[k]]), a.Reason)
+		a.Reason = standsUnder(headings[at[k]]) + " and so " + a.Reason
 		*own = a
 	}
+}
+
+// standsUnder says of a layer what it stands under, for its reason.
+func standsUnder(heading string) string {
+	return fmt.Sprintf(`stands under "%s"`, words.Printable(heading))
 }
 
 // underSizes gives the size under which layers stand, by their positions. There are none where only

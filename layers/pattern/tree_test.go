@@ -66,6 +66,23 @@ func TestTrees(t *testing.T) {
 	}
 }
 
+// A draft says that headings leave sizes in doubt.
+func TestDraftUnderHeadings(t *testing.T) {
+	under := func(heading, name string) layers.Layer { return layers.Layer{Name: name, Parents: []string{heading}} }
+	for _, c := range []struct {
+		found  []layers.Layer
+		doubts int
+	}{
+		{[]layers.Layer{under("B cup", "8"), under("B cup", "10"), under("D cup", "8"), under("D cup", "10")}, 1},
+		{[]layers.Layer{under("Front", "8"), under("Front", "10"), under("Back", "8"), under("Back", "10")}, 0},
+	} {
+		d := pattern.Draft(c.found)
+		if len(d.Chart.Sizes) != 2 || len(d.Doubts) != c.doubts {
+			t.Errorf("%v: %d sizes, doubts %v, want %d", c.found, len(d.Chart.Sizes), d.Doubts, c.doubts)
+		}
+	}
+}
+
 func ExampleMatch() {
 	found := []layers.Layer{
 		{Name: "Front", Parents: []string{"Size 8"}}, {Name: "Front", Parents: []string{"Size 10"}}, {Name: "Doodle"},
