@@ -20,7 +20,7 @@ func TestFitted(t *testing.T) {
 		face       font.Face // nil where any but the largest will do
 	}{
 		{"short", "Size 14", cellSide, true, faces[0]},
-		{"a line with a long dash", "line darkviolet (#8e24aa), dashed 9 1.5 1 1.5 mm, 0.45 mm wide", cellSide, true, nil},
+		{"a line with a long dash", "line dark magenta (#8e24aa), dashed 9 1.5 1 1.5 mm, 0.45 mm wide", cellSide, true, nil},
 		{"too long for any", strings.Repeat("Größe ", 60), cellSide, false, nil},
 		{"no room", "Size 14", 3, false, nil},
 		{"nothing", "", cellSide, true, faces[0]},

@@ -107,13 +107,7 @@ func nameLines(lines []layers.ProposedLine) (list []namedLine) {
 		if err != nil || slices.ContainsFunc(list, same) {
 			continue
 		}
-		n := namedLine{hex: l.Spec.Colour, colour: c}
-		least := math.Inf(1)
-		for _, one := range sizes.Colours() {
-			if off := offFrom(one, c); off < least {
-				least, n.name = off, one.Name
-			}
-		}
+		n := namedLine{name: nearestName(c), hex: l.Spec.Colour, colour: c}
 		count[n.name]++
 		list = append(list, n)
 	}
@@ -123,6 +117,17 @@ func nameLines(lines []layers.ProposedLine) (list []namedLine) {
 		}
 	}
 	return list
+}
+
+// nearestName is the name of the nearest of the colours that have one.
+func nearestName(c colorful.Color) (name string) {
+	least := math.Inf(1)
+	for _, one := range sizes.Colours() {
+		if off := offFrom(one, c); off < least {
+			least, name = off, one.Name
+		}
+	}
+	return name
 }
 
 // offFrom is how far a colour is from the nearest that a name is used for.

@@ -141,7 +141,7 @@ func ExampleChoice_Sizes() {
 		fmt.Printf("%s (%s): %s\n", size.Label, size.Role, pattern.LineWords(&size.Lines[0]))
 	}
 	// Output:
-	// 12 (below): royalblue (#0b5fa5), dashed 6 2 mm, 0.45 mm wide
+	// 12 (below): royal blue (#0b5fa5), dashed 6 2 mm, 0.45 mm wide
 	// 14 (wanted): green (#1e7d32), solid, 0.45 mm wide
 	// 16 (above): green (#1e7d32), dashed 6 2 mm, 0.45 mm wide
 }

@@ -58,7 +58,7 @@ func Example_byLayers() {
 	fmt.Println("every size:", choice.Layers())
 	// Output:
 	// by layers: the chart finds its sizes among the layers
-	// 12, below: layer Size 12, line darkviolet (#8e24aa), dashed 9 1.5 1 1.5 mm, 0.45 mm wide
+	// 12, below: layer Size 12, line dark magenta (#8e24aa), dashed 9 1.5 1 1.5 mm, 0.45 mm wide
 	// 14, wanted: layer Size 14, line chocolate (#d35400), dashed 12 3 mm, 0.45 mm wide
 	// 16, above: layer Size 16, line teal (#00838f), dashed 9 1.5 1 1.5 1 1.5 mm, 0.45 mm wide
 	// every size: [Text Grainline Notches Test squares]

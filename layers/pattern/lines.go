@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/lucasb-eyer/go-colorful"
+
 	"github.com/sizeply/sizeply/layers"
 	"github.com/sizeply/sizeply/sizes"
 )
@@ -105,7 +107,7 @@ func (l *Lines) ambiguous() error {
 }
 
 // LineWords describes what a style looks like, its dash and width where it has
-// them: "chocolate (#d35400), dashed 12 3 mm, 0.45 mm wide".
+// them: "dark orange (#d35400), dashed 12 3 mm, 0.45 mm wide".
 func LineWords(s *layers.LineStyle) string {
 	parts := []string{ColourWords(s)}
 	if s.Kind == layers.StrokedLine {
@@ -125,13 +127,14 @@ func LineWords(s *layers.LineStyle) string {
 	return strings.Join(parts, ", ")
 }
 
-// ColourWords names the colour of a style and gives its digits: "chocolate
-// (#d35400)", or "colour unknown".
+// ColourWords names the colour of a style by the nearest of [sizes.Colours], by which it can
+// be asked for, and gives its digits: "dark orange (#d35400)", or "colour unknown".
 func ColourWords(s *layers.LineStyle) string {
-	if s.Colour == "" {
+	c, err := colorful.Hex(s.Colour)
+	if err != nil {
 		return "colour unknown"
 	}
-	return s.Name + " (" + s.Colour + ")"
+	return nearestName(c) + " (" + s.Colour + ")"
 }
 
 // Millimetres writes lengths with at most two decimals and spaces between, without
