@@ -214,7 +214,7 @@ func selectionFlags() []urfave.Flag {
 		&urfave.StringSliceFlag{Name: "layer", KeepSpace: true,
 			Usage: "keep the layers of this `NAME` and no others; repeatable"},
 		&urfave.IntSliceFlag{Name: "layer-id",
-			Usage: "keep the layer with object number `N` (see inspect); repeatable"},
+			Usage: "keep the layer with the id `N` that inspect lists; repeatable"},
 		&urfave.BoolFlag{Name: "flatten", Usage: "make plain content of what is kept: no layers are left to switch"},
 		&urfave.BoolFlag{Name: "decrypt",
 			Usage: "take the encryption off, which takes the owner password; else the copy keeps it"},

@@ -158,23 +158,23 @@ func (p *program) pageLines(pages []layers.Page) {
 // layerWidth is how many columns a layer's name takes in the table.
 const layerWidth = 100
 
-// layerTable writes one row for each layer.
+// layerTable writes one row for each layer, the number that --layer-id takes at its end.
 func (p *program) layerTable(res inspectJSON) error {
 	tw := tabwriter.NewWriter(p.out, 0, 8, 2, ' ', 0)
-	head := []string{"object", "layer", "shown", "printed", "pages", "holds", "extent in cm"}
+	head := []string{"layer", "shown", "printed", "pages", "holds", "extent in cm", "id"}
 	if res.Match != nil {
-		head = slices.Insert(head, 2, "size")
+		head = slices.Insert(head, 1, "size")
 	}
 	fmt.Fprintln(tw, strings.Join(head, "\t"))
 	yesNo := map[bool]string{true: "yes", false: "no"}
 	for _, i := range pattern.ShownOrder(res.Layers) {
 		l := res.Layers[i]
 		name := strings.Repeat("  ", min(len(l.Parents), 20)) + words.Printable(l.Name)
-		row := []string{fmt.Sprint(l.Object), words.Cut(name, layerWidth)}
+		row := []string{words.Cut(name, layerWidth)}
 		if res.Match != nil {
 			row = append(row, answer(res.Match.Answers[i]))
 		}
-		row = append(row, yesNo[l.On], yesNo[l.Print], pagesOf(l.Uses), holdsOf(l), extent(l.Uses))
+		row = append(row, yesNo[l.On], yesNo[l.Print], pagesOf(l.Uses), holdsOf(l), extent(l.Uses), fmt.Sprint(l.Object))
 		fmt.Fprintln(tw, strings.Join(row, "\t"))
 	}
 	return tw.Flush()
@@ -213,7 +213,7 @@ func holdsOf(l layers.Layer) string {
 	return holds(l.Uses)
 }
 
-// holds adds up what there is on all pages.
+// holds says what there is on all pages; JSON has how much of each.
 func holds(uses []layers.Use) string {
 	var sum layers.Use
 	for _, u := range uses {
@@ -221,11 +221,11 @@ func holds(uses []layers.Use) string {
 	}
 	var parts []string
 	for _, x := range []struct {
-		n         int
-		one, many string
-	}{{sum.Paths, "path", "paths"}, {sum.Texts, "text", "texts"}, {sum.Images, "image", "images"}} {
+		n    int
+		what string
+	}{{sum.Paths, "lines"}, {sum.Texts, "text"}, {sum.Images, "pictures"}} {
 		if x.n > 0 {
-			parts = append(parts, words.Count(x.n, x.one, x.many))
+			parts = append(parts, x.what)
 		}
 	}
 	if len(parts) == 0 {

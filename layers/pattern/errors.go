@@ -129,7 +129,7 @@ func (e *NoSuchLayerError) Error() string {
 			}
 			list = append(list, fmt.Sprintf("%d (%s)", l.Object, words.Printable(l.Name)))
 		}
-		return fmt.Sprintf("there is no layer with object number %d; the layers are %s",
+		return fmt.Sprintf("there is no layer with the id %d; the layers are %s",
 			e.Object, strings.Join(list, ", "))
 	case e.Nearest != "":
 		return fmt.Sprintf("there is no layer %q; did you mean %q?", e.Name, e.Nearest)
