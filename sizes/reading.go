@@ -398,9 +398,10 @@ func (p *parser) farMarked() reading {
 // isCode reports whether a word is no more than a few letters that have no meaning, as those are that
 // stand for a cup, a length or a size: "dd", "k", "pp".
 func isCode(t token) bool {
-	const longest = 3 // letters
+	const shortest = 2 // letters of other words
 	n := utf8.RuneCountInString(t.text)
-	return t.kind == tokenWord && (n == 1 || n <= longest && t.lexeme == nil)
+	isLetters := n <= shortest || len(t.text) < 5 && strings.Trim(t.text, "dglmpsx") == ""
+	return t.kind == tokenWord && (n == 1 || isLetters && t.lexeme == nil)
 }
 
 // perhaps says of a name that it may be the sizes that it would be but for what speaks against that,

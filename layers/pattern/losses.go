@@ -73,21 +73,31 @@ func (c *Choice) losses(forced bool) error {
 // warnOfOtherLines warns of the lines that stay since the chart states none like them, though their
 // outlines lie within those of sizes, or around them, as those of one more size do.
 func (c *Choice) warnOfOtherLines() {
+	const few = 6 // are said what they look like
 	lines := layers.ProposeLines(c.Lines.Styles)
 	known := func(i int) bool { return len(c.Lines.Answers[i].Sizes) > 0 }
 	isSize := func(l layers.ProposedLine) bool { return slices.ContainsFunc(l.Styles, known) }
 	if !slices.ContainsFunc(lines, isSize) {
 		return
 	}
+	var others, colours []string
 	for _, l := range lines {
-		if !l.Nested || isSize(l) {
-			continue
+		if l.Nested && !isSize(l) {
+			others = append(others, LineWords(&c.Lines.Styles[l.Styles[0]]))
+			colours = append(colours, l.Spec.Colour)
 		}
-		line := LineWords(&c.Lines.Styles[l.Styles[0]])
-		c.Warnings = append(c.Warnings, warning.New(LineInDoubt, []string{l.Spec.Colour}, "a line that looks like "+
-			"that of one more size stays in the print, since the chart states no line like it: %s. Give it a size in "+
-			"the chart, or correct the colour that is stated", line))
 	}
+	switch n := len(others); {
+	case n == 0:
+		return
+	case n > few:
+		others = append(others[:few], fmt.Sprintf("and %d more", n-few))
+	}
+	c.Warnings = append(c.Warnings, warning.New(LineInDoubt, colours, "%s in the print, since the chart states no "+
+		"line like %s: %s. Give each a size in the chart, or correct what is stated of its size",
+		words.Plural(len(others), "a line that looks like that of one more size stays",
+			"lines that look like those of more sizes stay"),
+		words.Plural(len(others), "it", "them"), strings.Join(others, "; ")))
 }
 
 // strayWarnings warn of lines outside of the pieces.
