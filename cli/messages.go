@@ -57,7 +57,7 @@ func hintFor(err error) string {
 	case is[*sizes.DoubtError](err):
 		return "look at the layer with sizeply preview --layer NAME; " +
 			"without a chart, sizeply draft writes one to put it in; where several layers have one name, " +
-			"choose with --layer-id N, by the numbers of sizeply inspect FILE"
+			"choose with --layer-id N, by the ids that sizeply inspect FILE lists"
 	case is[*layers.ResidueError](err):
 		return "it would stay unseen; leave --no-residue out to accept that"
 	case is[*pattern.AllTextsError](err):

@@ -86,7 +86,9 @@ func (p *program) onPaper(ctx context.Context, a *isolateArguments) (string, err
 			return "", err
 		}
 		if _, err := pattern.PagesOn(a.paper, doc.Pages()); err != nil {
-			last = in(name, err)
+			if last == nil || doc.NoLayers() == nil { // instructions tell least
+				last = in(name, err)
+			}
 			continue
 		}
 		if err := doc.NoLayers(); err == nil || a.chart != nil && pattern.StatesLines(a.chart) {

@@ -25,7 +25,7 @@ func Draft(files ...[]layers.Layer) *sizes.Drafted {
 			}
 			d.Doubts = append(d.Doubts, sizes.Doubt{Position: -1, About: sizes.DoubtSize, Reason: fmt.Sprintf(
 				`Layers of one size stand under several headings, and "%s" may make another size of "%s": `+
-					"no chart tells layers of one name apart, so choose them by the numbers that inspecting lists.",
+					"no chart tells layers of one name apart, so choose them by their ids (see inspect).",
 				words.Printable(above), words.Printable(a.Name))})
 			return d
 		}
