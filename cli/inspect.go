@@ -174,7 +174,8 @@ func (p *program) layerTable(res inspectJSON) error {
 		if res.Match != nil {
 			row = append(row, answer(res.Match.Answers[i]))
 		}
-		row = append(row, yesNo[l.On], yesNo[l.Print], pagesOf(l.Uses), holdsOf(l), extent(l.Uses), fmt.Sprint(l.Object))
+		row = append(row, yesNo[l.On], yesNo[l.Print], pagesOf(l.Uses), holdsOf(l), extent(l.Uses),
+			fmt.Sprint(l.Object))
 		fmt.Fprintln(tw, strings.Join(row, "\t"))
 	}
 	return tw.Flush()
