@@ -265,6 +265,9 @@ func (h habit) made(write func() ([]byte, error)) ([]byte, error) {
 // is drawn of the result: the outlines of the sizes that were asked for and no other.
 // Where the tool cannot know, it asks and writes nothing.
 func TestHabits(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws pages")
+	}
 	list := habits()
 	var alone, asked int
 	producers := map[string]bool{}
