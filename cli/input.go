@@ -86,9 +86,9 @@ func collectFor(size int64) {
 	if os.Getenv("GOMEMLIMIT") == "" { // small files too may unpack to much
 		debug.SetMemoryLimit(512 << 20)
 	}
-	const garbage = 8 << 20
+	const garbage = 6 << 20
 	if size > 2*garbage && os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(int(max(8, garbage*100/size)))
+		debug.SetGCPercent(int(max(6, garbage*100/size)))
 	}
 }
 
