@@ -59,6 +59,9 @@ var hostileCharts = []struct{ name, file, text, want string }{
 // TestHostileCharts: a chart that was made to hurt is refused with one sentence
 // and no more than a part of a line of it, soon.
 func TestHostileCharts(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes some seconds")
+	}
 	for _, c := range hostileCharts {
 		t.Run(c.name, func(t *testing.T) {
 			start := time.Now()
