@@ -68,13 +68,17 @@ func asksForHelp(args, valued []string) bool {
 		case a == "--":
 			return false
 		case a != "--help" && a != "-h":
-		case i > 0 && args[i-1][:min(1, len(args[i-1]))] == "-" &&
-			slices.Contains(valued, strings.TrimLeft(args[i-1], "-")):
+		case isValue(args, i, valued):
 		default:
 			return true
 		}
 	}
 	return false
+}
+
+// isValue reports whether the argument at i stands behind a flag that takes a value.
+func isValue(args []string, i int, valued []string) bool {
+	return i > 0 && strings.HasPrefix(args[i-1], "-") && slices.Contains(valued, strings.TrimLeft(args[i-1], "-"))
 }
 
 // flagNames are the names of a command's flags, without dashes: of all, or of

@@ -150,8 +150,7 @@ func labelsOf(ctx context.Context, cmd *urfave.Command, line []string) []string 
 func layersOf(ctx context.Context, cmd *urfave.Command, line []string) []layers.Layer {
 	valued := flagNames(cmd, true)
 	for i, w := range line[:len(line)-1] {
-		if strings.HasPrefix(w, "-") || i > 0 && strings.HasPrefix(line[i-1], "-") &&
-			slices.Contains(valued, strings.TrimLeft(line[i-1], "-")) {
+		if strings.HasPrefix(w, "-") || isValue(line, i, valued) {
 			continue
 		}
 		if info, err := os.Stat(w); err != nil || !info.Mode().IsRegular() || info.Size() > defaultInput<<20 {

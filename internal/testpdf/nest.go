@@ -2,6 +2,7 @@ package testpdf
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -43,6 +44,9 @@ const (
 	nestX, nestY          = 105.0, 170.0 // the middle of all outlines
 )
 
+// nestBlack is the colour of what has none of its own.
+const nestBlack = "000000"
+
 // NestOutline is the rectangle of an outline, in mm from the lower left corner.
 func NestOutline(i int) (x, y, w, h float64) {
 	w, h = 60+10*float64(i), 80+12*float64(i)
@@ -73,12 +77,12 @@ type nestPen interface {
 
 // draw draws a layer.
 func (l NestLayer) draw(pen nestPen) {
-	pen.style(l.Colour, l.Dash)
+	pen.style(cmp.Or(l.Colour, nestBlack), l.Dash)
 	for _, i := range l.Outlines {
 		pen.rectangle(NestOutline(i))
 	}
 	if l.Shared {
-		pen.style("", "")
+		pen.style(nestBlack, "")
 		pen.line(nestX, nestGrainBottom, nestX, nestGrainTop)
 		pen.rectangle(nestSquareX, nestSquareY, nestSquare, nestSquare)
 		pen.text(nestText)
@@ -209,12 +213,7 @@ type svgPen struct {
 	colour, dash string
 }
 
-func (p *svgPen) style(colour, dash string) {
-	if p.colour = "000000"; colour != "" {
-		p.colour = colour
-	}
-	p.dash = dash
-}
+func (p *svgPen) style(colour, dash string) { p.colour, p.dash = colour, dash }
 
 func (p *svgPen) rectangle(x, y, w, h float64) {
 	fmt.Fprintf(p, `<rect x="%g" y="%g" width="%g" height="%g" fill="none" stroke="#%s" stroke-width="0.5" stroke-dasharray="%s"/>`+"\n",
@@ -253,9 +252,6 @@ type texPen struct {
 }
 
 func (p *texPen) style(colour, dash string) {
-	if colour == "" {
-		colour = "000000"
-	}
 	fmt.Fprintf(p, "\\definecolor{c%s}{HTML}{%s}\n", colour, strings.ToUpper(colour))
 	p.options = "draw=c" + colour + ",text=c" + colour + ",line width=0.5mm"
 	if f := strings.Fields(dash); len(f) > 0 {
@@ -330,9 +326,6 @@ type geoPen struct {
 }
 
 func (p *geoPen) style(colour, dash string) {
-	if colour == "" {
-		colour = "000000"
-	}
 	p.ogr = "PEN(c:#" + colour + ",w:0.5mm"
 	if f := strings.Fields(dash); len(f) > 0 {
 		p.ogr += ",p:\\\"" + strings.Join(f, "mm ") + "mm\\\""

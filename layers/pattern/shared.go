@@ -22,7 +22,7 @@ func KeepShared(ctx context.Context, d *sizes.Drafted, doc *layers.Document) err
 		return err
 	}
 	answers := Match(d.Chart, held.Layers).Answers
-	squares, texts := map[string]bool{}, map[string]int{}
+	squares, texts, allTexts := map[string]bool{}, map[string]int{}, 0
 	for _, a := range answers {
 		l := held.Layers[a.Position]
 		for _, label := range a.Sizes {
@@ -31,19 +31,12 @@ func KeepShared(ctx context.Context, d *sizes.Drafted, doc *layers.Document) err
 			})
 			for _, u := range l.Uses {
 				texts[label] += u.Texts
+				allTexts += u.Texts
 			}
 		}
-	}
-	textsElsewhere := func(label string) (n int) {
-		for other := range texts {
-			if other != label {
-				n += texts[other]
-			}
-		}
-		return n
 	}
 	for _, label := range d.Chart.Labels() {
-		isShared := squares[label] || isBlack(label) && texts[label] > 0 && textsElsewhere(label) == 0
+		isShared := squares[label] || isBlack(label) && texts[label] > 0 && texts[label] == allTexts
 		if !isShared || len(d.Chart.Sizes) < 2 {
 			continue
 		}
